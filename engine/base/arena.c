@@ -1,0 +1,165 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * Chunks in a list, a bump pointer in the newest. Requests larger than a chunk get one of
+ * their own. Under AddressSanitizer every request is a chunk of its own, so that an
+ * overrun of one object is seen although its neighbour belongs to the same arena.
+ */
+#include "arena.h"
+
+#include <stdalign.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+#if defined(__SANITIZE_ADDRESS__)
+#define EACH_REQUEST_ALONE 1
+#elif defined(__has_feature)
+#if __has_feature(address_sanitizer)
+#define EACH_REQUEST_ALONE 1
+#endif
+#endif
+#ifndef EACH_REQUEST_ALONE
+#define EACH_REQUEST_ALONE 0
+#endif
+
+enum {
+    FIRST_CHUNK = 4096,
+    LARGEST_CHUNK = 1 << 20
+};
+
+struct chunk {
+    struct chunk *older;
+    size_t size; /* of the whole block */
+    size_t used; /* from the start of the block */
+};
+
+struct arena {
+    struct allocator from;
+    struct chunk *newest;
+    size_t limit;
+    size_t used;
+    size_t next_chunk;
+    status status;
+};
+
+static void *resize_standard(void *context, void *old, size_t old_size, size_t new_size)
+{
+    (void)context;
+    (void)old_size;
+    if (new_size == 0) {
+        free(old);
+        return NULL;
+    }
+    return realloc(old, new_size);
+}
+
+struct allocator allocator_standard(void)
+{
+    return (struct allocator){resize_standard, NULL};
+}
+
+struct arena *arena_open(struct allocator from, size_t limit)
+{
+    struct arena *arena = from.resize(from.context, NULL, 0, sizeof *arena);
+    if (arena != NULL) {
+        *arena = (struct arena){.from = from, .limit = limit, .next_chunk = FIRST_CHUNK};
+    }
+    return arena;
+}
+
+void arena_close(struct arena *arena)
+{
+    if (arena == NULL) {
+        return;
+    }
+    const struct allocator from = arena->from;
+    for (struct chunk *at = arena->newest; at != NULL;) {
+        struct chunk *older = at->older;
+        from.resize(from.context, at, at->size, 0);
+        at = older;
+    }
+    from.resize(from.context, arena, sizeof *arena, 0);
+}
+
+static size_t round_up(size_t size)
+{
+    const size_t unit = alignof(max_align_t);
+    return (size + unit - 1) / unit * unit;
+}
+
+static bool add_chunk(struct arena *arena, size_t request)
+{
+    const size_t header = round_up(sizeof(struct chunk));
+    size_t size = header + request;
+    if (!EACH_REQUEST_ALONE && size < arena->next_chunk) {
+        size = arena->next_chunk;
+        arena->next_chunk *= arena->next_chunk < LARGEST_CHUNK ? 2 : 1;
+    }
+    struct chunk *made = arena->from.resize(arena->from.context, NULL, 0, size);
+    if (made == NULL) {
+        arena->status = STATUS_NO_MEMORY;
+        return false;
+    }
+    *made = (struct chunk){arena->newest, size, header};
+    arena->newest = made;
+    return true;
+}
+
+void *arena_take(struct arena *arena, size_t size)
+{
+    if (arena->status != STATUS_OK) {
+        return NULL;
+    }
+    if (size > SIZE_MAX / 2) {
+        arena->status = STATUS_NO_MEMORY;
+        return NULL;
+    }
+    /* A request for nothing still gets an address of its own, so that NULL always means
+     * failure. */
+    const size_t request =
+        EACH_REQUEST_ALONE ? (size == 0 ? 1 : size) : round_up(size == 0 ? 1 : size);
+    if (arena->limit != 0 && request > arena->limit - arena->used) {
+        arena->status = STATUS_LIMIT;
+        return NULL;
+    }
+    const bool is_room = !EACH_REQUEST_ALONE && arena->newest != NULL &&
+                         arena->newest->size - arena->newest->used >= request;
+    if (!is_room && !add_chunk(arena, request)) {
+        return NULL;
+    }
+    char *given = (char *)arena->newest + arena->newest->used;
+    arena->newest->used += request;
+    arena->used += request;
+    memset(given, 0, size);
+    return given;
+}
+
+void *arena_take_many(struct arena *arena, size_t count, size_t size)
+{
+    if (size != 0 && count > SIZE_MAX / size) {
+        if (arena->status == STATUS_OK) {
+            arena->status = STATUS_NO_MEMORY;
+        }
+        return NULL;
+    }
+    return arena_take(arena, count * size);
+}
+
+void *arena_copy(struct arena *arena, const void *from, size_t size)
+{
+    void *copy = arena_take(arena, size);
+    if (copy != NULL && size > 0) {
+        memcpy(copy, from, size);
+    }
+    return copy;
+}
+
+status arena_status(const struct arena *arena)
+{
+    return arena->status;
+}
+
+size_t arena_used(const struct arena *arena)
+{
+    return arena->used;
+}

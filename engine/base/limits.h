@@ -1,0 +1,27 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_LIMITS_H
+#define WHYFIT_LIMITS_H
+
+/* Every bound on what a user's text may ask of us. tests/limits/ has a row for each: at
+ * the bound it works, one above is a clean diagnostic. */
+
+#define LIMIT_FILE_BYTES    (8u << 20) /* one file of facts or rules */
+#define LIMIT_FILES         10000u     /* files in one load */
+#define LIMIT_DEPTH         64u        /* nesting of lists and maps in a document */
+#define LIMIT_NODES         1000000u   /* nodes in a document */
+#define LIMIT_KEY_BYTES     64u        /* a map key */
+#define LIMIT_SCALAR_BYTES  4096u      /* one scalar */
+#define LIMIT_DIAGNOSTICS   100u       /* reported in one run; more are counted */
+#define LIMIT_FORMULA_DEPTH 64u        /* nesting in a formula */
+#define LIMIT_FORMULA_BYTES 2048u      /* one formula */
+#define LIMIT_FORM_TERMS    1024u      /* dimensions in one sum */
+#define LIMIT_KEY_COLUMNS   8u         /* key columns of a relation */
+#define LIMIT_VALUE_COLUMNS 40u        /* value columns of a relation */
+#define LIMIT_CONDITIONS    24u        /* conditions of a rule */
+#define LIMIT_VARIABLES     64u        /* variables of a rule */
+#define LIMIT_PLACES        256u       /* places of a unit */
+#define LIMIT_UNIT_DEPTH    8u         /* units within units */
+#define LIMIT_CHANGES       64u        /* changes in one question */
+#define LIMIT_ROWS          2000000u /* rows a question may add, unless told otherwise */
+
+#endif

@@ -1,0 +1,110 @@
+/* SPDX-License-Identifier: MIT */
+/* Whole files and listings of folders; the only place that reads the file system. */
+#include "read_file.h"
+
+#include "array.h"
+#include "limits.h"
+
+#include <dirent.h>
+#include <errno.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+
+status file_read(struct arena *arena, const char *path, size_t limit, text *out)
+{
+    struct stat about;
+    FILE *file = fopen(path, "rb");
+    if (file == NULL) {
+        return STATUS_IO;
+    }
+    status result = STATUS_IO;
+    if (fstat(fileno(file), &about) == 0 && S_ISREG(about.st_mode) &&
+        about.st_size >= 0) {
+        const size_t size = (size_t)about.st_size;
+        char *bytes = size > limit ? NULL : arena_take(arena, size + 1);
+        if (size > limit) {
+            result = STATUS_LIMIT;
+        } else if (bytes == NULL) {
+            result = arena_status(arena);
+        } else if (fread(bytes, 1, size, file) == size) {
+            *out = (text){bytes, size};
+            result = STATUS_OK;
+        }
+    }
+    fclose(file);
+    return result;
+}
+
+struct listing {
+    struct arena *arena;
+    text ending;
+    ARRAY_OF(text) paths;
+    ARRAY_OF(text) folders; /* still to be read */
+};
+
+static status list_entry(struct listing *listing, text folder, const char *name)
+{
+    struct stat about;
+    const text path = text_format(listing->arena, "%.*s/%s", TEXT_ARG(folder), name);
+    TRY(arena_status(listing->arena));
+    if (name[0] == '.' || lstat(path.at, &about) != 0) {
+        return STATUS_OK;
+    }
+    const bool is_linked_file =
+        S_ISLNK(about.st_mode) && stat(path.at, &about) == 0 && S_ISREG(about.st_mode);
+    bool is_kept = true;
+    if (S_ISDIR(about.st_mode)) {
+        is_kept = ARRAY_PUSH(listing->arena, &listing->folders, path);
+    } else if ((S_ISREG(about.st_mode) || is_linked_file) &&
+               text_ends(path, listing->ending)) {
+        is_kept = ARRAY_PUSH(listing->arena, &listing->paths, path);
+    }
+    return is_kept ? STATUS_OK : arena_status(listing->arena);
+}
+
+static status list_one(struct listing *listing, text folder)
+{
+    DIR *open = opendir(folder.at);
+    if (open == NULL) {
+        return STATUS_IO;
+    }
+    status result = STATUS_OK;
+    for (const struct dirent *entry = readdir(open); entry != NULL && result == STATUS_OK;
+         entry = readdir(open)) {
+        result = list_entry(listing, folder, entry->d_name);
+    }
+    closedir(open);
+    return result;
+}
+
+static int compare_paths(const void *a, const void *b)
+{
+    return text_compare(*(const text *)a, *(const text *)b);
+}
+
+status folder_list(struct arena *arena, const char *folder, const char *ending,
+                   text **paths_out, uint32_t *count_out)
+{
+    struct listing listing = {.arena = arena, .ending = text_of(ending)};
+    text first = text_copy(arena, text_of(folder));
+    while (first.length > 1 && first.at[first.length - 1] == '/') {
+        first = text_copy(arena, text_slice(first, 0, first.length - 1));
+    }
+    if (!ARRAY_PUSH(arena, &listing.folders, first)) {
+        return arena_status(arena);
+    }
+    for (uint32_t i = 0; i < listing.folders.count; i++) {
+        TRY(list_one(&listing, listing.folders.at[i]));
+        if (listing.paths.count > LIMIT_FILES || listing.folders.count > LIMIT_FILES) {
+            return STATUS_LIMIT;
+        }
+    }
+    if (listing.paths.count > 1) {
+        qsort(listing.paths.at, listing.paths.count, sizeof(text), compare_paths);
+    }
+    *paths_out = listing.paths.at;
+    *count_out = listing.paths.count;
+    return STATUS_OK;
+}

@@ -1,0 +1,168 @@
+/* SPDX-License-Identifier: MIT */
+/* Stretches of bytes; nothing here depends on the locale. */
+#include "text.h"
+
+#include <stdio.h>
+#include <string.h>
+
+text text_of(const char *terminated)
+{
+    return terminated == NULL ? (text){"", 0} : (text){terminated, strlen(terminated)};
+}
+
+bool text_equal(text a, text b)
+{
+    return a.length == b.length && (a.length == 0 || memcmp(a.at, b.at, a.length) == 0);
+}
+
+bool text_is(text a, const char *terminated)
+{
+    return text_equal(a, text_of(terminated));
+}
+
+int text_compare(text a, text b)
+{
+    const size_t common = a.length < b.length ? a.length : b.length;
+    const int order = common == 0 ? 0 : memcmp(a.at, b.at, common);
+    if (order != 0) {
+        return order;
+    }
+    return (a.length > b.length) - (a.length < b.length);
+}
+
+bool text_starts(text a, text prefix)
+{
+    return a.length >= prefix.length && text_equal((text){a.at, prefix.length}, prefix);
+}
+
+bool text_ends(text a, text suffix)
+{
+    return a.length >= suffix.length &&
+           text_equal((text){a.at + (a.length - suffix.length), suffix.length}, suffix);
+}
+
+text text_trim(text a)
+{
+    while (a.length > 0 && is_blank(a.at[0])) {
+        a.at++;
+        a.length--;
+    }
+    while (a.length > 0 && is_blank(a.at[a.length - 1])) {
+        a.length--;
+    }
+    return a;
+}
+
+text text_slice(text a, size_t from, size_t end)
+{
+    const size_t stop = end < a.length ? end : a.length;
+    const size_t start = from < stop ? from : stop;
+    return (text){a.at + start, stop - start};
+}
+
+size_t text_find(text a, char byte, size_t from)
+{
+    for (size_t i = from; i < a.length; i++) {
+        if (a.at[i] == byte) {
+            return i;
+        }
+    }
+    return a.length;
+}
+
+text text_copy(struct arena *arena, text a)
+{
+    char *copy = arena_take(arena, a.length + 1);
+    if (copy == NULL) {
+        return (text){"", 0};
+    }
+    if (a.length > 0) {
+        memcpy(copy, a.at, a.length);
+    }
+    return (text){copy, a.length};
+}
+
+text text_format_list(struct arena *arena, const char *format, va_list arguments)
+{
+    va_list again;
+    va_copy(again, arguments);
+    const int length = vsnprintf(NULL, 0, format, arguments);
+    char *made = length < 0 ? NULL : arena_take(arena, (size_t)length + 1);
+    if (made != NULL) {
+        vsnprintf(made, (size_t)length + 1, format, again);
+    }
+    va_end(again);
+    return made == NULL ? (text){"", 0} : (text){made, (size_t)length};
+}
+
+text text_format(struct arena *arena, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    const text made = text_format_list(arena, format, arguments);
+    va_end(arguments);
+    return made;
+}
+
+bool is_digit(char c)
+{
+    return c >= '0' && c <= '9';
+}
+
+bool is_letter(char c)
+{
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
+}
+
+bool is_blank(char c)
+{
+    return c == ' ' || c == '\t';
+}
+
+/* The range the second byte must lie in; it excludes overlong forms, surrogates and what
+ * lies above U+10FFFF (RFC 3629, section 4). */
+static bool second_fits(unsigned char first, unsigned char second)
+{
+    switch (first) {
+    case 0xE0:
+        return second >= 0xA0 && second <= 0xBF;
+    case 0xED:
+        return second >= 0x80 && second <= 0x9F;
+    case 0xF0:
+        return second >= 0x90 && second <= 0xBF;
+    case 0xF4:
+        return second >= 0x80 && second <= 0x8F;
+    default:
+        return second >= 0x80 && second <= 0xBF;
+    }
+}
+
+size_t text_utf8_length(text a, size_t at)
+{
+    const unsigned char first = (unsigned char)a.at[at];
+    const size_t length = first < 0x80                     ? 1
+                          : first >= 0xC2 && first <= 0xDF ? 2
+                          : first >= 0xE0 && first <= 0xEF ? 3
+                          : first >= 0xF0 && first <= 0xF4 ? 4
+                                                           : 0;
+    if (length == 0 || length > a.length - at) {
+        return 0;
+    }
+    for (size_t i = 1; i < length; i++) {
+        const unsigned char next = (unsigned char)a.at[at + i];
+        if (i == 1 ? !second_fits(first, next) : (next & 0xC0) != 0x80) {
+            return 0;
+        }
+    }
+    return length;
+}
+
+size_t text_columns(text a)
+{
+    size_t columns = 0;
+    for (size_t at = 0; at < a.length; columns++) {
+        const size_t length = text_utf8_length(a, at);
+        at += length == 0 ? 1 : length;
+    }
+    return columns;
+}

@@ -1,0 +1,53 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_TEXT_H
+#define WHYFIT_TEXT_H
+
+#include "arena.h"
+
+#include <stdarg.h>
+#include <stdint.h>
+
+/* A stretch of UTF-8 bytes; not NUL-terminated unless its maker says so. Borrowed. */
+typedef struct text {
+    const char *at;
+    size_t length;
+} text;
+
+#define TEXT(literal) ((text){"" literal, sizeof(literal) - 1})
+
+text text_of(const char *terminated); /* NULL gives the empty text */
+bool text_equal(text a, text b);
+bool text_is(text a, const char *terminated);
+int text_compare(text a, text b); /* by bytes, the shorter first; no locale */
+bool text_starts(text a, text prefix);
+bool text_ends(text a, text suffix);
+text text_trim(text a);                           /* blanks and tabs off both ends */
+text text_slice(text a, size_t from, size_t end); /* clamped to a */
+/* Where `byte` first stands in a, from `from` on; a.length when nowhere. */
+size_t text_find(text a, char byte, size_t from);
+
+/* A copy in the arena with a NUL behind it; {"",0} when the arena has failed. */
+text text_copy(struct arena *arena, text a);
+
+/* Formats into the arena, NUL-terminated. Takes what printf takes but no floating
+ * conversion (those follow the locale: use number_write). %.*s with TEXT_ARG(t) prints a
+ * text. */
+__attribute__((format(printf, 2, 3))) text text_format(struct arena *arena,
+                                                       const char *format, ...);
+/* The same with its arguments in a list, which is used up. */
+__attribute__((format(printf, 2, 0))) text
+text_format_list(struct arena *arena, const char *format, va_list arguments);
+#define TEXT_ARG(t) (int)(t).length, (t).at
+
+/* ASCII only, whatever the locale. */
+bool is_digit(char c);
+bool is_letter(char c);
+bool is_blank(char c);
+
+/* Length in bytes of the UTF-8 sequence that starts at a.at[at], 0 when it is not valid.
+ */
+size_t text_utf8_length(text a, size_t at);
+/* How many code points a holds (bytes that cannot be read count one each). */
+size_t text_columns(text a);
+
+#endif

@@ -1,0 +1,46 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_SOURCE_FILE_H
+#define WHYFIT_SOURCE_FILE_H
+
+#include "text.h"
+
+#include <stdint.h>
+
+/*
+ * Texts the user gave us, and places in them. A span is a byte range of one source; line,
+ * column and the quoted line are worked out only when shown. Source 0 is "nowhere".
+ */
+typedef struct span {
+    uint32_t source;
+    uint32_t at;
+    uint32_t length;
+} span;
+
+#define SPAN_NONE ((span){0, 0, 0})
+
+struct sources;
+
+struct place_in_text {
+    text file;
+    uint32_t line;   /* from 1 */
+    uint32_t column; /* in code points, from 1 */
+    text line_text;  /* the whole line, without its end */
+};
+
+MUST_USE struct sources *sources_open(struct arena *arena);
+
+/* Registers a text under a name to show (a path as the user gave it, or an argument such
+ * as "argument 3"). Both are copied. Gives the source's number, 0 when out of memory. */
+uint32_t sources_add(struct sources *sources, text name, text content);
+
+text sources_name(const struct sources *sources, uint32_t source);
+text sources_content(const struct sources *sources, uint32_t source);
+uint32_t sources_count(const struct sources *sources);
+
+/* Where a span starts. For SPAN_NONE file is "" and line 0. */
+struct place_in_text sources_locate(const struct sources *sources, span where);
+
+/* The text a span covers. */
+text sources_quote(const struct sources *sources, span where);
+
+#endif
