@@ -1,0 +1,153 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_FORM_H
+#define WHYFIT_FORM_H
+
+#include "source_file.h"
+#include "unit.h"
+
+/*
+ * A quantity is x = x0 + Σ by·d + [remainder_low, remainder_high], with its range [least,
+ * greatest]. d says how far one dimension of one piece lies from its nominal; `by` is the
+ * exact partial derivative. What enters a stack twice cancels as it does in metal.
+ *
+ * Invariants: terms are sorted by the deviations' names and hold no zero coefficient, so
+ * neither addresses nor load order reach a digit; the range is the intersection of the
+ * form's own range with plain interval arithmetic; no operation makes a deviation. Forms
+ * never change once made. All numbers are in the dimension's coherent unit (lengths: nm).
+ */
+
+enum deviation_kind {
+    DEVIATION_MADE,  /* fixed when the piece was made */
+    DEVIATION_READ,  /* the gauge's */
+    DEVIATION_MOVES, /* float, play, temperature: always at its worst */
+    DEVIATION_SET    /* shim, nut, press depth: chosen at assembly */
+};
+
+enum deviation_basis {
+    BASIS_LIMITS,     /* a drawing's or standard's: sigma = (high - low) / 6 */
+    BASIS_ASSUMED,    /* a general tolerance: rectangular, (high - low) / sqrt(12) */
+    BASIS_RESOLUTION, /* rectangular */
+    BASIS_GAUGE,      /* U with k = 2: (high - low) / 4 */
+    BASIS_MISSING     /* nobody recorded it: limits are infinite, there is no nominal */
+};
+
+struct deviation {
+    text name;      /* unique and the sort key: "cover.bearing-shoulder.at" */
+    double nominal; /* of the dimension itself; NAN when missing */
+    double low;     /* least deviation from nominal; -INFINITY when unbounded */
+    double high;
+    enum deviation_kind kind;
+    enum deviation_basis basis;
+    struct dimension dim;
+    span where;  /* where it is stated; SPAN_NONE when missing or computed */
+    text got_by; /* how such a field is got: "caliper depth-gauge", may be empty */
+};
+
+struct form_term {
+    const struct deviation *of;
+    double by;
+};
+
+struct form {
+    struct dimension dim;
+    double nominal; /* x0; a missing dimension counts as 0 here: ask form_nominal */
+    const struct form_term *terms;
+    uint32_t term_count;
+    const struct deviation *const
+        *absorbed; /* sorted by name: their effect is in the remainder */
+    uint32_t absorbed_count;
+    double remainder_low;
+    double remainder_high;
+    double least;
+    double greatest;
+    const char *undefined; /* why there is no number ("divisor may be zero"), or NULL */
+};
+
+/* Exact, without tolerance. All makers give NULL when the arena has failed, and take NULL
+ * operands as that failure passed on. */
+const struct form *form_exact(struct arena *arena, struct dimension dim, double value);
+/* One dimension: its nominal and its deviation (0 nominal when missing). `of` is kept. */
+const struct form *form_of(struct arena *arena, const struct deviation *of);
+/* No number, with the reason (kept, static). */
+const struct form *form_undefined(struct arena *arena, struct dimension dim,
+                                  const char *why);
+
+const struct form *form_add(struct arena *arena, const struct form *a,
+                            const struct form *b);
+const struct form *form_subtract(struct arena *arena, const struct form *a,
+                                 const struct form *b);
+const struct form *form_scale(struct arena *arena, const struct form *a,
+                              double by); /* ratio */
+const struct form *form_multiply(struct arena *arena, const struct form *a,
+                                 const struct form *b);
+const struct form *form_divide(struct arena *arena, const struct form *a,
+                               const struct form *b);
+const struct form *form_root(struct arena *arena, const struct form *a);
+/* A plain function of one variable through its value and slope at the nominal and its
+ * range over [least, greatest]: for sin, cos, tan and the like. range gives the image of
+ * an interval. */
+struct form_curve {
+    double (*value)(double x);
+    double (*slope)(double x);
+    /* false: not defined everywhere on [least, greatest] */
+    bool (*range)(double least, double greatest, double *least_out, double *greatest_out);
+    bool is_bent_one_way;  /* convex or concave throughout: its distance to a tangent is
+                              then found at the ends of the range */
+    const char *undefined; /* the reason where it is not defined */
+};
+const struct form *form_apply(struct arena *arena, const struct form *a,
+                              const struct form_curve *curve, struct dimension result);
+/* Where the ranges do not cross, the branch, exactly. Where they cross: the branch of the
+ * larger nominal a, plus [0, greatest(b - a)], so that what a and b share still cancels.
+ */
+const struct form *form_max(struct arena *arena, const struct form *a,
+                            const struct form *b);
+const struct form *form_min(struct arena *arena, const struct form *a,
+                            const struct form *b);
+const struct form *form_abs(struct arena *arena, const struct form *a);
+/* The ends of the range as exact numbers, and the nominal (undefined when there is none).
+ */
+const struct form *form_least(struct arena *arena, const struct form *a);
+const struct form *form_greatest(struct arena *arena, const struct form *a);
+const struct form *form_nominal_only(struct arena *arena, const struct form *a);
+/* Intersects the range with [least, greatest], for what is known from elsewhere. */
+const struct form *form_within(struct arena *arena, const struct form *a, double least,
+                               double greatest);
+/* False when a missing dimension is in it or it is undefined; *out then NAN. */
+bool form_nominal(const struct form *a, double *out);
+bool form_is_exact(const struct form *a);
+/* Whether something missing is in it: a term, an absorbed dimension, or undefined. */
+bool form_misses(const struct form *a);
+/* One standard deviation of the linear part (made and read terms; design: by basis),
+ * moves at worst added to nothing: they have no spread. INFINITY when unbounded. */
+double form_spread(const struct form *a);
+/* Phi(mean / sigma) of "a >= 0", as a chance for parts drawn at random; NAN unless at
+ * least five made terms enter and none holds more than half of the variance. */
+double form_chance(const struct form *a);
+/* Width of all `moves` terms: Σ |by| (high - low). */
+double form_play(const struct form *a);
+
+/* What decides "a >= 0" on the comparison grid of its dimension. */
+enum outcome {
+    OUTCOME_HOLDS,
+    OUTCOME_FAILS,
+    OUTCOME_UNSURE,
+    OUTCOME_UNKNOWN
+};
+enum outcome form_outcome(const struct form *margin);
+const char *
+outcome_word(enum outcome outcome); /* "holds", "fails", "unsure", "unknown" */
+
+/* The share of one term in the width of the range (worst case); 1 for an unbounded one.
+ */
+double form_share(const struct form *a, uint32_t term);
+/* The nominal of terms[term].of, its width kept, from which a >= 0 holds in every case,
+ * and from which it fails in every case, the others as recorded. NAN where the others are
+ * unbounded or the dimension also enters the remainder. */
+void form_turning(const struct form *a, uint32_t term, double *holds_from,
+                  double *fails_from);
+
+/* value rounded to the comparison grid of dim. */
+double dimension_round(struct dimension dim, double value);
+
+#endif

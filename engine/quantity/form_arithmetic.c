@@ -1,0 +1,264 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * Operations that are not linear. Each keeps the linear part exactly and encloses the
+ * rest in the remainder: a product adds the product of both swings, a curve its distance
+ * to a tangent, and a choice between two what the other could add. The dimensions behind
+ * a remainder are remembered as absorbed, so that a missing one can still be named.
+ */
+#include "form_private.h"
+
+/* No number, but the names of all that went in. */
+static const struct form *undefined_of(struct arena *arena, struct dimension dim,
+                                       const char *why, const struct form *a,
+                                       const struct form *b)
+{
+    const struct form *none = form_undefined(arena, dim, why);
+    struct form *made = none == NULL ? NULL : arena_copy(arena, none, sizeof *none);
+    if (made == NULL || !form_absorb(arena, made, a) ||
+        (b != NULL && !form_absorb(arena, made, b))) {
+        return NULL;
+    }
+    return made;
+}
+
+const struct form *form_multiply(struct arena *arena, const struct form *a,
+                                 const struct form *b)
+{
+    if (a == NULL || b == NULL) {
+        return NULL;
+    }
+    const struct dimension dim = dimension_product(a->dim, b->dim);
+    const char *why = a->undefined != NULL ? a->undefined : b->undefined;
+    if (why != NULL) {
+        return undefined_of(arena, dim, why, a, b);
+    }
+    struct form *made = form_combine(arena, a, b->nominal, b, a->nominal);
+    if (made == NULL) {
+        return NULL;
+    }
+    made->dim = dim;
+    made->nominal = times(a->nominal, b->nominal);
+    if (!form_is_exact(a) && !form_is_exact(b)) {
+        const struct interval bend = interval_multiply(form_swing(a), form_swing(b));
+        made->remainder_low += bend.low;
+        made->remainder_high += bend.high;
+        if (!form_absorb(arena, made, a) || !form_absorb(arena, made, b)) {
+            return NULL;
+        }
+    }
+    return form_finish(made, interval_multiply(form_range(a), form_range(b)));
+}
+
+/* Where the tangent touches: at the nominal, or in the middle of the range where there is
+ * none. false: nowhere, because the range is open. */
+static bool tangent_point(const struct form *a, double *out)
+{
+    if (form_nominal(a, out) && *out >= a->least && *out <= a->greatest) {
+        return true;
+    }
+    *out = (a->least + a->greatest) / 2;
+    return isfinite(*out);
+}
+
+/* The distance of a curve to its tangent over [least, greatest]. */
+static struct interval tangent_distance(const struct form *a,
+                                        const struct form_curve *curve, double at,
+                                        double slope, struct interval image)
+{
+    const double value = curve->value(at);
+    const struct interval along =
+        interval_scale((struct interval){a->least - at, a->greatest - at}, slope);
+    const struct interval line = {value + along.low, value + along.high};
+    if (!curve->is_bent_one_way || !isfinite(a->least) || !isfinite(a->greatest)) {
+        return (struct interval){image.low - line.high, image.high - line.low};
+    }
+    const double at_least = curve->value(a->least) - (value + slope * (a->least - at));
+    const double at_greatest =
+        curve->value(a->greatest) - (value + slope * (a->greatest - at));
+    return (struct interval){fmin(0.0, fmin(at_least, at_greatest)),
+                             fmax(0.0, fmax(at_least, at_greatest))};
+}
+
+const struct form *form_apply(struct arena *arena, const struct form *a,
+                              const struct form_curve *curve, struct dimension result)
+{
+    struct interval image = {0, 0};
+    double at = 0;
+    if (a == NULL) {
+        return NULL;
+    }
+    if (a->undefined != NULL ||
+        !curve->range(a->least, a->greatest, &image.low, &image.high)) {
+        return undefined_of(arena, result,
+                            a->undefined != NULL ? a->undefined : curve->undefined, a,
+                            NULL);
+    }
+    const double slope = tangent_point(a, &at) ? curve->slope(at) : NAN;
+    const bool is_linear = isfinite(slope) && isfinite(curve->value(at));
+    struct form *made = form_combine(arena, a, is_linear ? slope : 0.0, NULL, 0.0);
+    if (made == NULL) {
+        return NULL;
+    }
+    made->dim = result;
+    if (is_linear) {
+        const struct interval bend = tangent_distance(a, curve, at, slope, image);
+        made->nominal = curve->value(at) + slope * (a->nominal - at);
+        made->remainder_low += bend.low;
+        made->remainder_high += bend.high;
+    } else {
+        made->nominal = 0.0;
+        made->remainder_low = image.low;
+        made->remainder_high = image.high;
+    }
+    if (!form_is_exact(a) && !form_absorb(arena, made, a)) {
+        return NULL;
+    }
+    return form_finish(made, image);
+}
+
+static double reciprocal(double x)
+{
+    return 1.0 / x;
+}
+
+static double reciprocal_slope(double x)
+{
+    return -1.0 / (x * x);
+}
+
+static bool reciprocal_range(double least, double greatest, double *least_out,
+                             double *greatest_out)
+{
+    *least_out = 1.0 / greatest;
+    *greatest_out = 1.0 / least;
+    return least > 0.0 || greatest < 0.0;
+}
+
+const struct form *form_divide(struct arena *arena, const struct form *a,
+                               const struct form *b)
+{
+    static const struct form_curve curve = {
+        reciprocal, reciprocal_slope, reciprocal_range, true, "the divisor may be zero"};
+    if (a == NULL || b == NULL) {
+        return NULL;
+    }
+    const struct form *over =
+        form_apply(arena, b, &curve, dimension_quotient(DIMENSION_RATIO, b->dim));
+    return form_multiply(arena, a, over);
+}
+
+static double root_slope(double x)
+{
+    return 0.5 / sqrt(x);
+}
+
+static bool root_range(double least, double greatest, double *least_out,
+                       double *greatest_out)
+{
+    *least_out = least < 0.0 ? 0.0 : sqrt(least);
+    *greatest_out = greatest < 0.0 ? 0.0 : sqrt(greatest);
+    return least >= 0.0;
+}
+
+const struct form *form_root(struct arena *arena, const struct form *a)
+{
+    static const struct form_curve curve = {sqrt, root_slope, root_range, true,
+                                            "the root may be of a negative number"};
+    struct dimension dim = DIMENSION_RATIO;
+    if (a == NULL) {
+        return NULL;
+    }
+    return dimension_root(a->dim, &dim)
+               ? form_apply(arena, a, &curve, dim)
+               : form_undefined(arena, a->dim, "the unit has no root");
+}
+
+static uint32_t count_missing(const struct form *a)
+{
+    uint32_t count = a->undefined != NULL ? 1 : 0;
+    for (uint32_t i = 0; i < a->term_count; i++) {
+        count += a->terms[i].of->basis == BASIS_MISSING ? 1 : 0;
+    }
+    for (uint32_t i = 0; i < a->absorbed_count; i++) {
+        count += a->absorbed[i]->basis == BASIS_MISSING ? 1 : 0;
+    }
+    return count;
+}
+
+/* Whether `a` is the branch to keep: the larger nominal, else the one with less missing.
+ * Ties go by the names of the terms, never by the order of the arguments. */
+static bool is_branch(const struct form *a, const struct form *b, double sign)
+{
+    double a_nominal = 0;
+    double b_nominal = 0;
+    if (form_nominal(a, &a_nominal) && form_nominal(b, &b_nominal) &&
+        a_nominal != b_nominal) {
+        return sign * a_nominal > sign * b_nominal;
+    }
+    const uint32_t a_missing = count_missing(a);
+    const uint32_t b_missing = count_missing(b);
+    if (a_missing != b_missing) {
+        return a_missing < b_missing;
+    }
+    if (a->term_count == 0 || b->term_count == 0) {
+        return a->term_count >= b->term_count;
+    }
+    return deviation_compare(a->terms[0].of, b->terms[0].of) <= 0;
+}
+
+/* The greater (sign 1) or the lesser (sign -1) of two. */
+static const struct form *choose(struct arena *arena, const struct form *a,
+                                 const struct form *b, double sign)
+{
+    if (a == NULL || b == NULL) {
+        return NULL;
+    }
+    const struct form *kept = is_branch(a, b, sign) ? a : b;
+    const struct form *other = kept == a ? b : a;
+    const struct form *beyond =
+        form_scale(arena, form_subtract(arena, other, kept), sign);
+    if (beyond == NULL) {
+        return NULL;
+    }
+    if (beyond->greatest <= 0.0) {
+        return kept;
+    }
+    if (beyond->least >= 0.0) {
+        return other;
+    }
+    struct form *made = form_combine(arena, kept, 1.0, NULL, 0.0);
+    if (made == NULL || !form_absorb(arena, made, beyond)) {
+        return NULL;
+    }
+    *(sign > 0 ? &made->remainder_high : &made->remainder_low) += sign * beyond->greatest;
+    made->undefined = kept->undefined;
+    const bool is_max = sign > 0;
+    return form_finish(made, (struct interval){is_max ? fmax(a->least, b->least)
+                                                      : fmin(a->least, b->least),
+                                               is_max ? fmax(a->greatest, b->greatest)
+                                                      : fmin(a->greatest, b->greatest)});
+}
+
+const struct form *form_max(struct arena *arena, const struct form *a,
+                            const struct form *b)
+{
+    return choose(arena, a, b, 1.0);
+}
+
+const struct form *form_min(struct arena *arena, const struct form *a,
+                            const struct form *b)
+{
+    return choose(arena, a, b, -1.0);
+}
+
+const struct form *form_abs(struct arena *arena, const struct form *a)
+{
+    if (a == NULL || a->least >= 0.0) {
+        return a;
+    }
+    const struct form *minus = form_scale(arena, a, -1.0);
+    if (minus == NULL || a->greatest <= 0.0) {
+        return minus;
+    }
+    return form_within(arena, form_max(arena, a, minus), 0.0, INFINITY);
+}

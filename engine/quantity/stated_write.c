@@ -1,0 +1,121 @@
+/* SPDX-License-Identifier: MIT */
+/* Numbers for people: their unit, and no more digits than they can use. */
+#include "stated.h"
+
+#include "number_text.h"
+
+#include <math.h>
+
+/* Below this many nm a length is shown in micrometres. */
+static const double small_length = 10000.0;
+
+static text trim_zeros(text written)
+{
+    if (text_find(written, '.', 0) == written.length) {
+        return written;
+    }
+    while (written.at[written.length - 1] == '0') {
+        written.length--;
+    }
+    if (written.at[written.length - 1] == '.') {
+        written.length--;
+    }
+    return text_is(written, "-0") ? TEXT("0") : written;
+}
+
+/* The unit for numbers of about this size; a plain one for nameless dimensions. */
+static struct unit unit_for(struct dimension dim, double size)
+{
+    struct unit unit = {.symbol = "", .scale = 1.0, .decimals = 6};
+    if (dimension_equal(dim, DIMENSION_LENGTH) && size > 0 && size < small_length) {
+        (void)unit_find(TEXT("um"), &unit);
+    } else {
+        (void)unit_shown(dim, &unit);
+    }
+    return unit;
+}
+
+static text write_number(struct arena *arena, const struct unit *unit, double value,
+                         int decimals)
+{
+    const double written = unit_from_coherent(unit, value);
+    return trim_zeros(
+        number_write_fixed(arena, written, decimals < 0 ? unit->decimals : decimals));
+}
+
+static const char *blank_before(const struct unit *unit)
+{
+    return unit->symbol[0] == '\0' || text_is(text_of(unit->symbol), "1") ? "" : " ";
+}
+
+static const char *symbol_of(const struct unit *unit)
+{
+    return text_is(text_of(unit->symbol), "1") ? "" : unit->symbol;
+}
+
+text magnitude_write(struct arena *arena, struct dimension dim, double value,
+                     int decimals)
+{
+    const double rounded = dimension_round(dim, value);
+    const struct unit unit = unit_for(dim, decimals < 0 ? fabs(rounded) : 0.0);
+    const text number = write_number(arena, &unit, rounded, decimals);
+    return text_format(arena, "%.*s%s%s", TEXT_ARG(number), blank_before(&unit),
+                       symbol_of(&unit));
+}
+
+static text write_range(struct arena *arena, struct dimension dim, double least,
+                        double greatest)
+{
+    const bool has_least = isfinite(least);
+    const bool has_greatest = isfinite(greatest);
+    if (!has_least && !has_greatest) {
+        return TEXT("not known");
+    }
+    if (!has_least || !has_greatest) {
+        return text_format(
+            arena, "%s %.*s", has_least ? "at least" : "at most",
+            TEXT_ARG(magnitude_write(arena, dim, has_least ? least : greatest, -1)));
+    }
+    const double from = dimension_round(dim, least);
+    const double to = dimension_round(dim, greatest);
+    if (from == to) {
+        return magnitude_write(arena, dim, from, -1);
+    }
+    const struct unit unit = unit_for(dim, fmax(fabs(from), fabs(to)));
+    const text first = write_number(arena, &unit, from, -1);
+    const text second = write_number(arena, &unit, to, -1);
+    return text_format(arena, "%.*s..%.*s%s%s", TEXT_ARG(first), TEXT_ARG(second),
+                       blank_before(&unit), symbol_of(&unit));
+}
+
+text form_write(struct arena *arena, const struct form *a)
+{
+    return write_range(arena, a->dim, a->least, a->greatest);
+}
+
+text stated_write(struct arena *arena, const struct deviation *of)
+{
+    if (of->basis == BASIS_MISSING) {
+        return TEXT("not known");
+    }
+    if (!isfinite(of->low) || !isfinite(of->high)) {
+        return write_range(arena, of->dim, of->nominal + of->low, of->nominal + of->high);
+    }
+    const struct unit unit = unit_for(of->dim, fabs(of->nominal));
+    const struct unit step = {
+        .symbol = unit.symbol, .scale = unit.scale, .decimals = unit.decimals};
+    const text nominal = write_number(arena, &unit, of->nominal, -1);
+    if (of->low == 0.0 && of->high == 0.0) {
+        return text_format(arena, "%.*s%s%s", TEXT_ARG(nominal), blank_before(&unit),
+                           symbol_of(&unit));
+    }
+    const text high = write_number(arena, &step, fabs(of->high), -1);
+    if (of->low == -of->high) {
+        return text_format(arena, "%.*s ±%.*s%s%s", TEXT_ARG(nominal), TEXT_ARG(high),
+                           blank_before(&unit), symbol_of(&unit));
+    }
+    const text low = write_number(arena, &step, fabs(of->low), -1);
+    return text_format(arena, "%.*s %s%.*s/%s%.*s%s%s", TEXT_ARG(nominal),
+                       of->high < 0 ? "-" : "+", TEXT_ARG(high), of->low > 0 ? "+" : "-",
+                       TEXT_ARG(low), blank_before(&unit), symbol_of(&unit));
+}

@@ -1,0 +1,211 @@
+/* SPDX-License-Identifier: MIT */
+/* The tables of units.def and look-ups in them. */
+#include "unit.h"
+
+#include <math.h>
+#include <string.h>
+
+struct dimension_entry {
+    const char *word;
+    struct dimension dim;
+    double grid;
+    const char *shown;
+};
+
+struct unit_entry {
+    const char *symbol;
+    const char *word;
+    double scale;
+    double offset;
+    int decimals;
+};
+
+struct alias_entry {
+    const char *spelling;
+    const char *symbol;
+};
+
+static const struct dimension_entry dimension_entries[] = {
+#define BASE(word, l, m, t, k, a, hrc, shore, hbw, money, grid, shown)                   \
+    {word, {{l, m, t, k, a, hrc, shore, hbw, money}}, grid, shown},
+#include "units.def"
+};
+
+enum {
+    DIMENSION_COUNT = sizeof dimension_entries / sizeof *dimension_entries
+};
+
+static const struct unit_entry unit_entries[] = {
+#define UNIT(symbol, word, scale, offset, decimals)                                      \
+    {symbol, word, scale, offset, decimals},
+#include "units.def"
+};
+
+enum {
+    UNIT_COUNT = sizeof unit_entries / sizeof *unit_entries
+};
+
+static const struct alias_entry alias_entries[] = {
+#define ALIAS(spelling, symbol) {spelling, symbol},
+#include "units.def"
+};
+
+enum {
+    ALIAS_COUNT = sizeof alias_entries / sizeof *alias_entries
+};
+
+const struct dimension DIMENSION_RATIO = {{0}};
+const struct dimension DIMENSION_LENGTH = {{1}};
+
+bool dimension_equal(struct dimension a, struct dimension b)
+{
+    return memcmp(a.power, b.power, sizeof a.power) == 0;
+}
+
+struct dimension dimension_product(struct dimension a, struct dimension b)
+{
+    for (int i = 0; i < BASE_COUNT; i++) {
+        a.power[i] = (int8_t)(a.power[i] + b.power[i]);
+    }
+    return a;
+}
+
+struct dimension dimension_quotient(struct dimension a, struct dimension b)
+{
+    for (int i = 0; i < BASE_COUNT; i++) {
+        a.power[i] = (int8_t)(a.power[i] - b.power[i]);
+    }
+    return a;
+}
+
+bool dimension_root(struct dimension a, struct dimension *out)
+{
+    for (int i = 0; i < BASE_COUNT; i++) {
+        if (a.power[i] % 2 != 0) {
+            return false;
+        }
+        out->power[i] = (int8_t)(a.power[i] / 2);
+    }
+    return true;
+}
+
+static const struct dimension_entry *entry_of(struct dimension dim)
+{
+    for (int i = 0; i < DIMENSION_COUNT; i++) {
+        if (dimension_equal(dimension_entries[i].dim, dim)) {
+            return &dimension_entries[i];
+        }
+    }
+    return NULL;
+}
+
+text dimension_name(struct arena *arena, struct dimension a)
+{
+    static const char *const base_words[BASE_COUNT] = {
+        "length", "mass", "time", "temperature", "angle", "HRC", "Shore", "HBW", "money"};
+    const struct dimension_entry *entry = entry_of(a);
+    if (entry != NULL) {
+        return text_of(entry->word);
+    }
+    text name = {"", 0};
+    for (int i = 0; i < BASE_COUNT; i++) {
+        if (a.power[i] != 0) {
+            name = text_format(arena, "%.*s%s%s^%d", TEXT_ARG(name),
+                               name.length > 0 ? " " : "", base_words[i], a.power[i]);
+        }
+    }
+    return name;
+}
+
+bool dimension_find(text word, struct dimension *out)
+{
+    for (int i = 0; i < DIMENSION_COUNT; i++) {
+        if (text_is(word, dimension_entries[i].word)) {
+            *out = dimension_entries[i].dim;
+            return true;
+        }
+    }
+    return false;
+}
+
+void dimension_offer_all(struct nearest *search)
+{
+    for (int i = 0; i < DIMENSION_COUNT; i++) {
+        nearest_offer(search, text_of(dimension_entries[i].word));
+    }
+}
+
+double dimension_grid(struct dimension dim)
+{
+    const struct dimension_entry *entry = entry_of(dim);
+    return entry == NULL ? 0.0 : entry->grid;
+}
+
+static bool unit_fill(const struct unit_entry *entry, struct unit *out)
+{
+    *out = (struct unit){.symbol = entry->symbol,
+                         .scale = entry->scale,
+                         .offset = entry->offset,
+                         .decimals = entry->decimals};
+    return dimension_find(text_of(entry->word), &out->dim);
+}
+
+bool unit_find(text symbol, struct unit *out)
+{
+    for (int i = 0; i < ALIAS_COUNT; i++) {
+        if (text_is(symbol, alias_entries[i].spelling)) {
+            symbol = text_of(alias_entries[i].symbol);
+        }
+    }
+    for (int i = 0; i < UNIT_COUNT; i++) {
+        if (text_is(symbol, unit_entries[i].symbol)) {
+            return unit_fill(&unit_entries[i], out);
+        }
+    }
+    return false;
+}
+
+size_t unit_length(text a)
+{
+    size_t longest = 0;
+    for (int i = 0; i < UNIT_COUNT; i++) {
+        const text symbol = text_of(unit_entries[i].symbol);
+        if (symbol.length > longest && text_starts(a, symbol)) {
+            longest = symbol.length;
+        }
+    }
+    for (int i = 0; i < ALIAS_COUNT; i++) {
+        const text spelling = text_of(alias_entries[i].spelling);
+        if (spelling.length > longest && text_starts(a, spelling)) {
+            longest = spelling.length;
+        }
+    }
+    return longest;
+}
+
+void unit_offer_all(struct nearest *search)
+{
+    for (int i = 0; i < UNIT_COUNT; i++) {
+        nearest_offer(search, text_of(unit_entries[i].symbol));
+    }
+}
+
+bool unit_shown(struct dimension dim, struct unit *out)
+{
+    const struct dimension_entry *entry = entry_of(dim);
+    return entry != NULL && unit_find(text_of(entry->shown), out);
+}
+
+/* 0.591 in is 15011400 nm, whatever the last bit of the product says: a result as near to
+ * a whole number as doubles can tell is that number. */
+double unit_to_coherent(const struct unit *unit, double written)
+{
+    const double product = written * unit->scale + unit->offset;
+    const double whole = round(product);
+    return fabs(product - whole) <= fabs(product) * 1e-15 ? whole : product;
+}
+
+double unit_from_coherent(const struct unit *unit, double coherent)
+{
+    return (coherent - unit->offset) / unit->scale;
+}
