@@ -100,6 +100,14 @@ struct place_in_text sources_locate(const struct sources *sources, span where)
                                   .line_text = text_slice(source->content, start, end)};
 }
 
+size_t sources_line_start(const struct sources *sources, uint32_t source, size_t line)
+{
+    const struct source *found = find_source(sources, source);
+    return found == NULL                      ? 0
+           : line >= found->line_starts.count ? found->content.length
+                                              : found->line_starts.at[line];
+}
+
 text sources_quote(const struct sources *sources, span where)
 {
     return text_slice(sources_content(sources, where.source), where.at,

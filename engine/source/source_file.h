@@ -40,6 +40,10 @@ uint32_t sources_count(const struct sources *sources);
 /* Where a span starts. For SPAN_NONE file is "" and line 0. */
 struct place_in_text sources_locate(const struct sources *sources, span where);
 
+/* Where a line (counted from 0) starts, in bytes; the end of the text when it has no such
+ * line. */
+size_t sources_line_start(const struct sources *sources, uint32_t source, size_t line);
+
 /* The text a span covers. */
 text sources_quote(const struct sources *sources, span where);
 

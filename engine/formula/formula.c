@@ -1,0 +1,58 @@
+/* SPDX-License-Identifier: MIT */
+/* Reading a formula, and what may be asked of one. */
+#include "formula_tree.h"
+
+status formula_read(struct arena *arena, text a, span where, const struct scope *scope,
+                    struct diagnostics *diagnostics, const struct formula **out)
+{
+    struct formula_reader reader = {.arena = arena,
+                                    .text = a,
+                                    .where = where,
+                                    .scope = scope,
+                                    .diagnostics = diagnostics};
+    struct expression *root = formula_parse(&reader);
+    if (root != NULL) {
+        formula_check(&reader, root);
+    }
+    TRY(arena_status(arena));
+    if (root == NULL || reader.is_wrong) {
+        return STATUS_INVALID;
+    }
+    struct formula *made = ARENA_NEW(arena, struct formula);
+    if (made == NULL) {
+        return arena_status(arena);
+    }
+    *made = (struct formula){text_copy(arena, a), where, root};
+    *out = made;
+    return arena_status(arena);
+}
+
+struct type formula_type(const struct formula *formula)
+{
+    return formula->root->type;
+}
+
+text formula_text(const struct formula *formula)
+{
+    return formula->text;
+}
+
+span formula_where(const struct formula *formula)
+{
+    return formula->where;
+}
+
+static void mark(const struct expression *at, bool *used)
+{
+    if (at->operation == OPERATION_VARIABLE) {
+        used[at->variable] = true;
+    }
+    for (uint32_t i = 0; i < at->count; i++) {
+        mark(at->operands[i], used);
+    }
+}
+
+void formula_variables(const struct formula *formula, bool *used)
+{
+    mark(formula->root, used);
+}

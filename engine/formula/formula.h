@@ -1,0 +1,81 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_FORMULA_H
+#define WHYFIT_FORMULA_H
+
+#include "diagnostic.h"
+#include "function_entry.h"
+#include "stated.h"
+
+/*
+ * Mathematical infix with units, in rules and on the command line:
+ *
+ *   + - * / ^(whole power)   unary -   ( )   |x| is abs(x)
+ *   = != < <= > >=   and  or  not   true  false
+ *   min(a, b, …)  max(a, b, …)  abs(x)  sqrt(x)  least(x)  greatest(x)  nominal(x)
+ *   sin cos tan of an angle; every function of the table that was passed in
+ *   literals of stated.h ("18 ±0.05 mm", "40 k6"), words in double quotes, $variables
+ *
+ * Read, then checked against a scope (types and dimensions, each fault with its column),
+ * then run any number of times; running has no faults left but domain errors, which are
+ * values.
+ */
+enum type_kind {
+    TYPE_QUANTITY,
+    TYPE_WORD,
+    TYPE_TRUTH
+};
+
+struct type {
+    enum type_kind kind;
+    struct dimension dim; /* TYPE_QUANTITY; counts are ratios */
+    bool is_exact;        /* a count or literal without tolerance: may be compared by = */
+};
+
+/* What variables a formula may name; slots number them for running. */
+struct scope_variable {
+    text name; /* without $ */
+    struct type type;
+};
+
+struct scope {
+    const struct scope_variable *variables;
+    uint32_t count;
+    const struct function_table *functions; /* may be NULL */
+    const struct limits_resolver
+        *limits;         /* may be NULL: then a class is a class-unknown fault */
+    struct names *names; /* quoted words are interned here */
+    bool decimal_comma;  /* the command line understands 0,5 */
+};
+
+struct formula;
+
+/* Reads and checks `a`, which lies at `where`. *out lives in the arena. A literal with a
+ * tolerance is a dimension of its own, named by its text and column. STATUS_INVALID with
+ * diagnostics. */
+MUST_USE status formula_read(struct arena *arena, text a, span where,
+                             const struct scope *scope, struct diagnostics *diagnostics,
+                             const struct formula **out);
+
+struct type formula_type(const struct formula *formula);
+text formula_text(const struct formula *formula);
+span formula_where(const struct formula *formula);
+/* Marks in used[slot] each variable the formula names; used has scope.count flags. */
+void formula_variables(const struct formula *formula, bool *used);
+/* What a formula runs in. */
+struct formula_frame {
+    const struct value *slots; /* one value a scope variable */
+    struct arena *arena;
+    const struct names *names;
+    void *world; /* handed to functions */
+    /* Collected from functions that look at the world; may grow; arena-owned. */
+    const struct row **rests_on;
+    uint32_t rests_on_count;
+    uint32_t rests_on_room;
+};
+
+/* The value; VALUE_NONE only when the arena has failed. A comparison gives a truth with
+ * the doubt that keeps it open: unknown when something missing is in it, else unsure. A
+ * word that is missing makes = and != unknown. */
+struct value formula_run(const struct formula *formula, struct formula_frame *frame);
+
+#endif

@@ -1,0 +1,347 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * Computes a checked formula. Quantities are forms; a count enters as an exact ratio, a
+ * missing count as a missing ratio. Comparisons give three-valued truths with the doubt
+ * that keeps them open.
+ */
+#include "formula_tree.h"
+
+#include "array.h"
+
+#include <math.h>
+
+static struct value run(const struct expression *at, struct formula_frame *frame);
+
+static const struct form *as_form(struct formula_frame *frame, struct value value)
+{
+    switch (value.kind) {
+    case VALUE_QUANTITY:
+        return value.quantity;
+    case VALUE_COUNT:
+        return form_exact(frame->arena, DIMENSION_RATIO, (double)value.count);
+    case VALUE_MISSING:
+        return value.missing == NULL ? NULL : form_of(frame->arena, value.missing);
+    case VALUE_NONE:
+    case VALUE_WORD:
+    case VALUE_TRUTH:
+        break;
+    }
+    return form_undefined(frame->arena, DIMENSION_RATIO, "there is no such value");
+}
+
+static const struct form *run_form(const struct expression *at,
+                                   struct formula_frame *frame)
+{
+    return as_form(frame, run(at, frame));
+}
+
+static const struct doubt no_doubt = {NULL, 0};
+
+static struct value from_outcome(struct formula_frame *frame, const struct form *margin)
+{
+    if (margin == NULL) {
+        return (struct value){0};
+    }
+    switch (form_outcome(margin)) {
+    case OUTCOME_HOLDS:
+        return value_truth(TRUTH_YES, no_doubt);
+    case OUTCOME_FAILS:
+        return value_truth(TRUTH_NO, no_doubt);
+    case OUTCOME_UNSURE:
+        return value_truth(TRUTH_UNSURE,
+                           value_doubt(frame->arena, value_quantity(margin)));
+    case OUTCOME_UNKNOWN:
+        break;
+    }
+    return value_truth(TRUTH_UNKNOWN, value_doubt(frame->arena, value_quantity(margin)));
+}
+
+static struct value negate(struct value value)
+{
+    if (value.kind == VALUE_TRUTH) {
+        value.truth = truth_not(value.truth);
+    }
+    return value;
+}
+
+/* a <= b */
+static struct value at_most(struct formula_frame *frame, const struct form *a,
+                            const struct form *b)
+{
+    return from_outcome(frame, form_subtract(frame->arena, b, a));
+}
+
+static struct value equal_words(struct formula_frame *frame, struct value a,
+                                struct value b)
+{
+    if (a.kind == VALUE_WORD && b.kind == VALUE_WORD) {
+        return value_truth(a.word == b.word ? TRUTH_YES : TRUTH_NO, no_doubt);
+    }
+    return value_truth(TRUTH_UNKNOWN,
+                       doubt_join(frame->arena, value_doubt(frame->arena, a),
+                                  value_doubt(frame->arena, b)));
+}
+
+static struct value run_equal(const struct expression *at, struct formula_frame *frame)
+{
+    const struct value a = run(at->operands[0], frame);
+    const struct value b = run(at->operands[1], frame);
+    struct value equal;
+    if (at->operands[0]->type.kind == TYPE_WORD) {
+        equal = equal_words(frame, a, b);
+    } else {
+        const struct form *apart =
+            form_abs(frame->arena,
+                     form_subtract(frame->arena, as_form(frame, a), as_form(frame, b)));
+        equal = from_outcome(frame, form_scale(frame->arena, apart, -1.0));
+    }
+    return at->operation == OPERATION_UNEQUAL ? negate(equal) : equal;
+}
+
+static struct value run_order(const struct expression *at, struct formula_frame *frame)
+{
+    const struct form *a = run_form(at->operands[0], frame);
+    const struct form *b = run_form(at->operands[1], frame);
+    switch ((int)at->operation) {
+    case OPERATION_LESS_EQUAL:
+        return at_most(frame, a, b);
+    case OPERATION_GREATER_EQUAL:
+        return at_most(frame, b, a);
+    case OPERATION_LESS:
+        return negate(at_most(frame, b, a));
+    default:
+        return negate(at_most(frame, a, b));
+    }
+}
+
+static struct value run_logic(const struct expression *at, struct formula_frame *frame)
+{
+    const struct value a = run(at->operands[0], frame);
+    const struct value b = run(at->operands[1], frame);
+    if (a.kind != VALUE_TRUTH || b.kind != VALUE_TRUTH) {
+        return (struct value){0};
+    }
+    const enum truth truth = at->operation == OPERATION_AND ? truth_and(a.truth, b.truth)
+                                                            : truth_or(a.truth, b.truth);
+    const bool is_open = truth == TRUTH_UNSURE || truth == TRUTH_UNKNOWN;
+    return value_truth(truth,
+                       is_open ? doubt_join(frame->arena, a.doubt, b.doubt) : no_doubt);
+}
+
+/* Whole powers; an even power of what varies cannot be negative. */
+static const struct form *run_power(const struct expression *at,
+                                    struct formula_frame *frame)
+{
+    const struct form *base = run_form(at->operands[0], frame);
+    const struct form *result = base;
+    for (int i = 1; i < at->power; i++) {
+        result = form_multiply(frame->arena, result, base);
+    }
+    if (result == NULL || base == NULL || at->power % 2 != 0) {
+        return result;
+    }
+    const double least = pow(base->least, at->power);
+    const double greatest = pow(base->greatest, at->power);
+    const bool crosses = base->least < 0.0 && base->greatest > 0.0;
+    return form_within(frame->arena, result, crosses ? 0.0 : fmin(least, greatest),
+                       fmax(least, greatest));
+}
+
+static double minus_sin(double x)
+{
+    return -sin(x);
+}
+
+static double tan_slope(double x)
+{
+    return 1.0 / (cos(x) * cos(x));
+}
+
+/* Whether a point at + k·step (k whole) lies in [least, greatest]. */
+static bool holds_point(double least, double greatest, double at, double step)
+{
+    return floor((greatest - at) / step) >= ceil((least - at) / step);
+}
+
+static const double pi = 3.14159265358979323846;
+
+static bool wave_range(double least, double greatest, double (*wave)(double), double top,
+                       double *least_out, double *greatest_out)
+{
+    if (!isfinite(least) || !isfinite(greatest)) {
+        *least_out = -1.0;
+        *greatest_out = 1.0;
+        return true;
+    }
+    *greatest_out = holds_point(least, greatest, top, 2 * pi)
+                        ? 1.0
+                        : fmax(wave(least), wave(greatest));
+    *least_out = holds_point(least, greatest, top + pi, 2 * pi)
+                     ? -1.0
+                     : fmin(wave(least), wave(greatest));
+    return true;
+}
+
+static bool sin_range(double least, double greatest, double *least_out,
+                      double *greatest_out)
+{
+    return wave_range(least, greatest, sin, pi / 2, least_out, greatest_out);
+}
+
+static bool cos_range(double least, double greatest, double *least_out,
+                      double *greatest_out)
+{
+    return wave_range(least, greatest, cos, 0.0, least_out, greatest_out);
+}
+
+static bool tan_range(double least, double greatest, double *least_out,
+                      double *greatest_out)
+{
+    *least_out = tan(least);
+    *greatest_out = tan(greatest);
+    return isfinite(least) && isfinite(greatest) &&
+           !holds_point(least, greatest, pi / 2, pi);
+}
+
+static const struct form_curve sin_curve = {sin, cos, sin_range, false, ""};
+static const struct form_curve cos_curve = {cos, minus_sin, cos_range, false, ""};
+static const struct form_curve tan_curve = {tan, tan_slope, tan_range, false,
+                                            "the tangent has no value at a right angle"};
+
+static const struct form *run_choice(const struct expression *at,
+                                     struct formula_frame *frame)
+{
+    const struct form *result = run_form(at->operands[0], frame);
+    for (uint32_t i = 1; i < at->count; i++) {
+        const struct form *next = run_form(at->operands[i], frame);
+        result = at->builtin == BUILTIN_MAX ? form_max(frame->arena, result, next)
+                                            : form_min(frame->arena, result, next);
+    }
+    return result;
+}
+
+static const struct form *run_builtin(const struct expression *at,
+                                      struct formula_frame *frame)
+{
+    struct arena *arena = frame->arena;
+    if (at->builtin == BUILTIN_MIN || at->builtin == BUILTIN_MAX) {
+        return run_choice(at, frame);
+    }
+    const struct form *of = run_form(at->operands[0], frame);
+    switch (at->builtin) {
+    case BUILTIN_ABS:
+        return form_abs(arena, of);
+    case BUILTIN_SQRT:
+        return form_root(arena, of);
+    case BUILTIN_LEAST:
+        return form_least(arena, of);
+    case BUILTIN_GREATEST:
+        return form_greatest(arena, of);
+    case BUILTIN_NOMINAL:
+        return form_nominal_only(arena, of);
+    case BUILTIN_SIN:
+        return form_apply(arena, of, &sin_curve, DIMENSION_RATIO);
+    case BUILTIN_COS:
+        return form_apply(arena, of, &cos_curve, DIMENSION_RATIO);
+    case BUILTIN_TAN:
+        return form_apply(arena, of, &tan_curve, DIMENSION_RATIO);
+    case BUILTIN_MIN:
+    case BUILTIN_MAX:
+    case BUILTIN_COUNT:
+        break;
+    }
+    return NULL;
+}
+
+static void remember_rows(struct formula_frame *frame, const struct function_call *call)
+{
+    for (uint32_t i = 0; i < call->rests_on_count; i++) {
+        if (array_grow(frame->arena, (void **)&frame->rests_on, frame->rests_on_count,
+                       &frame->rests_on_room, sizeof *frame->rests_on)) {
+            frame->rests_on[frame->rests_on_count++] = call->rests_on[i];
+        }
+    }
+}
+
+static struct value run_call(const struct expression *at, struct formula_frame *frame)
+{
+    struct value arguments[FUNCTION_ARGUMENTS];
+    for (uint32_t i = 0; i < at->count; i++) {
+        arguments[i] = run(at->operands[i], frame);
+        if (at->operands[i]->type.kind == TYPE_QUANTITY) {
+            arguments[i] = value_quantity(as_form(frame, arguments[i]));
+        }
+        if (arguments[i].kind == VALUE_MISSING) {
+            return at->type.kind == TYPE_WORD
+                       ? arguments[i]
+                       : value_quantity(form_undefined(frame->arena, at->type.dim,
+                                                       "a name it needs is not known"));
+        }
+        if (arguments[i].kind == VALUE_NONE ||
+            (arguments[i].kind == VALUE_QUANTITY && arguments[i].quantity == NULL)) {
+            return (struct value){0};
+        }
+    }
+    struct function_call call = {.entry = at->function,
+                                 .arguments = arguments,
+                                 .arena = frame->arena,
+                                 .names = frame->names,
+                                 .world = frame->world};
+    if (!at->function->run(&call)) {
+        return (struct value){0};
+    }
+    remember_rows(frame, &call);
+    return call.result;
+}
+
+static struct value run(const struct expression *at, struct formula_frame *frame)
+{
+    struct arena *arena = frame->arena;
+    switch (at->operation) {
+    case OPERATION_LITERAL:
+        return at->literal;
+    case OPERATION_VARIABLE:
+        return frame->slots[at->variable];
+    case OPERATION_MINUS:
+        return value_quantity(form_scale(arena, run_form(at->operands[0], frame), -1.0));
+    case OPERATION_ADD:
+        return value_quantity(form_add(arena, run_form(at->operands[0], frame),
+                                       run_form(at->operands[1], frame)));
+    case OPERATION_SUBTRACT:
+        return value_quantity(form_subtract(arena, run_form(at->operands[0], frame),
+                                            run_form(at->operands[1], frame)));
+    case OPERATION_MULTIPLY:
+        return value_quantity(form_multiply(arena, run_form(at->operands[0], frame),
+                                            run_form(at->operands[1], frame)));
+    case OPERATION_DIVIDE:
+        return value_quantity(form_divide(arena, run_form(at->operands[0], frame),
+                                          run_form(at->operands[1], frame)));
+    case OPERATION_POWER:
+        return value_quantity(run_power(at, frame));
+    case OPERATION_EQUAL:
+    case OPERATION_UNEQUAL:
+        return run_equal(at, frame);
+    case OPERATION_LESS:
+    case OPERATION_LESS_EQUAL:
+    case OPERATION_GREATER:
+    case OPERATION_GREATER_EQUAL:
+        return run_order(at, frame);
+    case OPERATION_NOT:
+        return negate(run(at->operands[0], frame));
+    case OPERATION_AND:
+    case OPERATION_OR:
+        return run_logic(at, frame);
+    case OPERATION_BUILTIN:
+        return value_quantity(run_builtin(at, frame));
+    case OPERATION_CALL:
+        return run_call(at, frame);
+    }
+    return (struct value){0};
+}
+
+struct value formula_run(const struct formula *formula, struct formula_frame *frame)
+{
+    const struct value result = run(formula->root, frame);
+    const bool is_lost = arena_status(frame->arena) != STATUS_OK;
+    return is_lost ? (struct value){0} : result;
+}

@@ -1,0 +1,250 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * Groups in order, each in two passes. A local rule fires only where its owner is new, so
+ * a pass starts each rule from the new rows of the condition that names that owner. In a
+ * recursive group the rows a pass adds or improves are then taken, one at a time, as the
+ * premise of every condition that reads them, until there are none.
+ */
+#include "array.h"
+#include "match_rule.h"
+
+struct engine {
+    const struct rule_base *rules;
+    struct store *store;
+    struct arena *arena;
+    const struct inference_options *options;
+    struct diagnostics *diagnostics;
+    struct inference_counts *counts;
+    struct inference_conflict *conflict;
+    struct match *match; /* reused; large */
+    bool only_sure;
+    const struct rule_group *group;
+    ARRAY_OF(const struct row *) queue; /* rows of the group that are new or better */
+    status result;
+};
+
+static void report_conflict(struct engine *engine, const struct rule *rule,
+                            const struct row *there, const struct row *other)
+{
+    const struct names *names = engine->options->names;
+    struct arena *arena = diagnostics_arena(engine->diagnostics);
+    struct diagnostic *report =
+        diagnostics_report(engine->diagnostics, CODE_VALUES_CONFLICT, rule->where,
+                           "rule %.*s gives %.*s another value than what is there",
+                           TEXT_ARG(names_text(names, rule->name)),
+                           TEXT_ARG(row_write(arena, engine->store, names, there)));
+    report->expected = TEXT("one value for one key: mend the fact or rule that is wrong");
+    diagnostic_note_add(report, there->where,
+                        there->origin == ORIGIN_RULE
+                            ? TEXT("another rule concluded the first value")
+                            : TEXT("the first value is stated here"));
+    if (engine->conflict != NULL) {
+        *engine->conflict = (struct inference_conflict){there, *other, rule};
+    }
+    engine->result = STATUS_INVALID;
+}
+
+static void report_limit(struct engine *engine, const struct rule *rule)
+{
+    diagnostics_report(engine->diagnostics, CODE_LIMIT_REACHED, rule->where,
+                       "rule %.*s made more rows or steps than are allowed",
+                       TEXT_ARG(names_text(engine->options->names, rule->name)));
+}
+
+static bool in_group(const struct engine *engine, relation_id relation)
+{
+    for (uint32_t i = 0; i < engine->group->count; i++) {
+        const struct rule *rule = &engine->rules->rules[engine->group->rules[i]];
+        if (rule->has_check && rule->finding == relation) {
+            return true;
+        }
+        for (uint32_t k = 0; k < rule->conclusion_count; k++) {
+            if (rule->conclusions[k].relation == relation) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+static bool add_row(struct engine *engine, struct match *match, relation_id relation,
+                    const name_id *key, const struct value *values)
+{
+    const struct row *there = NULL;
+    const struct row row = {.relation = relation,
+                            .standing = match->is_open ? STANDING_OPEN : STANDING_SURE,
+                            .origin = ORIGIN_RULE,
+                            .height = match_height(match),
+                            .where = match->rule->where,
+                            .key = key,
+                            .values = values,
+                            .doubt = match->doubt};
+    const enum added added = store_add(engine->store, &row, &there);
+    const uint64_t limit =
+        engine->options->row_limit == 0 ? LIMIT_ROWS : engine->options->row_limit;
+    switch (added) {
+    case ADDED_SAME:
+        return true;
+    case ADDED_CONFLICT:
+        report_conflict(engine, match->rule, there, &row);
+        return false;
+    case ADDED_NO_MEMORY:
+        engine->result = arena_status(engine->arena);
+        return false;
+    case ADDED_NEW:
+        if (++engine->counts->rows_added > limit) {
+            engine->result = STATUS_LIMIT;
+            return false;
+        }
+        break;
+    case ADDED_IMPROVED:
+        break;
+    }
+    if (engine->group->is_recursive &&
+        !ARRAY_PUSH(engine->arena, &engine->queue, there)) {
+        engine->result = arena_status(engine->arena);
+        return false;
+    }
+    return true;
+}
+
+static bool conclude(struct match *match)
+{
+    struct engine *engine = match->context;
+    name_id key[LIMIT_KEY_COLUMNS];
+    struct value values[LIMIT_VALUE_COLUMNS];
+    if (!engine->only_sure && !match->is_open) {
+        return true; /* the first pass has concluded it */
+    }
+    for (uint32_t i = 0; i < match->rule->conclusion_count; i++) {
+        const struct conclusion *one = &match->rule->conclusions[i];
+        if (!match_conclusion(match, one, key, values) ||
+            !add_row(engine, match, one->relation, key, values)) {
+            return false;
+        }
+    }
+    if (!match->rule->has_check) {
+        return true;
+    }
+    return match_finding(match, key, values) &&
+           add_row(engine, match, match->rule->finding, key, values);
+}
+
+static bool match_from(struct engine *engine, const struct rule *rule, uint32_t driver,
+                       const struct row *row)
+{
+    struct match *match = engine->match;
+    match->rule = rule;
+    match->only_sure = engine->only_sure;
+    for (uint32_t i = 0; i < rule->variable_count; i++) {
+        match->bound[i] = false;
+    }
+    const status result = match_run(match, driver, row);
+    if (result != STATUS_OK) {
+        engine->result = engine->result != STATUS_OK ? engine->result : result;
+    }
+    if (engine->result == STATUS_LIMIT) {
+        report_limit(engine, rule);
+    }
+    return engine->result == STATUS_OK;
+}
+
+/* The condition whose owner is that of what is concluded: what is new must show there. */
+static uint32_t driver_of(const struct engine *engine, const struct rule *rule)
+{
+    const struct term *head =
+        rule->conclusion_count > 0 ? &rule->conclusions[0].terms[0] : NULL;
+    const uint32_t owner = rule->has_check                               ? rule->keys[0]
+                           : head != NULL && head->kind == TERM_VARIABLE ? head->variable
+                                                                         : UINT32_MAX;
+    for (uint32_t i = 0; i < rule->given_count; i++) {
+        const struct term *first = &rule->given[i].terms[0];
+        if (store_shape(engine->store, rule->given[i].relation)->is_owned &&
+            first->kind == TERM_VARIABLE && first->variable == owner) {
+            return i;
+        }
+    }
+    return 0;
+}
+
+static bool start_rule(struct engine *engine, const struct rule *rule)
+{
+    const uint32_t driver = driver_of(engine, rule);
+    const relation_id relation = rule->given[driver].relation;
+    const uint32_t from = store_own_from(engine->store, relation);
+    const uint32_t end = store_count(engine->store, relation);
+    for (uint32_t i = from; i < end; i++) {
+        if (!match_from(engine, rule, driver, store_row(engine->store, relation, i))) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Takes the row as the premise of every condition of the group that reads its relation.
+ */
+static bool spread(struct engine *engine, const struct row *row)
+{
+    for (uint32_t i = 0; i < engine->group->count; i++) {
+        const struct rule *rule = &engine->rules->rules[engine->group->rules[i]];
+        for (uint32_t k = 0; k < rule->given_count; k++) {
+            if (rule->given[k].relation == row->relation &&
+                in_group(engine, row->relation) && !match_from(engine, rule, k, row)) {
+                return false;
+            }
+        }
+    }
+    return true;
+}
+
+static bool run_pass(struct engine *engine, bool only_sure)
+{
+    engine->only_sure = only_sure;
+    engine->queue.count = 0;
+    for (uint32_t i = 0; i < engine->group->count; i++) {
+        const struct rule *rule = &engine->rules->rules[engine->group->rules[i]];
+        const bool is_done_at_load =
+            rule->over_catalogue &&
+            store_own_from(engine->store, rule->given[0].relation) > 0;
+        if (!is_done_at_load && !start_rule(engine, rule)) {
+            return false;
+        }
+    }
+    for (uint32_t i = 0; i < engine->queue.count; i++) {
+        if (!spread(engine, engine->queue.at[i])) {
+            return false;
+        }
+        engine->counts->rounds++;
+    }
+    return true;
+}
+
+status inference_run(const struct rule_base *rules, struct store *store,
+                     struct arena *arena, const struct inference_options *options,
+                     struct diagnostics *diagnostics, struct inference_counts *counts,
+                     struct inference_conflict *conflict)
+{
+    struct engine engine = {.rules = rules,
+                            .store = store,
+                            .arena = arena,
+                            .options = options,
+                            .diagnostics = diagnostics,
+                            .counts = counts,
+                            .conflict = conflict,
+                            .match = ARENA_NEW(arena, struct match)};
+    TRY(arena_status(arena));
+    engine.match->store = store;
+    engine.match->arena = arena;
+    engine.match->options = options;
+    engine.match->counts = counts;
+    engine.match->below = UINT32_MAX;
+    engine.match->found = conclude;
+    engine.match->context = &engine;
+    for (uint32_t i = 0; i < rules->group_count; i++) {
+        engine.group = &rules->groups[i];
+        if (!run_pass(&engine, true) || !run_pass(&engine, false)) {
+            return engine.result != STATUS_OK ? engine.result : STATUS_INVALID;
+        }
+    }
+    return arena_status(arena);
+}

@@ -1,0 +1,64 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_INFERENCE_H
+#define WHYFIT_INFERENCE_H
+
+#include "rule_tree.h"
+
+/*
+ * Forward chaining. Groups in order; in each two passes, first sure (every condition yes,
+ * every denied row absent altogether), then open (conditions yes or open, no denied row
+ * sure); each pass semi-naive. A row keeps only its height; its reasons are found
+ * backwards when asked.
+ *
+ * Over a store with a parent only what is new can fire anything: a version of a rule
+ * starts from each of the store's own rows.
+ */
+struct inference_options {
+    const struct names *names;
+    void *world;                  /* handed to functions in formulas */
+    uint64_t row_limit;           /* rows that may be added; 0: LIMIT_ROWS */
+    uint64_t step_limit;          /* premises that may be tried; 0: none */
+    bool (*go_on)(void *context); /* may be NULL */
+    void *go_on_context;
+};
+
+/* Two sure derivations with different values for one key. */
+struct inference_conflict {
+    const struct row *there;
+    struct row other;        /* the one that was refused */
+    const struct rule *rule; /* that derived the other */
+};
+
+struct inference_counts {
+    uint64_t rows_added;
+    uint64_t premises_tried;
+    uint64_t rounds;
+};
+
+/* Runs the rules to their end. STATUS_INVALID: a values-conflict, reported and described
+ * in *conflict (may be NULL). STATUS_LIMIT names the rule that grew in a diagnostic. */
+MUST_USE status inference_run(const struct rule_base *rules, struct store *store,
+                              struct arena *arena,
+                              const struct inference_options *options,
+                              struct diagnostics *diagnostics,
+                              struct inference_counts *counts,
+                              struct inference_conflict *conflict);
+
+/* Why a row concluded by a rule is there: the justification that is least by premise
+ * heights (highest premise first), then rule name, then premise keys as text. */
+struct justification {
+    const struct rule *rule;
+    const struct value *slots;         /* the rule's variables as bound */
+    const struct row *const *premises; /* one a `given`, in the rule's order */
+    const struct row *const *extra;    /* rows that functions looked at */
+    uint32_t extra_count;
+    struct doubt doubt; /* joined over its open conditions */
+};
+
+/* STATUS_NOT_FOUND: the row is not one a rule concluded. */
+MUST_USE status justification_find(const struct rule_base *rules, struct store *store,
+                                   struct arena *arena,
+                                   const struct inference_options *options,
+                                   const struct row *row, struct justification *out);
+
+#endif

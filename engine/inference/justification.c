@@ -1,0 +1,191 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * Why is a row there? Its rules are run backwards with the row's key bound, over premises
+ * of lower height only, so that every chain ends. Of all justifications the least is
+ * kept: by the heights of its premises from the highest down, then the rule's name, then
+ * the premises as text. Plans, threads and the order of files can therefore not be seen
+ * in it.
+ */
+#include "match_rule.h"
+
+#include <stdlib.h>
+
+struct search {
+    const struct row *row;
+    const struct conclusion *conclusion; /* NULL: the finding */
+    const struct rule *rule;             /* of the best so far; NULL: none */
+    const struct row *premises[LIMIT_CONDITIONS];
+    uint32_t heights[LIMIT_CONDITIONS]; /* of the best, highest first */
+    struct value slots[LIMIT_VARIABLES];
+    struct doubt doubt;
+    const struct row *const *extra;
+    uint32_t extra_count;
+};
+
+static int compare_heights(const void *a, const void *b)
+{
+    const uint32_t left = *(const uint32_t *)a;
+    const uint32_t right = *(const uint32_t *)b;
+    return (left < right) - (left > right);
+}
+
+static void heights_of(const struct match *match, uint32_t *out)
+{
+    const uint32_t count = match->rule->given_count;
+    for (uint32_t i = 0; i < count; i++) {
+        out[i] = match->premises[i]->height;
+    }
+    qsort(out, count, sizeof *out, compare_heights);
+}
+
+/* Compares the match with the best so far: -1 when the match is less. */
+static int compare_found(const struct match *match, const struct search *best,
+                         const uint32_t *heights)
+{
+    const struct names *names = match->options->names;
+    const uint32_t count = match->rule->given_count;
+    const uint32_t best_count = best->rule->given_count;
+    int order = 0;
+    for (uint32_t i = 0; order == 0 && i < count && i < best_count; i++) {
+        order = (heights[i] > best->heights[i]) - (heights[i] < best->heights[i]);
+    }
+    if (order == 0) {
+        order = (count > best_count) - (count < best_count);
+    }
+    if (order == 0) {
+        order = names_compare(names, match->rule->name, best->rule->name);
+    }
+    for (uint32_t i = 0; order == 0 && i < count; i++) {
+        order = row_compare(match->store, names, match->premises[i], best->premises[i]);
+    }
+    return order;
+}
+
+static bool concludes_row(struct match *match, const struct search *search)
+{
+    const struct row *row = search->row;
+    const struct relation_shape *shape = store_shape(match->store, row->relation);
+    name_id key[LIMIT_KEY_COLUMNS];
+    struct value values[LIMIT_VALUE_COLUMNS];
+    const bool is_open = row->standing == STANDING_OPEN;
+    const bool is_made = search->conclusion == NULL
+                             ? match_finding(match, key, values)
+                             : match_conclusion(match, search->conclusion, key, values);
+    if (!is_made || match->is_open != is_open) {
+        return false;
+    }
+    for (uint32_t c = 0; c < shape->key_count; c++) {
+        if (key[c] != row->key[c]) {
+            return false;
+        }
+    }
+    for (uint32_t v = 0; v < shape->value_count; v++) {
+        if (!value_equal(values[v], row->values[v])) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static bool keep_least(struct match *match)
+{
+    struct search *search = match->context;
+    uint32_t heights[LIMIT_CONDITIONS];
+    if (!concludes_row(match, search)) {
+        return match->result == STATUS_OK;
+    }
+    heights_of(match, heights);
+    if (search->rule != NULL && compare_found(match, search, heights) >= 0) {
+        return true;
+    }
+    search->rule = match->rule;
+    search->doubt = match->doubt;
+    for (uint32_t i = 0; i < match->rule->given_count; i++) {
+        search->premises[i] = match->premises[i];
+        search->heights[i] = heights[i];
+    }
+    for (uint32_t i = 0; i < match->rule->variable_count; i++) {
+        search->slots[i] = match->bound[i] ? match->slots[i] : (struct value){0};
+    }
+    search->extra_count = match->frame.rests_on_count;
+    search->extra = arena_copy(match->arena, match->frame.rests_on,
+                               search->extra_count * sizeof *match->frame.rests_on);
+    return true;
+}
+
+/* Binds the variables that stand in the key of what is concluded; false when a constant
+ * there says that this conclusion is not it. */
+static bool bind_key(struct match *match, const struct search *search)
+{
+    const struct rule *rule = match->rule;
+    const struct row *row = search->row;
+    const uint32_t count = store_shape(match->store, row->relation)->key_count;
+    for (uint32_t i = 0; i < rule->variable_count; i++) {
+        match->bound[i] = false;
+    }
+    for (uint32_t c = 0; c < count; c++) {
+        if (search->conclusion == NULL) {
+            match_bind_key(match, rule->keys[c], row->key[c]);
+            continue;
+        }
+        const struct term *term = &search->conclusion->terms[c];
+        const name_id cell = term->kind == TERM_NAME ? term->name : (name_id)term->number;
+        if (term->kind == TERM_VARIABLE) {
+            match_bind_key(match, term->variable, row->key[c]);
+        } else if (cell != row->key[c]) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static status search_rule(struct match *match, struct search *search,
+                          const struct rule *rule)
+{
+    match->rule = rule;
+    for (uint32_t i = 0; i <= rule->conclusion_count; i++) {
+        const bool is_finding = i == rule->conclusion_count;
+        const relation_id head =
+            is_finding ? rule->finding : rule->conclusions[i].relation;
+        if (is_finding && !rule->has_check) {
+            continue;
+        }
+        search->conclusion = is_finding ? NULL : &rule->conclusions[i];
+        if (head == search->row->relation && bind_key(match, search)) {
+            TRY(match_run(match, UINT32_MAX, NULL));
+        }
+    }
+    return STATUS_OK;
+}
+
+status justification_find(const struct rule_base *rules, struct store *store,
+                          struct arena *arena, const struct inference_options *options,
+                          const struct row *row, struct justification *out)
+{
+    struct inference_counts counts = {0};
+    struct match *match = ARENA_NEW(arena, struct match);
+    struct search *search = ARENA_NEW(arena, struct search);
+    TRY(arena_status(arena));
+    search->row = row;
+    match->store = store;
+    match->arena = arena;
+    match->options = options;
+    match->counts = &counts;
+    match->only_sure = row->standing == STANDING_SURE;
+    match->below = row->height;
+    match->found = keep_least;
+    match->context = search;
+    for (uint32_t i = 0; i < rules->rule_count; i++) {
+        TRY(search_rule(match, search, &rules->rules[i]));
+    }
+    if (search->rule == NULL) {
+        return STATUS_NOT_FOUND;
+    }
+    *out = (struct justification){.rule = search->rule,
+                                  .slots = search->slots,
+                                  .premises = search->premises,
+                                  .extra = search->extra,
+                                  .extra_count = search->extra_count,
+                                  .doubt = search->doubt};
+    return STATUS_OK;
+}

@@ -1,0 +1,50 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_MATCH_RULE_H
+#define WHYFIT_MATCH_RULE_H
+
+#include "inference.h"
+#include "limits.h"
+
+/*
+ * One rule matched against the store: its conditions joined by the slots they share, then
+ * counted, computed and filtered. Whoever matches fills the first part, may bind slots
+ * beforehand, and gets every match through `found`.
+ */
+struct match {
+    const struct rule *rule;
+    struct store *store;
+    struct arena *arena;
+    const struct inference_options *options;
+    struct inference_counts *counts;
+    bool only_sure; /* leave out whatever is open */
+    uint32_t below; /* only premises of a lower height; UINT32_MAX: any */
+    bool (*found)(struct match *match); /* false stops the search */
+    void *context;
+
+    /* the match so far */
+    struct value slots[LIMIT_VARIABLES];
+    name_id cells[LIMIT_VARIABLES]; /* of key variables, as key columns hold them */
+    bool bound[LIMIT_VARIABLES];
+    const struct row *premises[LIMIT_CONDITIONS];
+    bool is_open;
+    struct doubt doubt;
+    struct formula_frame frame;
+    status result; /* why the search was stopped early */
+};
+
+/* Binds a key variable to a cell. */
+void match_bind_key(struct match *match, uint32_t variable, name_id cell);
+
+/* Searches all matches, with `driver` (a condition's index, or UINT32_MAX) fixed to
+ * `row`. */
+status match_run(struct match *match, uint32_t driver, const struct row *row);
+
+/* The height of what the match concludes: one more than its highest premise. */
+uint32_t match_height(const struct match *match);
+
+/* The finding's two values for the match, or the values of a conclusion; and its key. */
+bool match_finding(struct match *match, name_id *key, struct value *values);
+bool match_conclusion(struct match *match, const struct conclusion *conclusion,
+                      name_id *key, struct value *values);
+
+#endif

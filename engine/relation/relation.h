@@ -1,0 +1,165 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_RELATION_H
+#define WHYFIT_RELATION_H
+
+#include "value.h"
+
+/*
+ * Relations and their rows. A row is its key: key columns hold names or exact counts and
+ * are what joins bind; value columns are a function of the key. Rows are never changed in
+ * place but for three things, all of which only improve them: standing (open → sure),
+ * height (lower), and the values of an open row when a sure derivation comes.
+ *
+ * A store may lie over a frozen parent (the knowledge): it reads both and writes only its
+ * own. Row order is insertion order; nothing that is shown may depend on it.
+ */
+
+enum filled_by {
+    FILLED_BY_FACTS,
+    FILLED_BY_RULES,
+    FILLED_BY_COMPUTING
+};
+
+enum column_kind {
+    COLUMN_NAME,     /* key: a name */
+    COLUMN_NUMBER,   /* key: an exact count 0..2^31-1, held as such in the key cell */
+    COLUMN_QUANTITY, /* value */
+    COLUMN_COUNT,    /* value */
+    COLUMN_WORD,     /* value: text, choice or flag (the words true and false) */
+};
+
+struct column {
+    name_id name;
+    enum column_kind kind;
+    struct dimension dim;   /* COLUMN_QUANTITY */
+    const name_id *choices; /* COLUMN_WORD with a closed list, else NULL */
+    uint32_t choice_count;
+    text got_by; /* how the field is got, for the missing dimension's deviation; may be
+                    empty */
+};
+
+struct relation_shape {
+    name_id name;
+    enum filled_by filled;
+    bool is_owned; /* its first key column is the owner; else it is a table */
+    uint32_t key_count;
+    uint32_t value_count;
+    const struct column *columns; /* keys first, then values */
+    text says;                    /* one sentence, for people */
+    span where;
+};
+
+enum {
+    LIMIT_SCAN_COLUMNS = 8
+}; /* key columns of a relation: LIMIT_KEY_COLUMNS */
+
+typedef uint32_t relation_id; /* index into the shapes */
+
+enum standing {
+    STANDING_SURE,
+    STANDING_OPEN
+};
+
+/* Where a row came from. */
+enum origin_kind {
+    ORIGIN_FACT,
+    ORIGIN_COMPUTED,
+    ORIGIN_RULE
+};
+
+struct row {
+    relation_id relation;
+    enum standing standing;
+    enum origin_kind origin;
+    uint32_t
+        height; /* 0: a fact; else one more than its highest premise, least over all */
+    span where; /* ORIGIN_FACT: the text that states it */
+    const name_id *key;         /* key_count cells */
+    const struct value *values; /* value_count cells */
+    struct doubt doubt;         /* why it is open */
+    /* ORIGIN_COMPUTED: the rows it rests on, in the order the computation names them, and
+     * a word for the computation ("laid on", "gap"). Rules' rows hold none: they are
+     * found when asked. */
+    const struct row *const *rests_on;
+    uint32_t rests_on_count;
+    const char *computation;
+};
+
+struct store;
+
+/* Shapes are kept. With a parent the shapes are the parent's and `shapes` is ignored. The
+ * parent must not change while the store lives. NULL: no memory. */
+MUST_USE struct store *store_open(struct arena *arena,
+                                  const struct relation_shape *shapes,
+                                  uint32_t shape_count, const struct store *parent);
+
+const struct relation_shape *store_shape(const struct store *store, relation_id relation);
+uint32_t store_shape_count(const struct store *store);
+/* false when there is none of that name. */
+bool store_find_relation(const struct store *store, name_id name, relation_id *out);
+
+enum added {
+    ADDED_NEW,      /* a new row */
+    ADDED_IMPROVED, /* sure now, or a lower height: whoever reads it must read it again */
+    ADDED_SAME,     /* nothing new */
+    ADDED_CONFLICT, /* sure before and sure now, with other values: the row is left as it
+                       was */
+    ADDED_NO_MEMORY
+};
+
+/* Adds a row; key, values and doubt are copied, quantities and rests_on kept. The same
+ * key again joins with what is there: sure beats open, of two open ones the values that
+ * agree stay and the rest of the doubts are joined, the lower height stays. *row_out (may
+ * be NULL): the row now there. A key that the frozen parent holds already is ADDED_SAME
+ * or ADDED_CONFLICT, never changed. */
+MUST_USE enum added store_add(struct store *store, const struct row *row,
+                              const struct row **row_out);
+
+/* The row of a key, here or in the parent; NULL when there is none. */
+const struct row *store_find(const struct store *store, relation_id relation,
+                             const name_id *key);
+
+/* Rows here and in the parent, parent's first. */
+uint32_t store_count(const struct store *store, relation_id relation);
+/* The i-th row, in insertion order, parent's first. Borrowed; rows do not move. */
+const struct row *store_row(const struct store *store, relation_id relation, uint32_t i);
+
+/* The first of the store's own rows, as numbered by store_row: those before are the
+ * parent's. */
+uint32_t store_own_from(const struct store *store, relation_id relation);
+
+/* A scan over rows whose key cells match where `bound` has a bit set (bit c: column c).
+ * It uses an index over just those columns (made on first use) and never reads rows that
+ * do not match, unless nothing is bound. Rows added during a scan are not seen by it. */
+struct scan {
+    struct store *store;
+    relation_id relation;
+    uint32_t bound;
+    name_id key[LIMIT_SCAN_COLUMNS];
+    uint32_t hash; /* private from here on */
+    uint32_t at;
+    uint32_t end;
+};
+
+/* false when the arena has failed. */
+MUST_USE bool scan_open(struct scan *scan, struct store *store, relation_id relation,
+                        uint32_t bound, const name_id *key);
+const struct row *scan_next(struct scan *scan);
+
+/* Rows of every owned relation whose owner is `owner`, sorted by relation, then
+ * insertion. */
+MUST_USE status store_rows_of(struct store *store, name_id owner,
+                              const struct row *const **rows_out, uint32_t *count_out);
+
+/* "relation(key, key)" for people and for sorting. */
+text row_write(struct arena *arena, const struct store *store, const struct names *names,
+               const struct row *row);
+/* Sort order of rows that never depends on ids: relation name, then key texts (numbers as
+ * numbers). */
+int row_compare(const struct store *store, const struct names *names, const struct row *a,
+                const struct row *b);
+
+/* Counters for tests and benchmarks: rows looked at by scans since opening. */
+uint64_t store_rows_read(const struct store *store);
+
+#endif

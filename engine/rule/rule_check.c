@@ -1,0 +1,125 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * What can only be said of a whole rule: that it is local, and that it fills what rules
+ * may fill.
+ *
+ * A rule is local if the owner of every owned condition can be reached from the owner of
+ * what it concludes, through rows. Then a question about one unit never has to look at
+ * another, and adding rows for a question can add conclusions but change none.
+ */
+#include "rule_reader.h"
+
+#include "limits.h"
+
+struct reach {
+    struct rule_reader *reader;
+    const struct rule *rule;
+    bool reached[LIMIT_VARIABLES];
+};
+
+static const struct relation_shape *shape_of(const struct reach *reach,
+                                             const struct condition *condition)
+{
+    return &reach->reader->shapes[condition->relation];
+}
+
+/* Whether the owner of a condition is known: a constant, or a variable already reached.
+ */
+static bool owner_reached(const struct reach *reach, const struct condition *condition)
+{
+    const struct term *owner = &condition->terms[0];
+    return !shape_of(reach, condition)->is_owned || owner->kind == TERM_NAME ||
+           (owner->kind == TERM_VARIABLE && reach->reached[owner->variable]);
+}
+
+/* Adds what a condition's row leads to; true when that was anything new. */
+static bool follow(struct reach *reach, const struct condition *condition)
+{
+    const struct relation_shape *shape = shape_of(reach, condition);
+    bool is_new = false;
+    if (!shape->is_owned || !owner_reached(reach, condition)) {
+        return false;
+    }
+    for (uint32_t c = 0; c < shape->key_count; c++) {
+        const struct term *term = &condition->terms[c];
+        if (term->kind == TERM_VARIABLE && !reach->reached[term->variable]) {
+            reach->reached[term->variable] = true;
+            is_new = true;
+        }
+    }
+    return is_new;
+}
+
+static void refuse_far(struct reach *reach, const struct condition *condition)
+{
+    if (owner_reached(reach, condition)) {
+        return;
+    }
+    rule_report(reach->reader, CODE_RULE_NOT_LOCAL, condition->where,
+                TEXT("this condition does not hang from the owner of what is concluded"))
+        ->expected =
+        TEXT("a condition that leads from that owner to this one (such as fills "
+             "from a unit to its pieces), or `over: catalogue`");
+}
+
+static uint32_t owner_of(struct rule_reader *reader, const struct rule *rule)
+{
+    if (rule->has_check) {
+        return rule->key_count > 0 ? rule->keys[0] : UINT32_MAX;
+    }
+    for (uint32_t i = 0; i < rule->conclusion_count; i++) {
+        const struct conclusion *one = &rule->conclusions[i];
+        if (reader->shapes[one->relation].is_owned &&
+            one->terms[0].kind == TERM_VARIABLE) {
+            return one->terms[0].variable;
+        }
+    }
+    return UINT32_MAX;
+}
+
+void rule_check_local(struct rule_reader *reader, const struct rule *rule)
+{
+    struct reach reach = {.reader = reader, .rule = rule};
+    const uint32_t owner = owner_of(reader, rule);
+    bool is_new = true;
+    if (rule->over_catalogue) {
+        return;
+    }
+    if (owner != UINT32_MAX) {
+        reach.reached[owner] = true;
+    }
+    while (is_new) {
+        is_new = false;
+        for (uint32_t i = 0; i < rule->given_count; i++) {
+            is_new = follow(&reach, &rule->given[i]) || is_new;
+        }
+    }
+    for (uint32_t i = 0; i < rule->given_count; i++) {
+        refuse_far(&reach, &rule->given[i]);
+    }
+    for (uint32_t i = 0; i < rule->unless_count; i++) {
+        refuse_far(&reach, &rule->unless[i]);
+    }
+    for (uint32_t i = 0; i < rule->tally_count; i++) {
+        refuse_far(&reach, &rule->tallies[i].of);
+    }
+}
+
+void rule_check_filled(struct rule_reader *reader, const struct rule *rule)
+{
+    for (uint32_t i = 0; i < rule->conclusion_count; i++) {
+        const struct conclusion *one = &rule->conclusions[i];
+        const struct relation_shape *shape = &reader->shapes[one->relation];
+        if (shape->filled == FILLED_BY_RULES) {
+            continue;
+        }
+        struct diagnostic *report = rule_report(
+            reader, CODE_FILLED_TWICE, one->where,
+            text_format(diagnostics_arena(reader->diagnostics), "%.*s is filled by %s",
+                        TEXT_ARG(names_text(reader->around->names, shape->name)),
+                        shape->filled == FILLED_BY_FACTS ? "facts" : "computing"));
+        report->expected =
+            TEXT("a relation that vocabulary.yaml marks `filled-by: rules`");
+        diagnostic_note_add(report, shape->where, TEXT("it is declared here"));
+    }
+}

@@ -1,0 +1,695 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * Reads rules. A rule with a check fills a relation of its own name, whose columns are
+ * its key variables; other rules may read it. So rules are read in rounds: one is ready
+ * when every relation it mentions is known. Rules that wait for each other's findings
+ * would form a loop and are refused.
+ *
+ * Rules are sorted by name first, which fixes the numbers of rules and relations whatever
+ * file they came from.
+ */
+#include "rule_reader.h"
+
+#include "limits.h"
+
+#include <stdlib.h>
+
+struct diagnostic *rule_report(struct rule_reader *reader, enum diagnostic_code code,
+                               span where, text message)
+{
+    reader->is_wrong = true;
+    return diagnostics_add(reader->diagnostics, code, where, message);
+}
+
+bool rule_expect(struct rule_reader *reader, const struct node *node, enum node_kind kind,
+                 const char *what)
+{
+    const bool is_right = node_expect(node, kind, what, reader->diagnostics);
+    reader->is_wrong = reader->is_wrong || !is_right;
+    return is_right;
+}
+
+span rule_word_span(const struct node *word)
+{
+    const uint32_t quote = word->is_plain ? 0 : 1;
+    return (span){word->where.source, word->where.at + quote,
+                  (uint32_t)word->word.length};
+}
+
+uint32_t rule_variable_find(const struct rule_reader *reader, text name)
+{
+    for (uint32_t i = 0; i < reader->variables.count; i++) {
+        if (!reader->hidden.at[i] && text_equal(reader->variables.at[i].name, name)) {
+            return i;
+        }
+    }
+    return UINT32_MAX;
+}
+
+uint32_t rule_variable_add(struct rule_reader *reader, struct rule_variable variable)
+{
+    if (reader->variables.count >= LIMIT_VARIABLES) {
+        rule_report(reader, CODE_RULE_WRONG, reader->draft->rule.where,
+                    TEXT("this rule has too many variables"))
+            ->expected = TEXT("at most 64");
+        return UINT32_MAX;
+    }
+    if (!ARRAY_PUSH(reader->arena, &reader->variables, variable) ||
+        !ARRAY_PUSH(reader->arena, &reader->hidden, false)) {
+        return UINT32_MAX;
+    }
+    return reader->variables.count - 1;
+}
+
+const struct formula *rule_formula(struct rule_reader *reader, text formula, span where)
+{
+    const struct formula *made = NULL;
+    struct scope_variable *variables =
+        ARENA_MANY(reader->arena, reader->variables.count, struct scope_variable);
+    for (uint32_t i = 0; variables != NULL && i < reader->variables.count; i++) {
+        variables[i] = (struct scope_variable){
+            reader->hidden.at[i] ? (text){"", 0} : reader->variables.at[i].name,
+            reader->variables.at[i].type};
+    }
+    const struct scope scope = {.variables = variables,
+                                .count = reader->variables.count,
+                                .functions = reader->around->functions,
+                                .limits = reader->around->limits,
+                                .names = reader->around->names};
+    if (variables == NULL || formula_read(reader->arena, formula, where, &scope,
+                                          reader->diagnostics, &made) != STATUS_OK) {
+        reader->is_wrong = true;
+        return NULL;
+    }
+    return made;
+}
+
+static const struct formula *word_formula(struct rule_reader *reader,
+                                          const struct node *word, const char *what)
+{
+    return rule_expect(reader, word, NODE_WORD, what)
+               ? rule_formula(reader, word->word, rule_word_span(word))
+               : NULL;
+}
+
+static const struct formula *truth_formula(struct rule_reader *reader,
+                                           const struct node *word, const char *what)
+{
+    const struct formula *made = word_formula(reader, word, what);
+    if (made != NULL && formula_type(made).kind != TYPE_TRUTH) {
+        rule_report(reader, CODE_FORMULA_TYPE, word->where, TEXT("this is not yes or no"))
+            ->expected = TEXT("a comparison such as $a <= $b");
+        return NULL;
+    }
+    return made;
+}
+
+/* ---- the parts of a rule */
+
+static const struct node *list_of(struct rule_reader *reader, const char *key)
+{
+    const struct node *list = node_field_of(reader->draft->map, key);
+    if (list == NULL || !rule_expect(reader, list, NODE_LIST, key)) {
+        return NULL;
+    }
+    if (list->count > LIMIT_CONDITIONS) {
+        rule_report(reader, CODE_RULE_WRONG, list->where, TEXT("this list is too long"))
+            ->expected = TEXT("at most 24 conditions");
+        return NULL;
+    }
+    return list;
+}
+
+static void read_given(struct rule_reader *reader)
+{
+    struct rule *rule = &reader->draft->rule;
+    const struct node *list = list_of(reader, "given");
+    if (list == NULL || list->count == 0) {
+        rule_report(reader, CODE_RULE_WRONG, rule->where, TEXT("a rule needs `given`"))
+            ->expected = TEXT("given: [RELATION: {COLUMN: $variable}]");
+        return;
+    }
+    struct condition *given = ARENA_MANY(reader->arena, list->count, struct condition);
+    for (uint32_t i = 0; given != NULL && i < list->count; i++) {
+        (void)rule_condition(reader, list->items[i], &given[i]);
+    }
+    rule->given = given;
+    rule->given_count = given == NULL ? 0 : list->count;
+}
+
+static void read_unless(struct rule_reader *reader)
+{
+    struct rule *rule = &reader->draft->rule;
+    const struct node *list = list_of(reader, "unless");
+    if (list == NULL) {
+        return;
+    }
+    struct condition *unless = ARENA_MANY(reader->arena, list->count, struct condition);
+    for (uint32_t i = 0; unless != NULL && i < list->count; i++) {
+        const uint32_t first = reader->variables.count;
+        (void)rule_condition(reader, list->items[i], &unless[i]);
+        rule_hide(reader, first);
+    }
+    rule->unless = unless;
+    rule->unless_count = unless == NULL ? 0 : list->count;
+}
+
+static void read_count(struct rule_reader *reader, const struct node_field *field,
+                       struct tally *out)
+{
+    const uint32_t first = reader->variables.count;
+    *out = (struct tally){.kind = TALLY_COUNT, .where = field->key_where};
+    (void)rule_condition(reader, field->value, &out->of);
+    rule_hide(reader, first);
+    out->result = rule_variable_add(
+        reader, (struct rule_variable){.name = field->key,
+                                       .type = {TYPE_QUANTITY, DIMENSION_RATIO, true}});
+}
+
+static void read_every(struct rule_reader *reader, const struct node *item,
+                       struct tally *out)
+{
+    static const char *const known[] = {"of", "is", NULL};
+    const uint32_t first = reader->variables.count;
+    *out = (struct tally){.kind = TALLY_EVERY, .where = item->where};
+    if (!rule_expect(reader, item, NODE_MAP, "`every`")) {
+        return;
+    }
+    node_refuse_others(item, known, "`every`", reader->diagnostics);
+    const struct node *of = node_field_of(item, "of");
+    const struct node *is = node_field_of(item, "is");
+    if (of == NULL || is == NULL) {
+        rule_report(reader, CODE_RULE_WRONG, item->where,
+                    TEXT("`every` needs `of` and `is`"))
+            ->expected = TEXT("{of: {RELATION: {…}}, is: FORMULA}");
+        return;
+    }
+    (void)rule_condition(reader, of, &out->of);
+    out->is = truth_formula(reader, is, "`is`");
+    rule_hide(reader, first);
+}
+
+static void read_tallies(struct rule_reader *reader)
+{
+    struct rule *rule = &reader->draft->rule;
+    const struct node *count = node_field_of(reader->draft->map, "count");
+    const struct node *every = list_of(reader, "every");
+    const uint32_t counts =
+        count != NULL && rule_expect(reader, count, NODE_MAP, "`count`") ? count->count
+                                                                         : 0;
+    const uint32_t everies = every == NULL ? 0 : every->count;
+    struct tally *tallies =
+        ARENA_MANY(reader->arena, (size_t)counts + everies, struct tally);
+    for (uint32_t i = 0; tallies != NULL && i < counts; i++) {
+        read_count(reader, &count->fields[i], &tallies[i]);
+    }
+    for (uint32_t i = 0; tallies != NULL && i < everies; i++) {
+        read_every(reader, every->items[i], &tallies[counts + i]);
+    }
+    rule->tallies = tallies;
+    rule->tally_count = tallies == NULL ? 0 : counts + everies;
+}
+
+static void read_lets(struct rule_reader *reader)
+{
+    struct rule *rule = &reader->draft->rule;
+    const struct node *map = node_field_of(reader->draft->map, "let");
+    if (map == NULL || !rule_expect(reader, map, NODE_MAP, "`let`")) {
+        return;
+    }
+    struct let *lets = ARENA_MANY(reader->arena, map->count, struct let);
+    for (uint32_t i = 0; lets != NULL && i < map->count; i++) {
+        const struct node_field *field = &map->fields[i];
+        lets[i].formula = word_formula(reader, field->value, "a formula");
+        if (rule_variable_find(reader, field->key) != UINT32_MAX) {
+            rule_report(reader, CODE_VARIABLE_VALUE, field->key_where,
+                        TEXT("a variable of this name is bound already"));
+        }
+        const struct type type = lets[i].formula == NULL
+                                     ? (struct type){.kind = TYPE_TRUTH}
+                                     : formula_type(lets[i].formula);
+        lets[i].variable = rule_variable_add(
+            reader, (struct rule_variable){.name = field->key, .type = type});
+    }
+    rule->lets = lets;
+    rule->let_count = lets == NULL ? 0 : map->count;
+}
+
+static void read_filters(struct rule_reader *reader)
+{
+    struct rule *rule = &reader->draft->rule;
+    const struct node *where = node_field_of(reader->draft->map, "where");
+    if (where == NULL) {
+        return;
+    }
+    const bool is_one = where->kind == NODE_WORD;
+    if (!is_one && !rule_expect(reader, where, NODE_LIST, "`where`")) {
+        return;
+    }
+    const uint32_t count = is_one ? 1 : where->count;
+    const struct formula **filters =
+        ARENA_MANY(reader->arena, count, const struct formula *);
+    for (uint32_t i = 0; filters != NULL && i < count; i++) {
+        filters[i] =
+            truth_formula(reader, is_one ? where : where->items[i], "a condition");
+    }
+    rule->filters = filters;
+    rule->filter_count = filters == NULL ? 0 : count;
+}
+
+static void read_conclusions(struct rule_reader *reader)
+{
+    struct rule *rule = &reader->draft->rule;
+    const struct node *list = list_of(reader, "conclude");
+    if (list == NULL) {
+        return;
+    }
+    struct conclusion *conclusions =
+        ARENA_MANY(reader->arena, list->count, struct conclusion);
+    for (uint32_t i = 0; conclusions != NULL && i < list->count; i++) {
+        (void)rule_conclusion(reader, list->items[i], &conclusions[i]);
+    }
+    rule->conclusions = conclusions;
+    rule->conclusion_count = conclusions == NULL ? 0 : list->count;
+}
+
+static void read_weight(struct rule_reader *reader, const struct node *check)
+{
+    const struct node *word = NULL;
+    if (!node_word(check, "weight", "a check", reader->diagnostics, &word)) {
+        reader->is_wrong = true;
+        return;
+    }
+    const bool is_caution = text_is(word->word, "cautions");
+    if (!is_caution && !text_is(word->word, "stops")) {
+        rule_report(reader, CODE_CHOICE_UNKNOWN, word->where,
+                    TEXT("a check has one of two weights"))
+            ->expected = TEXT("stops or cautions");
+    }
+    reader->draft->rule.weight = is_caution ? WEIGHT_CAUTIONS : WEIGHT_STOPS;
+}
+
+static void read_check(struct rule_reader *reader)
+{
+    static const char *const known[] = {"margin", "weight", NULL};
+    struct rule *rule = &reader->draft->rule;
+    const struct node *check = node_field_of(reader->draft->map, "check");
+    const struct node *because = node_field_of(reader->draft->map, "because");
+    if (check == NULL || !rule_expect(reader, check, NODE_MAP, "`check`")) {
+        return;
+    }
+    node_refuse_others(check, known, "a check", reader->diagnostics);
+    read_weight(reader, check);
+    const struct node *margin = node_field_of(check, "margin");
+    if (margin == NULL || because == NULL) {
+        rule_report(reader, CODE_RULE_WRONG, check->where,
+                    TEXT("a check needs a margin, and its rule a `because`"))
+            ->expected =
+            TEXT("check: {margin: FORMULA, weight: stops} and because: \"…\"");
+        return;
+    }
+    rule->margin = word_formula(reader, margin, "`margin`");
+    if (rule->margin != NULL && formula_type(rule->margin).kind != TYPE_QUANTITY) {
+        rule_report(reader, CODE_FORMULA_TYPE, margin->where,
+                    TEXT("a margin is a quantity"))
+            ->expected = TEXT("how far the check is from failing: + holds, - fails");
+    }
+    (void)rule_sentence(reader, because, &rule->because);
+}
+
+static void read_mend(struct rule_reader *reader, const struct node *item,
+                      struct mend *out)
+{
+    static const char *const known[] = {"adjust",  "renew", "buy",
+                                        "machine", "where", NULL};
+    if (!rule_expect(reader, item, NODE_MAP, "a mend")) {
+        return;
+    }
+    node_refuse_others(item, known, "a mend", reader->diagnostics);
+    for (int i = 0; i < 4; i++) {
+        const struct node *what = node_field_of(item, known[i]);
+        if (what != NULL) {
+            out->kind = (enum mend_kind)i;
+            (void)rule_sentence(reader, what, &out->what);
+        }
+    }
+    const struct node *where = node_field_of(item, "where");
+    out->where = where == NULL ? NULL : truth_formula(reader, where, "`where`");
+    if (out->what.count == 0) {
+        rule_report(reader, CODE_RULE_WRONG, item->where, TEXT("a mend says what to do"))
+            ->expected = TEXT("one of adjust, renew, buy, machine: \"…\"");
+    }
+}
+
+static void read_mends(struct rule_reader *reader)
+{
+    struct rule *rule = &reader->draft->rule;
+    const struct node *list = list_of(reader, "mend");
+    struct mend *mends =
+        list == NULL ? NULL : ARENA_MANY(reader->arena, list->count, struct mend);
+    for (uint32_t i = 0; mends != NULL && i < list->count; i++) {
+        read_mend(reader, list->items[i], &mends[i]);
+    }
+    rule->mends = mends;
+    rule->mend_count = mends == NULL ? 0 : list->count;
+}
+
+/* ---- the finding's relation */
+
+static void find_keys(struct rule_reader *reader)
+{
+    struct rule *rule = &reader->draft->rule;
+    ARRAY_OF(uint32_t) keys = {0};
+    bool is_seen[LIMIT_VARIABLES] = {false};
+    for (uint32_t i = 0; i < rule->given_count; i++) {
+        const struct condition *one = &rule->given[i];
+        const uint32_t key_count =
+            one->terms == NULL ? 0 : reader->shapes[one->relation].key_count;
+        for (uint32_t c = 0; c < key_count; c++) {
+            const struct term *term = &one->terms[c];
+            if (term->kind == TERM_VARIABLE && !is_seen[term->variable]) {
+                is_seen[term->variable] = true;
+                if (!ARRAY_PUSH(reader->arena, &keys, term->variable)) {
+                    return;
+                }
+            }
+        }
+    }
+    rule->keys = keys.at;
+    rule->key_count = keys.count;
+}
+
+static void make_finding_shape(struct rule_reader *reader)
+{
+    struct rule *rule = &reader->draft->rule;
+    struct names *names = reader->around->names;
+    find_keys(reader);
+    if (rule->key_count == 0 || rule->key_count > LIMIT_KEY_COLUMNS) {
+        rule_report(reader, CODE_RULE_WRONG, rule->where,
+                    TEXT("a check needs between 1 and 8 variables in key columns"));
+        return;
+    }
+    const uint32_t count = rule->key_count + FINDING_VALUES;
+    struct column *columns = ARENA_MANY(reader->arena, count, struct column);
+    name_id *outcomes = ARENA_MANY(reader->arena, 4, name_id);
+    if (columns == NULL || outcomes == NULL) {
+        return;
+    }
+    for (uint32_t i = 0; i < rule->key_count; i++) {
+        const struct rule_variable *key = &reader->variables.at[rule->keys[i]];
+        columns[i].name = names_add(names, key->name);
+        columns[i].kind = key->is_number_key ? COLUMN_NUMBER : COLUMN_NAME;
+    }
+    for (int i = 0; i < 4; i++) {
+        outcomes[i] = names_add(names, text_of(outcome_word((enum outcome)i)));
+    }
+    columns[rule->key_count + FINDING_MARGIN] = (struct column){
+        .name = names_add(names, TEXT("margin")),
+        .kind = COLUMN_QUANTITY,
+        .dim = rule->margin == NULL ? DIMENSION_RATIO : formula_type(rule->margin).dim};
+    columns[rule->key_count + FINDING_OUTCOME] =
+        (struct column){.name = names_add(names, TEXT("outcome")),
+                        .kind = COLUMN_WORD,
+                        .choices = outcomes,
+                        .choice_count = 4};
+    reader->shapes[rule->finding] = (struct relation_shape){.name = rule->name,
+                                                            .filled = FILLED_BY_RULES,
+                                                            .is_owned = true,
+                                                            .key_count = rule->key_count,
+                                                            .value_count = FINDING_VALUES,
+                                                            .columns = columns,
+                                                            .says = rule->says,
+                                                            .where = rule->where};
+}
+
+/* ---- one rule, all rules */
+
+static void read_rule(struct rule_reader *reader, struct rule_draft *draft)
+{
+    static const char *const known[] = {"rule",  "says",  "source",  "given", "unless",
+                                        "count", "every", "let",     "where", "conclude",
+                                        "check", "mend",  "because", "over",  NULL};
+    struct rule *rule = &draft->rule;
+    const uint32_t before = diagnostics_count(reader->diagnostics);
+    reader->draft = draft;
+    reader->variables.count = 0;
+    reader->hidden.count = 0;
+    draft->is_read = true;
+    node_refuse_others(draft->map, known, "a rule", reader->diagnostics);
+    read_given(reader);
+    read_unless(reader);
+    read_tallies(reader);
+    read_lets(reader);
+    read_filters(reader);
+    read_conclusions(reader);
+    read_check(reader);
+    read_mends(reader);
+    if (!rule->has_check && rule->conclusion_count == 0) {
+        rule_report(reader, CODE_RULE_WRONG, rule->where,
+                    TEXT("a rule concludes something or checks something"))
+            ->expected = TEXT("`conclude` or `check`");
+    }
+    if (rule->has_check) {
+        make_finding_shape(reader);
+    }
+    rule->variables = arena_copy(reader->arena, reader->variables.at,
+                                 reader->variables.count * sizeof(struct rule_variable));
+    rule->variable_count = reader->variables.count;
+    if (diagnostics_count(reader->diagnostics) > before) {
+        reader->is_wrong = true;
+        return;
+    }
+    rule_check_filled(reader, rule);
+    rule_check_local(reader, rule);
+}
+
+/* Whether a list of conditions mentions a relation that is a rule's findings, not yet
+ * known. */
+static bool waits_for(const struct rule_reader *reader, const struct node *item)
+{
+    if (item == NULL || item->kind != NODE_MAP || item->count != 1) {
+        return false;
+    }
+    const name_id name = names_find(reader->around->names, item->fields[0].key);
+    for (uint32_t i = 0; name != NAME_NONE && i < reader->draft_count; i++) {
+        const struct rule *other = &reader->drafts[i].rule;
+        if (other->has_check && other->name == name &&
+            reader->shapes[other->finding].name == NAME_NONE) {
+            return !reader->drafts[i].is_read;
+        }
+    }
+    return false;
+}
+
+static bool is_ready(const struct rule_reader *reader, const struct rule_draft *draft)
+{
+    static const char *const lists[] = {"given", "unless", "every"};
+    for (size_t i = 0; i < sizeof lists / sizeof *lists; i++) {
+        const struct node *list = node_field_of(draft->map, lists[i]);
+        for (uint32_t k = 0; list != NULL && list->kind == NODE_LIST && k < list->count;
+             k++) {
+            const struct node *item = list->items[k];
+            if (waits_for(reader, i == 2 ? node_field_of(item, "of") : item)) {
+                return false;
+            }
+        }
+    }
+    const struct node *count = node_field_of(draft->map, "count");
+    for (uint32_t k = 0; count != NULL && count->kind == NODE_MAP && k < count->count;
+         k++) {
+        if (waits_for(reader, count->fields[k].value)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static void read_in_rounds(struct rule_reader *reader)
+{
+    bool is_new = true;
+    while (is_new) {
+        is_new = false;
+        for (uint32_t i = 0; i < reader->draft_count; i++) {
+            struct rule_draft *draft = &reader->drafts[i];
+            if (!draft->is_read && is_ready(reader, draft)) {
+                read_rule(reader, draft);
+                is_new = true;
+            }
+        }
+    }
+    for (uint32_t i = 0; i < reader->draft_count; i++) {
+        if (!reader->drafts[i].is_read) {
+            rule_report(reader, CODE_RULE_LOOP, reader->drafts[i].rule.where,
+                        TEXT("this rule waits for findings that wait for its own"))
+                ->expected = TEXT("a check that does not depend on itself");
+        }
+    }
+}
+
+static text word_of(struct rule_reader *reader, const struct node *map, const char *key)
+{
+    const struct node *word = node_field_of(map, key);
+    return word != NULL && rule_expect(reader, word, NODE_WORD, key) ? word->word
+                                                                     : (text){"", 0};
+}
+
+/* Name, source and what else can be read before any relation is known. */
+static void open_rule(struct rule_reader *reader, const struct node *map,
+                      struct rule_draft *out)
+{
+    const struct node *name = NULL;
+    *out = (struct rule_draft){.map = map, .rule = {.where = map->where}};
+    if (!rule_expect(reader, map, NODE_MAP, "a rule") ||
+        !node_word(map, "rule", "a rule", reader->diagnostics, &name)) {
+        reader->is_wrong = true;
+        return;
+    }
+    out->is_named = true;
+    out->rule.name = names_add(reader->around->names, name->word);
+    out->rule.where = name->where;
+    out->rule.says = word_of(reader, map, "says");
+    out->rule.source = word_of(reader, map, "source");
+    out->rule.has_check = node_field_of(map, "check") != NULL;
+    out->rule.over_catalogue = text_is(word_of(reader, map, "over"), "catalogue");
+    if (out->rule.source.length == 0) {
+        rule_report(reader, CODE_RULE_WRONG, name->where,
+                    TEXT("a rule says where it comes from"))
+            ->expected =
+            TEXT("source: a standard, a handbook, or common practice, no source");
+    }
+}
+
+static uint32_t count_rules(const struct node *const *documents, uint32_t count)
+{
+    uint32_t rules = 0;
+    for (uint32_t i = 0; i < count; i++) {
+        const struct node *list = node_field_of(documents[i], "rules");
+        rules += list != NULL && list->kind == NODE_LIST ? list->count : 1;
+    }
+    return rules;
+}
+
+static void open_document(struct rule_reader *reader, const struct node *document)
+{
+    static const char *const known[] = {"pack", "says", "source", "rules", NULL};
+    const struct node *list = node_field_of(document, "rules");
+    if (list == NULL) {
+        open_rule(reader, document, &reader->drafts[reader->draft_count++]);
+        return;
+    }
+    node_refuse_others(document, known, "a pack of rules", reader->diagnostics);
+    if (!rule_expect(reader, list, NODE_LIST, "`rules`")) {
+        return;
+    }
+    for (uint32_t i = 0; i < list->count; i++) {
+        open_rule(reader, list->items[i], &reader->drafts[reader->draft_count++]);
+    }
+}
+
+struct sort_entry {
+    text name;
+    struct rule_draft draft;
+};
+
+static int compare_entries(const void *a, const void *b)
+{
+    const struct sort_entry *left = a;
+    const struct sort_entry *right = b;
+    return text_compare(left->name, right->name);
+}
+
+static status sort_drafts(struct rule_reader *reader)
+{
+    const uint32_t count = reader->draft_count;
+    struct sort_entry *entries = ARENA_MANY(reader->arena, count, struct sort_entry);
+    TRY(arena_status(reader->arena));
+    for (uint32_t i = 0; i < count; i++) {
+        entries[i] = (struct sort_entry){
+            names_text(reader->around->names, reader->drafts[i].rule.name),
+            reader->drafts[i]};
+    }
+    if (count > 1) {
+        qsort(entries, count, sizeof *entries, compare_entries);
+    }
+    for (uint32_t i = 0; i < count; i++) {
+        reader->drafts[i] = entries[i].draft;
+        const struct rule *rule = &reader->drafts[i].rule;
+        if (i > 0 && rule->name == reader->drafts[i - 1].rule.name &&
+            rule->name != NAME_NONE) {
+            struct diagnostic *report = rule_report(
+                reader, CODE_NAME_DOUBLED, rule->where, TEXT("two rules have this name"));
+            diagnostic_note_add(report, reader->drafts[i - 1].rule.where,
+                                TEXT("the other is here"));
+        }
+    }
+    return STATUS_OK;
+}
+
+/* The vocabulary's relations, and room for one a check. */
+static status open_shapes(struct rule_reader *reader)
+{
+    const struct vocabulary *vocabulary = reader->around->vocabulary;
+    reader->shape_count = vocabulary->shape_count;
+    for (uint32_t i = 0; i < reader->draft_count; i++) {
+        struct rule *rule = &reader->drafts[i].rule;
+        if (rule->has_check) {
+            rule->finding = reader->shape_count++;
+            if (vocabulary_relation(vocabulary, rule->name, NULL) != NULL) {
+                rule_report(
+                    reader, CODE_NAME_DOUBLED, rule->where,
+                    TEXT("a relation of the vocabulary has the name of this check"));
+            }
+        }
+    }
+    reader->shapes =
+        ARENA_MANY(reader->arena, reader->shape_count, struct relation_shape);
+    TRY(arena_status(reader->arena));
+    for (uint32_t i = 0; i < vocabulary->shape_count; i++) {
+        reader->shapes[i] = vocabulary->shapes[i];
+    }
+    return STATUS_OK;
+}
+
+status rules_read(struct arena *arena, const struct rule_surroundings *surroundings,
+                  const struct node *const *documents, uint32_t count,
+                  struct diagnostics *diagnostics, const struct rule_base **out)
+{
+    struct rule_reader reader = {
+        .arena = arena, .around = surroundings, .diagnostics = diagnostics};
+    struct rule_base *base = ARENA_NEW(arena, struct rule_base);
+    reader.drafts = ARENA_MANY(arena, count_rules(documents, count), struct rule_draft);
+    TRY(arena_status(arena));
+    for (uint32_t i = 0; i < count; i++) {
+        open_document(&reader, documents[i]);
+    }
+    TRY(sort_drafts(&reader));
+    TRY(open_shapes(&reader));
+    read_in_rounds(&reader);
+    TRY(arena_status(arena));
+    if (reader.is_wrong) {
+        return STATUS_INVALID;
+    }
+    struct rule *rules = ARENA_MANY(arena, reader.draft_count, struct rule);
+    TRY(arena_status(arena));
+    for (uint32_t i = 0; i < reader.draft_count; i++) {
+        rules[i] = reader.drafts[i].rule;
+    }
+    *base = (struct rule_base){.shapes = reader.shapes,
+                               .shape_count = reader.shape_count,
+                               .rules = rules,
+                               .rule_count = reader.draft_count,
+                               .vocabulary = surroundings->vocabulary};
+    TRY(rule_groups_make(&reader, base));
+    *out = base;
+    return reader.is_wrong ? STATUS_INVALID : STATUS_OK;
+}
+
+const struct rule *rule_find(const struct rule_base *base, name_id name)
+{
+    for (uint32_t i = 0; i < base->rule_count; i++) {
+        if (base->rules[i].name == name) {
+            return &base->rules[i];
+        }
+    }
+    return NULL;
+}

@@ -1,0 +1,67 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_RULE_READER_H
+#define WHYFIT_RULE_READER_H
+
+#include "array.h"
+#include "rule_read.h"
+
+/* A rule while it is read. */
+struct rule_draft {
+    const struct node *map;
+    struct rule rule;
+    bool is_named;
+    bool is_read;
+};
+
+/* What reading one rule shares. Variables that stand for nothing outside one condition
+ * are hidden once it is read: their slots stay, their names do not. */
+struct rule_reader {
+    struct arena *arena;
+    const struct rule_surroundings *around;
+    struct diagnostics *diagnostics;
+    struct relation_shape
+        *shapes; /* vocabulary's, then one a check; name NAME_NONE: not yet known */
+    uint32_t shape_count;
+    struct rule_draft *drafts;
+    uint32_t draft_count;
+    /* of the rule being read */
+    struct rule_draft *draft;
+    ARRAY_OF(struct rule_variable) variables;
+    ARRAY_OF(bool) hidden;
+    bool is_wrong;
+};
+
+struct diagnostic *rule_report(struct rule_reader *reader, enum diagnostic_code code,
+                               span where, text message);
+bool rule_expect(struct rule_reader *reader, const struct node *node, enum node_kind kind,
+                 const char *what);
+/* The span of a word's text, without its quotes. */
+span rule_word_span(const struct node *word);
+
+/* The slot of a visible variable, or UINT32_MAX. */
+uint32_t rule_variable_find(const struct rule_reader *reader, text name);
+uint32_t rule_variable_add(struct rule_reader *reader, struct rule_variable variable);
+
+/* A formula over the variables bound so far; NULL (reported) when it is at fault. */
+const struct formula *rule_formula(struct rule_reader *reader, text formula, span where);
+
+/* rule_terms.c */
+bool rule_condition(struct rule_reader *reader, const struct node *item,
+                    struct condition *out);
+bool rule_conclusion(struct rule_reader *reader, const struct node *item,
+                     struct conclusion *out);
+/* Hides the variables from slot `from` on. */
+void rule_hide(struct rule_reader *reader, uint32_t from);
+
+/* rule_sentence.c */
+bool rule_sentence(struct rule_reader *reader, const struct node *word,
+                   struct sentence *out);
+
+/* rule_check.c: what can only be said of a whole rule, and of all of them. */
+void rule_check_local(struct rule_reader *reader, const struct rule *rule);
+void rule_check_filled(struct rule_reader *reader, const struct rule *rule);
+
+/* rule_groups.c */
+status rule_groups_make(struct rule_reader *reader, struct rule_base *base);
+
+#endif

@@ -1,0 +1,300 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * Conditions and conclusions: {relation: {column: term, …}}. A key variable may stand in
+ * any number of key columns; a value variable is bound by just one value column, and
+ * values meet in formulas.
+ */
+#include "rule_reader.h"
+
+static bool is_variable(const struct node *word)
+{
+    return word->is_plain && text_starts(word->word, TEXT("$")) && word->word.length > 1;
+}
+
+static text variable_name(const struct node *word)
+{
+    return text_slice(word->word, 1, word->word.length);
+}
+
+static struct type column_type(const struct column *column)
+{
+    switch (column->kind) {
+    case COLUMN_NAME:
+    case COLUMN_WORD:
+        return (struct type){.kind = TYPE_WORD, .is_exact = true};
+    case COLUMN_NUMBER:
+    case COLUMN_COUNT:
+        return (struct type){TYPE_QUANTITY, DIMENSION_RATIO, true};
+    case COLUMN_QUANTITY:
+        break;
+    }
+    return (struct type){TYPE_QUANTITY, column->dim, false};
+}
+
+static bool find_relation(struct rule_reader *reader, const struct node_field *field,
+                          relation_id *out)
+{
+    const struct names *names = reader->around->names;
+    const name_id name = names_find(names, field->key);
+    struct nearest near = nearest_to(field->key);
+    for (uint32_t i = 0; i < reader->shape_count; i++) {
+        if (reader->shapes[i].name == name && name != NAME_NONE) {
+            *out = i;
+            return true;
+        }
+        nearest_offer(&near, names_text(names, reader->shapes[i].name));
+    }
+    struct diagnostic *report =
+        rule_report(reader, CODE_RELATION_UNKNOWN, field->key_where,
+                    text_format(diagnostics_arena(reader->diagnostics),
+                                "there is no relation \"%.*s\"", TEXT_ARG(field->key)));
+    report->expected =
+        TEXT("a relation, kind or rule with a check that vocabulary or rules hold");
+    report->nearest = near.best;
+    return false;
+}
+
+static int find_column(struct rule_reader *reader, const struct relation_shape *shape,
+                       const struct node_field *field)
+{
+    const struct names *names = reader->around->names;
+    const name_id name = names_find(names, field->key);
+    const int column = name == NAME_NONE ? -1 : vocabulary_column(shape, name);
+    if (column >= 0) {
+        return column;
+    }
+    struct nearest near = nearest_to(field->key);
+    text all = {"", 0};
+    for (uint32_t c = 0; c < shape->key_count + shape->value_count; c++) {
+        const text one = names_text(names, shape->columns[c].name);
+        nearest_offer(&near, one);
+        all = text_format(reader->arena, "%.*s%s%.*s", TEXT_ARG(all), c == 0 ? "" : ", ",
+                          TEXT_ARG(one));
+    }
+    struct diagnostic *report = rule_report(
+        reader, CODE_COLUMN_UNKNOWN, field->key_where,
+        text_format(diagnostics_arena(reader->diagnostics), "%.*s has no column \"%.*s\"",
+                    TEXT_ARG(names_text(names, shape->name)), TEXT_ARG(field->key)));
+    report->expected = all;
+    report->nearest = near.best;
+    return -1;
+}
+
+/* A variable in a condition: bound here for the first time, or joined. */
+static bool condition_variable(struct rule_reader *reader, const struct node *word,
+                               const struct column *column, bool is_key, struct term *out)
+{
+    const text name = variable_name(word);
+    const uint32_t known = rule_variable_find(reader, name);
+    if (known == UINT32_MAX) {
+        const struct rule_variable fresh = {.name = name,
+                                            .is_key = is_key,
+                                            .is_number_key =
+                                                column->kind == COLUMN_NUMBER,
+                                            .type = column_type(column)};
+        out->variable = rule_variable_add(reader, fresh);
+        return out->variable != UINT32_MAX;
+    }
+    const struct rule_variable *there = &reader->variables.at[known];
+    out->variable = known;
+    if (!is_key || !there->is_key) {
+        rule_report(reader, CODE_VARIABLE_VALUE, word->where,
+                    text_format(diagnostics_arena(reader->diagnostics),
+                                "$%.*s is bound to a value and stands in two places",
+                                TEXT_ARG(name)))
+            ->expected =
+            TEXT("a variable of its own here, and the two compared in `where`");
+        return false;
+    }
+    if (there->is_number_key != (column->kind == COLUMN_NUMBER)) {
+        rule_report(reader, CODE_VARIABLE_VALUE, word->where,
+                    TEXT("a name and a count cannot be the same"));
+        return false;
+    }
+    return true;
+}
+
+static bool is_choice(struct rule_reader *reader, const struct column *column,
+                      const struct node *word)
+{
+    const struct names *names = reader->around->names;
+    struct nearest near = nearest_to(word->word);
+    for (uint32_t i = 0; i < column->choice_count; i++) {
+        const text one = names_text(names, column->choices[i]);
+        if (text_equal(one, word->word)) {
+            return true;
+        }
+        nearest_offer(&near, one);
+    }
+    rule_report(reader, CODE_CHOICE_UNKNOWN, word->where,
+                text_format(diagnostics_arena(reader->diagnostics),
+                            "\"%.*s\" is no choice for %.*s", TEXT_ARG(word->word),
+                            TEXT_ARG(names_text(names, column->name))))
+        ->nearest = near.best;
+    return false;
+}
+
+static bool constant_term(struct rule_reader *reader, const struct node *word,
+                          const struct column *column, struct term *out)
+{
+    switch (column->kind) {
+    case COLUMN_QUANTITY:
+        rule_report(reader, CODE_SHAPE_WRONG, word->where,
+                    TEXT("a quantity cannot be matched, only bound"))
+            ->expected = TEXT("a $variable, compared in `where`");
+        return false;
+    case COLUMN_NUMBER:
+    case COLUMN_COUNT:
+        out->kind = TERM_NUMBER;
+        if (node_count(word, reader->diagnostics, &out->number)) {
+            return true;
+        }
+        reader->is_wrong = true;
+        return false;
+    case COLUMN_WORD:
+        if (column->choices != NULL && !is_choice(reader, column, word)) {
+            return false;
+        }
+        break;
+    case COLUMN_NAME:
+        break;
+    }
+    out->kind = TERM_NAME;
+    out->name = names_add(reader->around->names, word->word);
+    return true;
+}
+
+/* The one field of an item such as {relation: {…}}; NULL (reported) when it is otherwise.
+ */
+static const struct node_field *only_field(struct rule_reader *reader,
+                                           const struct node *item)
+{
+    if (!rule_expect(reader, item, NODE_MAP, "a condition")) {
+        return NULL;
+    }
+    if (item->count != 1 || item->fields[0].value->kind != NODE_MAP) {
+        rule_report(reader, CODE_SHAPE_WRONG, item->where,
+                    TEXT("a condition is one relation with its columns"))
+            ->expected = TEXT("RELATION: {COLUMN: $variable, COLUMN: word}");
+        return NULL;
+    }
+    return &item->fields[0];
+}
+
+/* How a variable of a term is taken: in a condition it may be new, in a conclusion it may
+ * not. */
+typedef bool take_variable(struct rule_reader *reader, const struct node *word,
+                           const struct column *column, bool is_key, struct term *out);
+
+/* Reads {relation: {column: term}}; NULL (reported) when something is at fault. */
+static const struct term *read_terms(struct rule_reader *reader, const struct node *item,
+                                     take_variable *take, relation_id *relation,
+                                     const struct node_field **field_out)
+{
+    const struct node_field *field = only_field(reader, item);
+    bool is_right = true;
+    if (field == NULL || !find_relation(reader, field, relation)) {
+        return NULL;
+    }
+    const struct relation_shape *shape = &reader->shapes[*relation];
+    struct term *terms = ARENA_MANY(
+        reader->arena, (size_t)shape->key_count + shape->value_count, struct term);
+    for (uint32_t i = 0; terms != NULL && i < field->value->count; i++) {
+        const struct node_field *entry = &field->value->fields[i];
+        const int column = find_column(reader, shape, entry);
+        if (column < 0 || !rule_expect(reader, entry->value, NODE_WORD, "a term")) {
+            is_right = false;
+            continue;
+        }
+        struct term *term = &terms[column];
+        const bool is_key = (uint32_t)column < shape->key_count;
+        term->where = entry->value->where;
+        term->kind = is_variable(entry->value) ? TERM_VARIABLE : TERM_ANY;
+        is_right =
+            (term->kind == TERM_VARIABLE
+                 ? take(reader, entry->value, &shape->columns[column], is_key, term)
+                 : constant_term(reader, entry->value, &shape->columns[column], term)) &&
+            is_right;
+    }
+    *field_out = field;
+    return is_right ? terms : NULL;
+}
+
+bool rule_condition(struct rule_reader *reader, const struct node *item,
+                    struct condition *out)
+{
+    const struct node_field *field = NULL;
+    out->terms = read_terms(reader, item, condition_variable, &out->relation, &field);
+    out->where = field == NULL ? item->where : field->key_where;
+    return out->terms != NULL;
+}
+
+void rule_hide(struct rule_reader *reader, uint32_t from)
+{
+    for (uint32_t i = from; i < reader->hidden.count; i++) {
+        reader->hidden.at[i] = true;
+    }
+}
+
+/* A variable in a conclusion must be bound, and fit its column. */
+static bool conclusion_variable(struct rule_reader *reader, const struct node *word,
+                                const struct column *column, bool is_key,
+                                struct term *out)
+{
+    const text name = variable_name(word);
+    const uint32_t known = rule_variable_find(reader, name);
+    if (known == UINT32_MAX) {
+        rule_report(reader, CODE_VARIABLE_LOOSE, word->where,
+                    text_format(diagnostics_arena(reader->diagnostics),
+                                "no condition binds $%.*s", TEXT_ARG(name)))
+            ->expected = TEXT("a variable of `given`, `let` or `count`");
+        return false;
+    }
+    const struct rule_variable *there = &reader->variables.at[known];
+    const struct type wanted = column_type(column);
+    out->variable = known;
+    if (is_key &&
+        (!there->is_key || there->is_number_key != (column->kind == COLUMN_NUMBER))) {
+        rule_report(reader, CODE_NUMBER_IN_LOOP, word->where,
+                    TEXT("a key column takes what a key column has bound"))
+            ->expected = TEXT("a variable that stands in a key column of `given`");
+        return false;
+    }
+    if (there->type.kind != wanted.kind ||
+        (wanted.kind == TYPE_QUANTITY && !dimension_equal(wanted.dim, there->type.dim))) {
+        rule_report(reader, CODE_FORMULA_TYPE, word->where,
+                    text_format(diagnostics_arena(reader->diagnostics),
+                                "$%.*s is of another kind than this column",
+                                TEXT_ARG(name)));
+        return false;
+    }
+    return true;
+}
+
+static bool all_columns_said(struct rule_reader *reader,
+                             const struct relation_shape *shape, const struct term *terms,
+                             const struct node_field *field)
+{
+    for (uint32_t c = 0; c < shape->key_count + shape->value_count; c++) {
+        if (terms[c].kind == TERM_ANY) {
+            rule_report(reader, CODE_RULE_WRONG, field->key_where,
+                        text_format(diagnostics_arena(reader->diagnostics),
+                                    "the conclusion leaves out the column %.*s",
+                                    TEXT_ARG(names_text(reader->around->names,
+                                                        shape->columns[c].name))))
+                ->expected = TEXT("every column of the relation");
+            return false;
+        }
+    }
+    return true;
+}
+
+bool rule_conclusion(struct rule_reader *reader, const struct node *item,
+                     struct conclusion *out)
+{
+    const struct node_field *field = NULL;
+    out->terms = read_terms(reader, item, conclusion_variable, &out->relation, &field);
+    out->where = field == NULL ? item->where : field->key_where;
+    return out->terms != NULL &&
+           all_columns_said(reader, &reader->shapes[out->relation], out->terms, field);
+}

@@ -1,0 +1,158 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_RULE_TREE_H
+#define WHYFIT_RULE_TREE_H
+
+#include "formula.h"
+#include "vocabulary.h"
+
+/*
+ * A checked rule. Variables are numbered slots, shared by conditions and formulas. Key
+ * variables are bound by key columns, value variables by value columns or `let`.
+ */
+enum term_kind {
+    TERM_ANY, /* the column is not mentioned */
+    TERM_VARIABLE,
+    TERM_NAME,  /* a constant name or word */
+    TERM_NUMBER /* a constant count */
+};
+
+struct term {
+    enum term_kind kind;
+    uint32_t variable;
+    name_id name;
+    int64_t number;
+    span where;
+};
+
+struct condition {
+    relation_id relation;
+    const struct term *terms; /* one a column of the relation */
+    span where;
+};
+
+struct rule_variable {
+    text name;          /* without $ */
+    bool is_key;        /* bound by a key column */
+    bool is_number_key; /* of kind COLUMN_NUMBER: cells are counts */
+    struct type type;   /* for formulas: a key name is TYPE_WORD */
+};
+
+/* An aggregate over finished rows: `count: {n: {relation: {…}}}` binds n to how many rows
+ * match; `every: [{of: {relation: {…}}, is: formula}]` is a condition. Variables first
+ * seen in `of` are bound anew for each row. */
+enum tally_kind {
+    TALLY_COUNT,
+    TALLY_EVERY
+};
+
+struct tally {
+    enum tally_kind kind;
+    struct condition of;
+    uint32_t result;          /* TALLY_COUNT: the variable bound */
+    const struct formula *is; /* TALLY_EVERY */
+    span where;
+};
+
+struct let {
+    uint32_t variable;
+    const struct formula *formula;
+};
+
+struct conclusion {
+    relation_id relation;
+    const struct term *terms; /* none is TERM_ANY */
+    span where;
+};
+
+enum weight {
+    WEIGHT_STOPS,
+    WEIGHT_CAUTIONS
+};
+
+/* A sentence with blanks: literal, formula, literal, …; formulas may be single variables.
+ */
+struct sentence_piece {
+    text literal;
+    const struct formula *formula; /* NULL: the literal alone */
+};
+
+struct sentence {
+    const struct sentence_piece *pieces;
+    uint32_t count;
+};
+
+enum mend_kind {
+    MEND_ADJUST,
+    MEND_RENEW,
+    MEND_BUY,
+    MEND_MACHINE
+};
+
+/* mend: [{adjust: "sentence", where: formula}]: offered when its `where` says yes. */
+struct mend {
+    enum mend_kind kind;
+    struct sentence what;
+    const struct formula *where; /* NULL: always */
+};
+
+struct rule {
+    name_id name;
+    text says;
+    text source;
+    span where;
+    const struct rule_variable *variables;
+    uint32_t variable_count;
+    const struct condition *given;
+    uint32_t given_count;
+    const struct condition *unless;
+    uint32_t unless_count;
+    const struct tally *tallies;
+    uint32_t tally_count;
+    const struct let *lets; /* in the order written; each may use those before it */
+    uint32_t let_count;
+    const struct formula *const *filters; /* `where` */
+    uint32_t filter_count;
+    const struct conclusion *conclusions;
+    uint32_t conclusion_count;
+    /* check */
+    bool has_check;
+    const struct formula *margin;
+    enum weight weight;
+    relation_id finding; /* the relation its findings fill, named like the rule */
+    const uint32_t
+        *keys; /* key variables in order of first appearance: the finding's key */
+    uint32_t key_count;
+    struct sentence because;
+    const struct mend *mends;
+    uint32_t mend_count;
+    uint32_t group;      /* index into the groups */
+    bool over_catalogue; /* runs once at load */
+};
+
+/* Rules whose relations depend on each other, evaluated together; groups are in an order
+ * in which each reads only finished ones. */
+struct rule_group {
+    const uint32_t *rules; /* indices, sorted by rule name */
+    uint32_t count;
+    bool is_recursive;
+};
+
+struct rule_base {
+    const struct relation_shape
+        *shapes; /* the vocabulary's, then one a rule with a check */
+    uint32_t shape_count;
+    const struct rule *rules; /* sorted by name */
+    uint32_t rule_count;
+    const struct rule_group *groups;
+    uint32_t group_count;
+    const struct vocabulary *vocabulary;
+};
+
+/* Value columns of every finding relation: `margin` then `outcome`. */
+enum {
+    FINDING_MARGIN,
+    FINDING_OUTCOME,
+    FINDING_VALUES
+};
+
+#endif

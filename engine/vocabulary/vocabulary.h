@@ -1,0 +1,85 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_VOCABULARY_H
+#define WHYFIT_VOCABULARY_H
+
+#include "node.h"
+#include "relation.h"
+
+/*
+ * What facts may say: relations with their columns, kinds of parts with their fields, and
+ * the checks a kind must meet. Read from the files named vocabulary.yaml (several are
+ * joined); the engine knows no trade word but those of assembly.
+ *
+ *   relations:
+ *     run:
+ *       says: A stretch along the axis with one surface.
+ *       filled-by: facts                  # facts | rules | computing
+ *       listed-as: runs                   # the field of a part (or unit) that lists such
+ * rows listed-in: part                   # part | unit key: {piece: name, run: name} #
+ * the first is the owner (leave out: owner: none) values: kind: {choice: [seat, plain,
+ * spline]} from: {position: true, got-by: caliper} diameter: {quantity: length} teeth:
+ * {count: true} on: {word: true, optional: true} module: {quantity: length, exact: true}
+ *   kinds:
+ *     bearing: {says: A rolling bearing., asks: [bearing-seat], fields: {closure:
+ * {choice: […]}}} deep-groove-bearing: {is: bearing, says: …}
+ *
+ * A kind is a relation too: its key is (piece), its values its own fields; a part of a
+ * kind has a row there and in the relation of each kind that it `is`.
+ */
+struct listing {
+    name_id field; /* "runs" */
+    relation_id relation;
+    bool in_unit; /* listed in units, else in parts */
+};
+
+struct kind {
+    name_id name;
+    uint32_t parent; /* index + 1 of the kind it `is`, or 0 */
+    relation_id relation;
+    const name_id *asks; /* names of rules whose check it must meet; own ones only */
+    uint32_t ask_count;
+    text says;
+    span where;
+};
+
+/* How a column is written in facts, beyond what relation_shape says. */
+struct column_manner {
+    bool is_position; /* `position: true`: a length that may hang on a face */
+    bool is_due;      /* `due: true`: must be written */
+    bool is_optional; /* `optional: true`: not written means there is none, not unknown */
+    bool is_exact;    /* `exact: true`: a bare number has no tolerance (module, hardness,
+                         finish) */
+    name_id standard; /* `default: word`: what an unwritten word column holds; else
+                         NAME_NONE */
+};
+
+struct vocabulary {
+    const struct relation_shape *shapes;
+    uint32_t shape_count;
+    const struct column_manner *const *manners; /* per shape, per column (keys first) */
+    const struct listing *listings;
+    uint32_t listing_count;
+    const struct kind *kinds;
+    uint32_t kind_count;
+};
+
+/* Joins the maps of all vocabulary documents. Every fault is reported; STATUS_INVALID
+ * then. */
+MUST_USE status vocabulary_read(struct arena *arena, struct names *names,
+                                const struct node *const *documents, uint32_t count,
+                                struct diagnostics *diagnostics,
+                                const struct vocabulary **out);
+
+/* NULL when there is none. */
+const struct kind *vocabulary_kind(const struct vocabulary *vocabulary, name_id name);
+const struct listing *vocabulary_listing(const struct vocabulary *vocabulary,
+                                         name_id field, bool in_unit);
+const struct relation_shape *vocabulary_relation(const struct vocabulary *vocabulary,
+                                                 name_id name, relation_id *out);
+/* The column's index in the shape, or -1. */
+int vocabulary_column(const struct relation_shape *shape, name_id column);
+/* Whether a kind is `ancestor` or descends from it. */
+bool kind_is(const struct vocabulary *vocabulary, const struct kind *kind,
+             name_id ancestor);
+
+#endif
