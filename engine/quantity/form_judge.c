@@ -119,7 +119,7 @@ void form_turning(const struct form *a, uint32_t term, double *holds_from,
     *holds_from = NAN;
     *fails_from = NAN;
     for (uint32_t i = 0; i < a->absorbed_count; i++) {
-        if (a->absorbed[i] == of) {
+        if (deviation_compare(a->absorbed[i], of) == 0) {
             return;
         }
     }

@@ -7,7 +7,7 @@
 #include <math.h>
 
 /* Below this many nm a length is shown in micrometres. */
-static const double small_length = 10000.0;
+static const double small_length = 100000.0;
 
 static text trim_zeros(text written)
 {

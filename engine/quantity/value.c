@@ -46,7 +46,7 @@ static bool form_equal(const struct form *a, const struct form *b)
     }
     const double grid = dimension_grid(a->dim);
     for (uint32_t i = 0; i < a->term_count; i++) {
-        if (a->terms[i].of != b->terms[i].of ||
+        if (!text_equal(a->terms[i].of->name, b->terms[i].of->name) ||
             !near(a->terms[i].by, b->terms[i].by, 1e-9 * fabs(a->terms[i].by))) {
             return false;
         }
@@ -72,7 +72,8 @@ bool value_equal(struct value a, struct value b)
     case VALUE_TRUTH:
         return a.truth == b.truth;
     case VALUE_MISSING:
-        return a.missing == b.missing;
+        return a.missing == b.missing || (a.missing != NULL && b.missing != NULL &&
+                                          text_equal(a.missing->name, b.missing->name));
     }
     return false;
 }

@@ -266,7 +266,7 @@ bool scan_open(struct scan *scan, struct store *store, relation_id relation,
     const struct relation_shape *shape = &store->shapes[relation];
     *scan = (struct scan){.store = store, .relation = relation, .bound = bound};
     for (uint32_t c = 0; c < shape->key_count; c++) {
-        scan->key[c] = key == NULL ? NAME_NONE : key[c];
+        scan->key[c] = (bound >> c & 1u) != 0 ? key[c] : NAME_NONE;
     }
     scan->end = store_count(store, relation);
     if (bound == 0) {

@@ -1,0 +1,151 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_ANSWER_H
+#define WHYFIT_ANSWER_H
+
+#include "mint.h"
+
+/*
+ * The answer to a swap question, as data: no words but those that rules and facts hold.
+ * Everything lies in the answer's arena. Order: findings by whether they count, then
+ * outcome (fails, unknown, unsure, holds), weight, rule name, subject; all other lists by
+ * their texts. Ids are given in that order and number findings first, then steps.
+ */
+enum verdict {
+    VERDICT_FITS,
+    VERDICT_FITS_WITH_WORK,
+    VERDICT_DOES_NOT_FIT,
+    VERDICT_NOT_KNOWN
+};
+
+const char *verdict_word(enum verdict verdict); /* "fits", "fits with work", … */
+
+struct subject_entry {
+    text column; /* the rule's variable: "seal" */
+    text value;  /* "spacer" */
+};
+
+struct contributor {
+    const struct deviation *of;
+    double share;      /* of the width of the range */
+    double holds_from; /* coherent; NAN when there is none */
+    double fails_from;
+};
+
+/* How a finding came to count or not. */
+enum counted {
+    COUNTED_CHANGED,  /* the swap can have changed it */
+    COUNTED_NEW,      /* the host has no such subject */
+    COUNTED_AS_FOUND, /* the host's does not hold either, and the swap makes it worse */
+    COUNTED_MAY_BE_WORSE, /* … and it cannot be told whether the swap makes it worse */
+    NOT_COUNTED_AS_BEFORE,
+    NOT_COUNTED_NO_WORSE,  /* the host's does not hold either, and the swap is no worse */
+    NOT_COUNTED_AS_IT_RAN, /* inside a unit that ran and was put in whole */
+};
+
+/* What made an unknown finding that no rule made. */
+enum finding_kind {
+    FINDING_BY_RULE,
+    FINDING_ASKED,   /* the kind asks for this check, and it made no finding */
+    FINDING_UNASKED, /* the kind of a changed piece is asked no check at all */
+    FINDING_REMOVED, /* the host's finding has lost its subject */
+    FINDING_FALLEN   /* a line fell away and nothing replaces it */
+};
+
+struct finding {
+    uint32_t id;
+    enum finding_kind kind;
+    const struct rule *rule; /* NULL for FINDING_UNASKED and FINDING_FALLEN */
+    text name;               /* the rule's name, or a word for the kind */
+    const struct subject_entry *subject;
+    uint32_t subject_count;
+    enum outcome outcome;
+    enum weight weight;
+    enum counted counted;
+    bool counts;
+    enum standing standing;
+    struct doubt doubt;        /* why it is open */
+    const struct form *margin; /* NULL where no rule made it */
+    text sentence;
+    text source;
+    const struct contributor *contributors; /* by share, then name */
+    uint32_t contributor_count;
+    text mend; /* the first mend that holds, or empty */
+    enum mend_kind mend_kind;
+    uint32_t step; /* the chain's last step, or 0 */
+    const struct row *row;
+    const struct finding *host; /* the same subject in the host, or NULL */
+};
+
+/* One value of a step: a rule's variable as it was bound or computed. */
+struct binding {
+    text name;
+    struct value value;
+    const struct formula *formula; /* NULL for a variable bound by a row */
+};
+
+struct step {
+    uint32_t id;
+    const struct row *row;
+    const struct rule *rule; /* for rows that a rule concluded */
+    const struct binding *bindings;
+    uint32_t binding_count;
+    const uint32_t *from; /* ids of steps, in the order of the rule's conditions */
+    uint32_t from_count;
+    uint32_t given_count; /* of `from`, how many are conditions; the rest are what
+                             functions read */
+};
+
+struct work_item {
+    text what;
+    text why;
+};
+
+struct missing_item {
+    const struct deviation *of;
+    const text *wanted_by; /* rule names */
+    uint32_t wanted_count;
+};
+
+struct named_pair {
+    text name;
+    text value;
+};
+
+struct answer {
+    struct arena *arena;
+    const struct knowledge *knowledge;
+    const struct names *names;
+    const struct store *store;
+    /* the question, as understood */
+    text command;
+    text unit;
+    const struct named_pair *changes;
+    uint32_t change_count;
+    const struct named_pair *brought;
+    uint32_t brought_count;
+    const struct named_pair *given;
+    uint32_t given_count;
+    /* the answer */
+    enum verdict verdict;
+    const uint32_t *decided_by;
+    uint32_t decided_count;
+    const text *because;
+    uint32_t because_count;
+    const struct finding *findings;
+    uint32_t finding_count;
+    const struct finding *host_findings;
+    uint32_t host_finding_count;
+    const struct step *steps;
+    uint32_t step_count;
+    const struct work_item *work;
+    uint32_t work_count;
+    const struct missing_item *missing;
+    uint32_t missing_count;
+    const text *assumed;
+    uint32_t assumed_count;
+    const text *not_looked_at;
+    uint32_t not_looked_at_count;
+    text caution;
+};
+
+#endif

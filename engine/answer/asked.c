@@ -1,0 +1,250 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * `fits` is earned. For every changed piece, and every piece that touches one, each check
+ * that its kind asks for must have made a finding; a finding the host had must not have
+ * lost its subject; a line that fell away must be replaced. Whatever is wanting becomes
+ * an unknown finding that stops.
+ */
+#include "swap_private.h"
+
+static status add_unknown(struct swap *swap, struct finding made)
+{
+    made.outcome = OUTCOME_UNKNOWN;
+    made.weight = WEIGHT_STOPS;
+    made.counts = true;
+    made.counted = COUNTED_NEW;
+    return ARRAY_PUSH(swap->arena, &swap->findings, made) ? STATUS_OK
+                                                          : arena_status(swap->arena);
+}
+
+static const struct subject_entry *place_subject(struct swap *swap, text place)
+{
+    struct subject_entry *subject = ARENA_NEW(swap->arena, struct subject_entry);
+    if (subject != NULL) {
+        *subject = (struct subject_entry){TEXT("place"), place};
+    }
+    return subject;
+}
+
+static const struct kind *kind_of(const struct swap *swap,
+                                  const struct minted_place *place)
+{
+    if (place->part != NULL) {
+        return place->part->kind;
+    }
+    return place->recipe == NULL || place->recipe->kind == NAME_NONE
+               ? NULL
+               : vocabulary_kind(swap->knowledge->vocabulary, place->recipe->kind);
+}
+
+static bool is_found(const struct swap *swap, const struct rule *rule, name_id piece)
+{
+    for (uint32_t i = 0; i < swap->findings.count; i++) {
+        const struct finding *finding = &swap->findings.at[i];
+        if (finding->kind == FINDING_BY_RULE && finding->rule == rule &&
+            finding_names(finding, piece)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static status ask_kind(struct swap *swap, const struct minted_place *place,
+                       const struct kind *kind)
+{
+    for (uint32_t i = 0; i < kind->ask_count; i++) {
+        const struct rule *rule = rule_find(swap->knowledge->rules, kind->asks[i]);
+        if (rule == NULL || is_found(swap, rule, place->piece)) {
+            continue;
+        }
+        const text shown = layer_shown(&swap->layer, place->piece);
+        const struct finding made = {
+            .kind = FINDING_ASKED,
+            .rule = rule,
+            .name = names_text(swap->layer.names, rule->name),
+            .subject = place_subject(swap, shown),
+            .subject_count = 1,
+            .source = rule->source,
+            .sentence = text_format(swap->arena,
+                                    "the facts do not say enough of %.*s to check this",
+                                    TEXT_ARG(shown))};
+        TRY(add_unknown(swap, made));
+    }
+    return STATUS_OK;
+}
+
+static bool asks_anything(const struct swap *swap, const struct kind *kind)
+{
+    for (; kind != NULL;
+         kind = kind->parent == 0
+                    ? NULL
+                    : &swap->knowledge->vocabulary->kinds[kind->parent - 1]) {
+        if (kind->ask_count > 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static status ask_place(struct swap *swap, const struct minted_place *place)
+{
+    const struct kind *kind = kind_of(swap, place);
+    if (place->is_changed && !asks_anything(swap, kind)) {
+        const text shown = layer_shown(&swap->layer, place->piece);
+        const struct finding made = {
+            .kind = FINDING_UNASKED,
+            .name = TEXT("unasked"),
+            .subject = place_subject(swap, shown),
+            .subject_count = 1,
+            .source = TEXT("common practice, no source"),
+            .sentence =
+                text_format(swap->arena, "no check is known for what is in place %.*s",
+                            TEXT_ARG(shown))};
+        return add_unknown(swap, made);
+    }
+    while (kind != NULL) {
+        TRY(ask_kind(swap, place, kind));
+        kind = kind->parent == 0 ? NULL
+                                 : &swap->knowledge->vocabulary->kinds[kind->parent - 1];
+    }
+    return STATUS_OK;
+}
+
+static bool touches_changed(struct swap *swap, relation_id touch,
+                            const struct minted_place *place)
+{
+    const name_id key[3] = {swap->swapped.name, place->piece, NAME_NONE};
+    struct scan scan;
+    if (!scan_open(&scan, swap->layer.store, touch, 3, key)) {
+        return false;
+    }
+    for (const struct row *row = scan_next(&scan); row != NULL; row = scan_next(&scan)) {
+        const struct minted_place *other =
+            unit_place_of(&swap->layer, &swap->swapped, row->key[2]);
+        if (other != NULL && other->is_changed) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static status ask_places(struct swap *swap)
+{
+    relation_id touch = 0;
+    const bool has_touch = store_find_relation(
+        swap->layer.store, names_find(swap->layer.names, TEXT("touch")), &touch);
+    for (uint32_t i = 0; i < swap->swapped.place_count; i++) {
+        const struct minted_place *place = &swap->swapped.places[i];
+        if (place->with != NAME_NONE &&
+            (place->is_changed || (has_touch && touches_changed(swap, touch, place)))) {
+            TRY(ask_place(swap, place));
+        }
+    }
+    return STATUS_OK;
+}
+
+/* Whether two findings are about the same pieces, whatever their runs are called. A
+ * finding that names no piece is about all of its keys. */
+static bool same_pieces(const struct swap *swap, const struct finding *host,
+                        const struct finding *now)
+{
+    bool names_a_piece = false;
+    for (uint32_t i = 0; i < host->rule->key_count; i++) {
+        const bool is_piece =
+            unit_place_of(&swap->layer, &swap->host, host->row->key[i]) != NULL;
+        names_a_piece = names_a_piece || is_piece;
+        if (is_piece && !text_equal(host->subject[i].value, now->subject[i].value)) {
+            return false;
+        }
+    }
+    for (uint32_t i = 1; !names_a_piece && i < host->rule->key_count; i++) {
+        if (!text_equal(host->subject[i].value, now->subject[i].value)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static bool has_counterpart(const struct swap *swap, const struct finding *host)
+{
+    for (uint32_t i = 0; i < swap->findings.count; i++) {
+        const struct finding *now = &swap->findings.at[i];
+        if (now->kind == FINDING_BY_RULE && now->rule == host->rule &&
+            same_pieces(swap, host, now)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static status ask_removed(struct swap *swap)
+{
+    const uint32_t count = swap->findings.count;
+    for (uint32_t i = 0; i < swap->host_findings.count; i++) {
+        const struct finding *host = &swap->host_findings.at[i];
+        const struct minted_place *owner =
+            unit_place_of(&swap->layer, &swap->host, host->row->key[0]);
+        if (host->weight != WEIGHT_STOPS || owner != NULL ||
+            has_counterpart(swap, host)) {
+            continue; /* what lies inside a unit or a single piece left with that piece */
+        }
+        bool is_said = false;
+        for (uint32_t k = count; k < swap->findings.count; k++) {
+            const struct finding *said = &swap->findings.at[k];
+            is_said =
+                is_said || (said->rule == host->rule && said->kind == FINDING_REMOVED &&
+                            same_pieces(swap, host, said));
+        }
+        if (is_said) {
+            continue;
+        }
+        struct finding made = *host;
+        made.kind = FINDING_REMOVED;
+        made.host = host;
+        made.margin = NULL;
+        made.contributor_count = 0;
+        made.mend = (text){"", 0};
+        made.sentence = TEXT("the machine has this and the swap takes it away: "
+                             "nothing says what takes its place");
+        TRY(add_unknown(swap, made));
+    }
+    return STATUS_OK;
+}
+
+static bool fell_before(const struct swap *swap, const struct fallen_line *line)
+{
+    for (uint32_t i = 0; i < swap->host.fallen_count; i++) {
+        if (text_equal(swap->host.fallen[i].line, line->line)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static status ask_fallen(struct swap *swap)
+{
+    for (uint32_t i = 0; i < swap->swapped.fallen_count; i++) {
+        const struct fallen_line *line = &swap->swapped.fallen[i];
+        if (fell_before(swap, line)) {
+            continue;
+        }
+        const struct finding made = {
+            .kind = FINDING_FALLEN,
+            .name = TEXT("fell-away"),
+            .subject = place_subject(swap, layer_shown(&swap->layer, line->place)),
+            .subject_count = 1,
+            .source = TEXT("common practice, no source"),
+            .sentence = text_format(swap->arena, "%.*s fell away: %.*s",
+                                    TEXT_ARG(line->line), TEXT_ARG(line->why))};
+        TRY(add_unknown(swap, made));
+    }
+    return STATUS_OK;
+}
+
+status findings_ask(struct swap *swap)
+{
+    TRY(ask_places(swap));
+    TRY(ask_removed(swap));
+    TRY(ask_fallen(swap));
+    return arena_status(swap->arena);
+}

@@ -1,0 +1,39 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_QUESTION_H
+#define WHYFIT_QUESTION_H
+
+#include "answer.h"
+
+/* A swap question in the user's words. Each text may come with a span in a source such as
+ * "argument 3", so that faults can point at it. */
+struct worded_pair {
+    text name; /* PLACE, A+B, or PLACE.FEATURE.FIELD */
+    text value;
+    span where; /* of the whole PLACE=PART */
+};
+
+struct question {
+    text unit;
+    span unit_where;
+    const struct worded_pair *changes;
+    uint32_t change_count;
+    const struct worded_pair *given;
+    uint32_t given_count;
+};
+
+struct swap_limits {
+    uint64_t rows;
+    uint64_t steps;
+    bool (*go_on)(void *context);
+    void *go_on_context;
+};
+
+/* Answers it. Faults in the question (or two sure derivations that contradict) are
+ * reported and give STATUS_INVALID and no answer. The answer lives in `arena` and borrows
+ * the knowledge. */
+MUST_USE status swap_answer(struct arena *arena, const struct knowledge *knowledge,
+                            const struct question *question,
+                            const struct swap_limits *limits,
+                            struct diagnostics *diagnostics, struct answer **out);
+
+#endif

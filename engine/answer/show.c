@@ -1,0 +1,268 @@
+/* SPDX-License-Identifier: MIT */
+/* Looks a word up in all that was loaded, and lists what is known of it. */
+#include "show.h"
+
+#include "array.h"
+
+struct gatherer {
+    struct arena *arena;
+    const struct knowledge *knowledge;
+    ARRAY_OF(struct shown_line) lines;
+};
+
+static void say(struct gatherer *gatherer, text label, text what)
+{
+    const struct shown_line line = {label, what};
+    if (what.length > 0 && !ARRAY_PUSH(gatherer->arena, &gatherer->lines, line)) {
+        gatherer->lines.count = 0; /* the arena has failed; the caller sees that */
+    }
+}
+
+static text name_text(const struct gatherer *gatherer, name_id name)
+{
+    return names_text(gatherer->knowledge->names, name);
+}
+
+static text place_text(struct gatherer *gatherer, span where)
+{
+    const struct place_in_text at = sources_locate(gatherer->knowledge->sources, where);
+    return at.line == 0
+               ? (text){"", 0}
+               : text_format(gatherer->arena, "%.*s:%u", TEXT_ARG(at.file), at.line);
+}
+
+static text value_text(struct gatherer *gatherer, struct value value)
+{
+    switch (value.kind) {
+    case VALUE_QUANTITY:
+        if (value.quantity == NULL || form_misses(value.quantity)) {
+            break;
+        }
+        return value.quantity->term_count == 1 && value.quantity->terms[0].by == 1.0 &&
+                       value.quantity->nominal == value.quantity->terms[0].of->nominal
+                   ? stated_write(gatherer->arena, value.quantity->terms[0].of)
+                   : form_write(gatherer->arena, value.quantity);
+    case VALUE_COUNT:
+        return text_format(gatherer->arena, "%lld", (long long)value.count);
+    case VALUE_WORD:
+        return name_text(gatherer, value.word);
+    case VALUE_TRUTH:
+    case VALUE_MISSING:
+    case VALUE_NONE:
+        break;
+    }
+    return (text){"", 0};
+}
+
+/* "run land: kind plain, from 3 mm, …": a row without what nobody recorded. */
+static void say_row(struct gatherer *gatherer, const struct row *row)
+{
+    const struct relation_shape *shape =
+        store_shape(gatherer->knowledge->base, row->relation);
+    text all = {"", 0};
+    for (uint32_t v = 0; v < shape->value_count; v++) {
+        const text value = value_text(gatherer, row->values[v]);
+        if (value.length > 0) {
+            all = text_format(
+                gatherer->arena, "%.*s%s%.*s %.*s", TEXT_ARG(all),
+                all.length > 0 ? ", " : "",
+                TEXT_ARG(name_text(gatherer, shape->columns[shape->key_count + v].name)),
+                TEXT_ARG(value));
+        }
+    }
+    const text label = shape->key_count > 1
+                           ? text_format(gatherer->arena, "%.*s %.*s",
+                                         TEXT_ARG(name_text(gatherer, shape->name)),
+                                         TEXT_ARG(name_text(gatherer, row->key[1])))
+                           : name_text(gatherer, shape->name);
+    say(gatherer, label, all);
+}
+
+static text show_part(struct gatherer *gatherer, const struct part *part)
+{
+    const struct row *const *rows = NULL;
+    uint32_t count = 0;
+    say(gatherer, TEXT("title"), part->title);
+    say(gatherer, TEXT("source"), part->source);
+    say(gatherer, TEXT("tolerance"), part->general_tolerance);
+    say(gatherer, TEXT("stated at"), place_text(gatherer, part->where));
+    if (store_rows_of(gatherer->knowledge->base, part->name, &rows, &count) ==
+        STATUS_OK) {
+        for (uint32_t i = 0; i < count; i++) {
+            if (rows[i]->origin == ORIGIN_FACT) {
+                say_row(gatherer, rows[i]);
+            }
+        }
+    }
+    return text_format(gatherer->arena, "part %.*s, %.*s",
+                       TEXT_ARG(name_text(gatherer, part->name)),
+                       TEXT_ARG(name_text(gatherer, part->kind->name)));
+}
+
+static text show_unit(struct gatherer *gatherer, const struct recipe *recipe)
+{
+    say(gatherer, TEXT("title"), recipe->title);
+    say(gatherer, TEXT("source"), recipe->source);
+    say(gatherer, TEXT("ran"), recipe->ran ? TEXT("yes") : TEXT("not recorded"));
+    say(gatherer, TEXT("stated at"), place_text(gatherer, recipe->where));
+    for (uint32_t i = 0; i < recipe->place_count; i++) {
+        const struct filling *place = &recipe->places[i];
+        say(gatherer,
+            text_format(gatherer->arena, "place %.*s",
+                        TEXT_ARG(name_text(gatherer, place->place))),
+            text_format(gatherer->arena, "%.*s%s",
+                        TEXT_ARG(name_text(gatherer, place->with)),
+                        place->is_turned ? ", turned" : ""));
+    }
+    for (uint32_t i = 0; i < recipe->lines.gap_count; i++) {
+        const struct gap_line *gap = &recipe->lines.gaps[i];
+        say(gatherer,
+            text_format(gatherer->arena, "gap %.*s",
+                        TEXT_ARG(name_text(gatherer, gap->name))),
+            text_format(gatherer->arena, "from %.*s.%.*s to %.*s.%.*s, wanted %.*s",
+                        TEXT_ARG(name_text(gatherer, gap->from.place)),
+                        TEXT_ARG(name_text(gatherer, gap->from.feature)),
+                        TEXT_ARG(name_text(gatherer, gap->to.place)),
+                        TEXT_ARG(name_text(gatherer, gap->to.feature)),
+                        TEXT_ARG(gap->want)));
+    }
+    return text_format(gatherer->arena, "unit %.*s",
+                       TEXT_ARG(name_text(gatherer, recipe->name)));
+}
+
+static text show_rule(struct gatherer *gatherer, const struct rule *rule)
+{
+    say(gatherer, TEXT("says"), rule->says);
+    say(gatherer, TEXT("source"), rule->source);
+    if (rule->has_check) {
+        say(gatherer, TEXT("margin"), formula_text(rule->margin));
+        say(gatherer, TEXT("a failure"),
+            rule->weight == WEIGHT_STOPS ? TEXT("stops the swap") : TEXT("is a caution"));
+    }
+    say(gatherer, TEXT("stated at"), place_text(gatherer, rule->where));
+    return text_format(gatherer->arena, "rule %.*s",
+                       TEXT_ARG(name_text(gatherer, rule->name)));
+}
+
+static text show_relation(struct gatherer *gatherer, const struct relation_shape *shape)
+{
+    static const char *const kinds[] = {"name", "number", "quantity", "count", "word"};
+    say(gatherer, TEXT("says"), shape->says);
+    for (uint32_t c = 0; c < shape->key_count + shape->value_count; c++) {
+        const struct column *column = &shape->columns[c];
+        text what = text_of(kinds[column->kind]);
+        if (column->kind == COLUMN_QUANTITY) {
+            what = dimension_name(gatherer->arena, column->dim);
+        }
+        for (uint32_t i = 0; i < column->choice_count; i++) {
+            what = text_format(gatherer->arena, "%.*s%s%.*s", TEXT_ARG(what),
+                               i == 0 ? ": " : ", ",
+                               TEXT_ARG(name_text(gatherer, column->choices[i])));
+        }
+        say(gatherer,
+            text_format(gatherer->arena, "%s %.*s",
+                        c < shape->key_count ? "key" : "value",
+                        TEXT_ARG(name_text(gatherer, column->name))),
+            what);
+    }
+    say(gatherer, TEXT("stated at"), place_text(gatherer, shape->where));
+    return text_format(gatherer->arena, "relation %.*s",
+                       TEXT_ARG(name_text(gatherer, shape->name)));
+}
+
+static text show_kind(struct gatherer *gatherer, const struct kind *kind)
+{
+    const struct vocabulary *vocabulary = gatherer->knowledge->vocabulary;
+    say(gatherer, TEXT("says"), kind->says);
+    for (const struct kind *at = kind; at != NULL;
+         at = at->parent == 0 ? NULL : &vocabulary->kinds[at->parent - 1]) {
+        if (at != kind) {
+            say(gatherer, TEXT("is"), name_text(gatherer, at->name));
+        }
+        for (uint32_t i = 0; i < at->ask_count; i++) {
+            say(gatherer, TEXT("asks"), name_text(gatherer, at->asks[i]));
+        }
+    }
+    (void)show_relation(gatherer, &vocabulary->shapes[kind->relation]);
+    return text_format(gatherer->arena, "kind of part %.*s",
+                       TEXT_ARG(name_text(gatherer, kind->name)));
+}
+
+static text show_function(struct gatherer *gatherer,
+                          const struct function_entry *function)
+{
+    text call = text_format(gatherer->arena, "%s(", function->name);
+    for (uint32_t i = 0; i < function->argument_count; i++) {
+        call = text_format(gatherer->arena, "%.*s%s%s", TEXT_ARG(call),
+                           i == 0 ? "" : ", ", function->arguments[i].name);
+    }
+    say(gatherer, TEXT("says"), text_of(function->help));
+    say(gatherer, TEXT("source"), text_of(function->source));
+    return text_format(gatherer->arena, "function %.*s)", TEXT_ARG(call));
+}
+
+static const struct function_entry *find_function(const struct knowledge *knowledge,
+                                                  text word)
+{
+    for (uint32_t i = 0; i < knowledge->functions.count; i++) {
+        if (text_is(word, knowledge->functions.entries[i]->name)) {
+            return knowledge->functions.entries[i];
+        }
+    }
+    return NULL;
+}
+
+static status show_fault(const struct knowledge *knowledge, text word, span where,
+                         struct diagnostics *diagnostics)
+{
+    struct nearest near = nearest_to(word);
+    for (name_id name = 1; name <= names_last(knowledge->names); name++) {
+        if (knowledge_part(knowledge, name) != NULL ||
+            knowledge_recipe(knowledge, name) != NULL ||
+            rule_find(knowledge->rules, name) != NULL ||
+            vocabulary_relation(knowledge->vocabulary, name, NULL) != NULL) {
+            nearest_offer(&near, names_text(knowledge->names, name));
+        }
+    }
+    struct diagnostic *report =
+        diagnostics_report(diagnostics, CODE_NAME_UNKNOWN, where,
+                           "nothing is called \"%.*s\"", TEXT_ARG(word));
+    report->expected = TEXT("the name of a part, unit, kind, rule, relation or function");
+    report->nearest = near.best;
+    return STATUS_INVALID;
+}
+
+status show_word(struct arena *arena, const struct knowledge *knowledge, text word,
+                 span where, struct diagnostics *diagnostics, struct shown *out)
+{
+    struct gatherer gatherer = {.arena = arena, .knowledge = knowledge};
+    const name_id name = names_find(knowledge->names, word);
+    const struct function_entry *function = find_function(knowledge, word);
+    const struct part *part = name == NAME_NONE ? NULL : knowledge_part(knowledge, name);
+    const struct recipe *recipe =
+        name == NAME_NONE ? NULL : knowledge_recipe(knowledge, name);
+    const struct rule *rule =
+        name == NAME_NONE ? NULL : rule_find(knowledge->rules, name);
+    const struct kind *kind =
+        name == NAME_NONE ? NULL : vocabulary_kind(knowledge->vocabulary, name);
+    const struct relation_shape *relation =
+        name == NAME_NONE ? NULL : vocabulary_relation(knowledge->vocabulary, name, NULL);
+    if (part != NULL) {
+        out->heading = show_part(&gatherer, part);
+    } else if (recipe != NULL) {
+        out->heading = show_unit(&gatherer, recipe);
+    } else if (rule != NULL) {
+        out->heading = show_rule(&gatherer, rule);
+    } else if (kind != NULL) {
+        out->heading = show_kind(&gatherer, kind);
+    } else if (relation != NULL) {
+        out->heading = show_relation(&gatherer, relation);
+    } else if (function != NULL) {
+        out->heading = show_function(&gatherer, function);
+    } else {
+        return show_fault(knowledge, word, where, diagnostics);
+    }
+    out->lines = gatherer.lines.at;
+    out->count = gatherer.lines.count;
+    return arena_status(arena);
+}

@@ -1,0 +1,232 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * Answers a swap question: words → changes → minted layer → inference → findings, which
+ * are counted by difference from the host, joined by what could not be checked, and
+ * decided.
+ */
+#include "limits.h"
+#include "swap_private.h"
+
+#include <stdlib.h>
+
+/* ---- the question's words */
+
+static status unit_fault(const struct knowledge *knowledge,
+                         const struct question *question, struct diagnostics *diagnostics)
+{
+    struct nearest near = nearest_to(question->unit);
+    for (uint32_t i = 0; i < knowledge->recipe_count; i++) {
+        nearest_offer(&near, names_text(knowledge->names, knowledge->recipes[i].name));
+    }
+    struct diagnostic *report =
+        diagnostics_report(diagnostics, CODE_UNIT_NAME_UNKNOWN, question->unit_where,
+                           "there is no unit \"%.*s\"", TEXT_ARG(question->unit));
+    report->expected = TEXT("the name of a unit that was loaded");
+    report->nearest = near.best;
+    return STATUS_INVALID;
+}
+
+static status read_change(struct swap *swap, const struct worded_pair *pair,
+                          struct change *out)
+{
+    struct names *names = swap->layer.names;
+    const size_t plus = text_find(pair->name, '+', 0);
+    const text first = text_trim(text_slice(pair->name, 0, plus));
+    const text second = text_trim(text_slice(pair->name, plus + 1, pair->name.length));
+    if (first.length == 0 || pair->value.length == 0 ||
+        (plus < pair->name.length && second.length == 0)) {
+        diagnostics_report(swap->diagnostics, CODE_QUESTION_WRONG, pair->where,
+                           "this change could not be read")
+            ->expected = TEXT("PLACE=PART, PLACE=none, PLACE=turned, PLACE=another or "
+                              "PLACE+PLACE=PART");
+        return STATUS_INVALID;
+    }
+    *out =
+        (struct change){.place = names_add(names, first),
+                        .also = second.length > 0 ? names_add(names, second) : NAME_NONE,
+                        .kind = text_is(pair->value, "none")      ? CHANGE_NONE
+                                : text_is(pair->value, "turned")  ? CHANGE_TURNED
+                                : text_is(pair->value, "another") ? CHANGE_ANOTHER
+                                                                  : CHANGE_PART,
+                        .with = names_add(names, pair->value),
+                        .where = pair->where};
+    return STATUS_OK;
+}
+
+/* PLACE.FEATURE.FIELD or PLACE.FIELD; a place within a unit has points of its own. */
+static status read_given(struct swap *swap, const struct worded_pair *pair,
+                         struct given_value *out)
+{
+    text parts[4];
+    size_t at = 0;
+    uint32_t count = 0;
+    while (at <= pair->name.length && count < 4) {
+        const size_t dot = text_find(pair->name, '.', at);
+        parts[count++] = text_slice(pair->name, at, dot);
+        at = dot + 1;
+    }
+    if (count < 2 || count > 3 || pair->value.length == 0) {
+        diagnostics_report(swap->diagnostics, CODE_QUESTION_WRONG, pair->where,
+                           "this given value could not be read")
+            ->expected = TEXT("PLACE.FEATURE.FIELD=VALUE or PLACE.FIELD=VALUE");
+        return STATUS_INVALID;
+    }
+    struct names *names = swap->layer.names;
+    *out = (struct given_value){.place = names_add(names, parts[0]),
+                                .feature =
+                                    count == 3 ? names_add(names, parts[1]) : NAME_NONE,
+                                .field = names_add(names, parts[count - 1]),
+                                .value = pair->value,
+                                .where = pair->where};
+    return STATUS_OK;
+}
+
+static bool is_place_doubled(const struct change *changes, uint32_t count)
+{
+    for (uint32_t i = 0; i < count; i++) {
+        for (uint32_t k = i + 1; k < count; k++) {
+            if (changes[i].place == changes[k].place ||
+                (changes[k].also != NAME_NONE && changes[i].place == changes[k].also) ||
+                (changes[i].also != NAME_NONE && (changes[i].also == changes[k].place ||
+                                                  changes[i].also == changes[k].also))) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+static status mint(struct swap *swap, const struct question *question)
+{
+    const name_id unit = names_find(swap->knowledge->names, question->unit);
+    const struct recipe *recipe =
+        unit == NAME_NONE ? NULL : knowledge_recipe(swap->knowledge, unit);
+    if (recipe == NULL) {
+        return unit_fault(swap->knowledge, question, swap->diagnostics);
+    }
+    if (question->change_count > LIMIT_CHANGES || question->given_count > LIMIT_CHANGES) {
+        diagnostics_report(swap->diagnostics, CODE_LIMIT_REACHED, question->unit_where,
+                           "a question holds at most %u changes", LIMIT_CHANGES);
+        return STATUS_INVALID;
+    }
+    struct change *changes =
+        ARENA_MANY(swap->arena, question->change_count, struct change);
+    struct given_value *given =
+        ARENA_MANY(swap->arena, question->given_count, struct given_value);
+    TRY(arena_status(swap->arena));
+    for (uint32_t i = 0; i < question->change_count; i++) {
+        TRY(read_change(swap, &question->changes[i], &changes[i]));
+    }
+    for (uint32_t i = 0; i < question->given_count; i++) {
+        TRY(read_given(swap, &question->given[i], &given[i]));
+    }
+    if (is_place_doubled(changes, question->change_count)) {
+        diagnostics_report(swap->diagnostics, CODE_QUESTION_WRONG, question->unit_where,
+                           "a place is changed twice in this question");
+        return STATUS_INVALID;
+    }
+    return layer_mint(&swap->layer, recipe, changes, question->change_count, given,
+                      question->given_count, &swap->host, &swap->swapped);
+}
+
+/* ---- the question as it was understood */
+
+static int compare_pairs(const void *a, const void *b)
+{
+    const struct named_pair *left = a;
+    const struct named_pair *right = b;
+    return text_compare(left->name, right->name);
+}
+
+static status echo_pairs(struct swap *swap, const struct worded_pair *worded,
+                         uint32_t count, const struct named_pair **out)
+{
+    struct named_pair *pairs = ARENA_MANY(swap->arena, count, struct named_pair);
+    TRY(arena_status(swap->arena));
+    for (uint32_t i = 0; i < count; i++) {
+        pairs[i] = (struct named_pair){text_copy(swap->arena, worded[i].name),
+                                       text_copy(swap->arena, worded[i].value)};
+    }
+    if (count > 1) {
+        qsort(pairs, count, sizeof *pairs, compare_pairs);
+    }
+    *out = pairs;
+    return arena_status(swap->arena);
+}
+
+static status echo_question(struct swap *swap, const struct question *question)
+{
+    struct answer *answer = swap->answer;
+    ARRAY_OF(struct named_pair) brought = {0};
+    answer->command = TEXT("swap");
+    answer->unit = names_text(swap->layer.names, swap->swapped.shown_name);
+    answer->change_count = question->change_count;
+    answer->given_count = question->given_count;
+    TRY(echo_pairs(swap, question->changes, question->change_count, &answer->changes));
+    TRY(echo_pairs(swap, question->given, question->given_count, &answer->given));
+    for (uint32_t i = 0; i < swap->swapped.place_count; i++) {
+        const struct minted_place *place = &swap->swapped.places[i];
+        const struct named_pair pair = {names_text(swap->layer.names, place->place),
+                                        names_text(swap->layer.names, place->with)};
+        if (place->is_brought && !ARRAY_PUSH(swap->arena, &brought, pair)) {
+            return arena_status(swap->arena);
+        }
+    }
+    answer->brought = brought.at;
+    answer->brought_count = brought.count;
+    return STATUS_OK;
+}
+
+/* ---- the stages */
+
+static status infer(struct swap *swap)
+{
+    struct inference_counts counts = {0};
+    struct inference_conflict conflict = {0};
+    return inference_run(swap->knowledge->rules, swap->layer.store, swap->arena,
+                         &swap->options, swap->diagnostics, &counts, &conflict);
+}
+
+static status judge(struct swap *swap)
+{
+    chain_open(&swap->chain, &swap->layer, &swap->options, &swap->host, &swap->swapped);
+    TRY(findings_gather(swap));
+    TRY(findings_count(swap));
+    TRY(findings_ask(swap));
+    TRY(work_gather(swap));
+    TRY(verdict_decide(swap));
+    TRY(steps_number(swap));
+    struct answer *answer = swap->answer;
+    answer->findings = swap->findings.at;
+    answer->finding_count = swap->findings.count;
+    answer->host_findings = swap->host_findings.at;
+    answer->host_finding_count = swap->host_findings.count;
+    return arena_status(swap->arena);
+}
+
+status swap_answer(struct arena *arena, const struct knowledge *knowledge,
+                   const struct question *question, const struct swap_limits *limits,
+                   struct diagnostics *diagnostics, struct answer **out)
+{
+    struct swap swap = {
+        .arena = arena, .knowledge = knowledge, .diagnostics = diagnostics};
+    swap.answer = ARENA_NEW(arena, struct answer);
+    TRY(arena_status(arena));
+    TRY(layer_open(arena, knowledge, diagnostics, &swap.layer));
+    TRY(mint(&swap, question));
+    swap.options = (struct inference_options){.names = swap.layer.names,
+                                              .world = swap.layer.assembly,
+                                              .row_limit = limits->rows,
+                                              .step_limit = limits->steps,
+                                              .go_on = limits->go_on,
+                                              .go_on_context = limits->go_on_context};
+    TRY(infer(&swap));
+    TRY(echo_question(&swap, question));
+    TRY(judge(&swap));
+    swap.answer->arena = arena;
+    swap.answer->knowledge = knowledge;
+    swap.answer->names = swap.layer.names;
+    swap.answer->store = swap.layer.store;
+    *out = swap.answer;
+    return STATUS_OK;
+}

@@ -1,0 +1,47 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_SWAP_PRIVATE_H
+#define WHYFIT_SWAP_PRIVATE_H
+
+#include "chain.h"
+#include "question.h"
+
+/* What the steps of answering a swap share. */
+struct swap {
+    struct arena *arena;
+    const struct knowledge *knowledge;
+    struct layer layer;
+    struct minted_unit host;
+    struct minted_unit swapped;
+    struct inference_options options;
+    struct chain chain;
+    ARRAY_OF(struct finding) findings;
+    ARRAY_OF(struct finding) host_findings;
+    struct diagnostics *diagnostics;
+    struct answer *answer;
+};
+
+/* findings.c: gathers the findings of host and swap, and pairs them. */
+MUST_USE status findings_gather(struct swap *swap);
+/* The text of a sentence's blanks filled from a node's bindings. */
+text sentence_fill(struct swap *swap, const struct sentence *sentence,
+                   const struct chain_node *node);
+/* Whether a finding of this rule names this piece in its subject. */
+bool finding_names(const struct finding *finding, name_id piece);
+
+/* counted.c: decides which findings count, by difference from the host. */
+MUST_USE status findings_count(struct swap *swap);
+
+/* asked.c: adds the unknown findings that no rule made. */
+MUST_USE status findings_ask(struct swap *swap);
+
+/* work.c: settings to make and mends. */
+MUST_USE status work_gather(struct swap *swap);
+
+/* verdict.c: sorts and numbers the findings, decides, and lists what is missing and
+ * assumed. */
+MUST_USE status verdict_decide(struct swap *swap);
+
+/* steps.c: the chains as numbered steps. */
+MUST_USE status steps_number(struct swap *swap);
+
+#endif

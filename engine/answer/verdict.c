@@ -1,0 +1,307 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * From findings to one word, and what goes with it: the reasons that decided, what is
+ * missing, what was assumed.
+ */
+#include "swap_private.h"
+
+#include <stdlib.h>
+
+const char *verdict_word(enum verdict verdict)
+{
+    switch (verdict) {
+    case VERDICT_FITS:
+        return "fits";
+    case VERDICT_FITS_WITH_WORK:
+        return "fits with work";
+    case VERDICT_DOES_NOT_FIT:
+        return "does not fit";
+    case VERDICT_NOT_KNOWN:
+        return "not known";
+    }
+    return "";
+}
+
+/* Fails first, then what is not known, then what may fail, then what holds. */
+static int outcome_rank(enum outcome outcome)
+{
+    switch (outcome) {
+    case OUTCOME_FAILS:
+        return 0;
+    case OUTCOME_UNKNOWN:
+        return 1;
+    case OUTCOME_UNSURE:
+        return 2;
+    case OUTCOME_HOLDS:
+        break;
+    }
+    return 3;
+}
+
+static int compare_findings(const void *a, const void *b)
+{
+    const struct finding *left = a;
+    const struct finding *right = b;
+    if (left->counts != right->counts) {
+        return left->counts ? -1 : 1;
+    }
+    const int rank = outcome_rank(left->outcome) - outcome_rank(right->outcome);
+    if (rank != 0) {
+        return rank;
+    }
+    if (left->weight != right->weight) {
+        return left->weight == WEIGHT_STOPS ? -1 : 1;
+    }
+    int order = text_compare(left->name, right->name);
+    order = order != 0 ? order : (int)left->kind - (int)right->kind;
+    for (uint32_t i = 0;
+         order == 0 && i < left->subject_count && i < right->subject_count; i++) {
+        order = text_compare(left->subject[i].value, right->subject[i].value);
+    }
+    return order != 0 ? order : text_compare(left->sentence, right->sentence);
+}
+
+static void number_findings(struct swap *swap)
+{
+    if (swap->findings.count > 1) {
+        qsort(swap->findings.at, swap->findings.count, sizeof(struct finding),
+              compare_findings);
+    }
+    for (uint32_t i = 0; i < swap->findings.count; i++) {
+        swap->findings.at[i].id = i + 1;
+    }
+    for (uint32_t i = 0; i < swap->host_findings.count; i++) {
+        swap->host_findings.at[i].id = swap->findings.count + i + 1;
+    }
+}
+
+static bool stops_as(const struct finding *finding, bool wants_failure)
+{
+    const bool is_failure = finding->outcome == OUTCOME_FAILS;
+    const bool is_doubt =
+        finding->outcome == OUTCOME_UNKNOWN || finding->outcome == OUTCOME_UNSURE;
+    return finding->counts && finding->weight == WEIGHT_STOPS &&
+           finding->mend.length == 0 && (wants_failure ? is_failure : is_doubt);
+}
+
+static bool any_stops(const struct swap *swap, bool wants_failure)
+{
+    for (uint32_t i = 0; i < swap->findings.count; i++) {
+        if (stops_as(&swap->findings.at[i], wants_failure)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+typedef ARRAY_OF(text) text_array;
+
+static status decide(struct swap *swap)
+{
+    struct answer *answer = swap->answer;
+    ARRAY_OF(uint32_t) decided = {0};
+    text_array because = {0};
+    bool is_pushed = true;
+    const bool fails = any_stops(swap, true);
+    const bool doubts = any_stops(swap, false);
+    answer->verdict = fails                    ? VERDICT_DOES_NOT_FIT
+                      : doubts                 ? VERDICT_NOT_KNOWN
+                      : answer->work_count > 0 ? VERDICT_FITS_WITH_WORK
+                                               : VERDICT_FITS;
+    for (uint32_t i = 0; (fails || doubts) && i < swap->findings.count; i++) {
+        const struct finding *finding = &swap->findings.at[i];
+        if (stops_as(finding, fails)) {
+            is_pushed = is_pushed && ARRAY_PUSH(swap->arena, &decided, finding->id) &&
+                        ARRAY_PUSH(swap->arena, &because, finding->sentence);
+        }
+    }
+    for (uint32_t i = 0; !fails && !doubts && i < answer->work_count; i++) {
+        is_pushed = is_pushed && ARRAY_PUSH(swap->arena, &because, answer->work[i].what);
+    }
+    answer->decided_by = decided.at;
+    answer->decided_count = decided.count;
+    answer->because = because.at;
+    answer->because_count = because.count;
+    return is_pushed ? STATUS_OK : arena_status(swap->arena);
+}
+
+/* ---- what is missing */
+
+struct missing_list {
+    ARRAY_OF(struct missing_item) items;
+};
+
+static bool want_missing(struct swap *swap, struct missing_list *list,
+                         const struct deviation *of, text by)
+{
+    struct missing_item *item = NULL;
+    for (uint32_t i = 0; i < list->items.count; i++) {
+        if (list->items.at[i].of == of) {
+            item = &list->items.at[i];
+        }
+    }
+    if (item == NULL) {
+        const struct missing_item empty = {.of = of};
+        if (!ARRAY_PUSH(swap->arena, &list->items, empty)) {
+            return false;
+        }
+        item = &list->items.at[list->items.count - 1];
+    }
+    for (uint32_t i = 0; i < item->wanted_count; i++) {
+        if (text_equal(item->wanted_by[i], by)) {
+            return true;
+        }
+    }
+    text *grown = ARENA_MANY(swap->arena, (size_t)item->wanted_count + 1, text);
+    if (grown == NULL) {
+        return false;
+    }
+    for (uint32_t i = 0; i < item->wanted_count; i++) {
+        grown[i] = item->wanted_by[i];
+    }
+    grown[item->wanted_count] = by;
+    item->wanted_by = grown;
+    item->wanted_count++;
+    return true;
+}
+
+static int compare_missing(const void *a, const void *b)
+{
+    const struct missing_item *left = a;
+    const struct missing_item *right = b;
+    return text_compare(left->of->name, right->of->name);
+}
+
+static status list_missing(struct swap *swap)
+{
+    struct missing_list list = {0};
+    bool is_pushed = true;
+    for (uint32_t i = 0; i < swap->findings.count; i++) {
+        const struct finding *finding = &swap->findings.at[i];
+        if (!finding->counts || finding->outcome != OUTCOME_UNKNOWN) {
+            continue;
+        }
+        for (uint32_t k = 0; k < finding->doubt.count; k++) {
+            if (finding->doubt.of[k]->basis == BASIS_MISSING) {
+                is_pushed = is_pushed && want_missing(swap, &list, finding->doubt.of[k],
+                                                      finding->name);
+            }
+        }
+        if (finding->margin == NULL) {
+            continue;
+        }
+        const struct doubt doubt =
+            value_doubt(swap->arena, value_quantity(finding->margin));
+        for (uint32_t k = 0; k < doubt.count; k++) {
+            if (doubt.of[k]->basis == BASIS_MISSING) {
+                is_pushed =
+                    is_pushed && want_missing(swap, &list, doubt.of[k], finding->name);
+            }
+        }
+    }
+    if (list.items.count > 1) {
+        qsort(list.items.at, list.items.count, sizeof *list.items.at, compare_missing);
+    }
+    swap->answer->missing = list.items.at;
+    swap->answer->missing_count = list.items.count;
+    return is_pushed ? STATUS_OK : arena_status(swap->arena);
+}
+
+/* ---- what was assumed */
+
+static bool push_once(struct swap *swap, text_array *list, text line)
+{
+    for (uint32_t i = 0; i < list->count; i++) {
+        if (text_equal(list->at[i], line)) {
+            return true;
+        }
+    }
+    return ARRAY_PUSH(swap->arena, list, line);
+}
+
+static int compare_lines(const void *a, const void *b)
+{
+    return text_compare(*(const text *)a, *(const text *)b);
+}
+
+static bool assume_tolerances(struct swap *swap, text_array *list,
+                              const struct finding *finding)
+{
+    bool is_pushed = true;
+    for (uint32_t k = 0; finding->margin != NULL && k < finding->margin->term_count;
+         k++) {
+        const struct deviation *of = finding->margin->terms[k].of;
+        if (of->basis == BASIS_ASSUMED) {
+            is_pushed = is_pushed &&
+                        push_once(swap, list,
+                                  text_format(swap->arena,
+                                              "%.*s is %.*s by its general tolerance",
+                                              TEXT_ARG(of->name),
+                                              TEXT_ARG(stated_write(swap->arena, of))));
+        }
+    }
+    return is_pushed;
+}
+
+static status list_assumed(struct swap *swap)
+{
+    text_array list = {0};
+    bool is_pushed = true;
+    for (uint32_t i = 0; i < swap->swapped.place_count; i++) {
+        const struct minted_place *place = &swap->swapped.places[i];
+        if (place->is_brought) {
+            is_pushed =
+                is_pushed &&
+                push_once(
+                    swap, &list,
+                    text_format(swap->arena,
+                                "%.*s comes with %.*s and is fitted in place %.*s",
+                                TEXT_ARG(names_text(swap->layer.names, place->with)),
+                                TEXT_ARG(names_text(swap->layer.names, place->bringer)),
+                                TEXT_ARG(names_text(swap->layer.names, place->place))));
+        }
+    }
+    for (uint32_t i = 0; i < swap->findings.count; i++) {
+        if (swap->findings.at[i].counts) {
+            is_pushed =
+                is_pushed && assume_tolerances(swap, &list, &swap->findings.at[i]);
+        }
+    }
+    if (list.count > 1) {
+        qsort(list.at, list.count, sizeof *list.at, compare_lines);
+    }
+    swap->answer->assumed = list.at;
+    swap->answer->assumed_count = list.count;
+    return is_pushed ? STATUS_OK : arena_status(swap->arena);
+}
+
+static status list_not_looked_at(struct swap *swap)
+{
+    const struct closing *closing = &swap->knowledge->closing;
+    text_array list = {0};
+    bool is_pushed = true;
+    for (uint32_t i = 0; i < swap->swapped.fallen_count; i++) {
+        const struct fallen_line *line = &swap->swapped.fallen[i];
+        is_pushed = is_pushed &&
+                    push_once(swap, &list,
+                              text_format(swap->arena, "%.*s: %.*s", TEXT_ARG(line->line),
+                                          TEXT_ARG(line->why)));
+    }
+    for (uint32_t i = 0; i < closing->not_looked_at_count; i++) {
+        is_pushed = is_pushed && push_once(swap, &list, closing->not_looked_at[i]);
+    }
+    swap->answer->not_looked_at = list.at;
+    swap->answer->not_looked_at_count = list.count;
+    swap->answer->caution = closing->caution;
+    return is_pushed ? STATUS_OK : arena_status(swap->arena);
+}
+
+status verdict_decide(struct swap *swap)
+{
+    number_findings(swap);
+    TRY(decide(swap));
+    TRY(list_missing(swap));
+    TRY(list_assumed(swap));
+    TRY(list_not_looked_at(swap));
+    return arena_status(swap->arena);
+}

@@ -1,0 +1,46 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_ASSEMBLY_H
+#define WHYFIT_ASSEMBLY_H
+
+#include "diagnostic.h"
+#include "function_entry.h"
+#include "relation.h"
+
+/*
+ * Lays the pieces of a unit on its axes, and computes what rules ask about: where runs
+ * lie, how large gaps are, which diameters meet, what must pass over what, what lies
+ * under a band. Facts in, computed rows out, each naming the rows it rests on.
+ * rules/vocabulary.yaml declares all these relations; assembly finds them by name and
+ * needs the columns written there.
+ *
+ * Positions of a piece are counted from its datum; laid at `at`, a feature at p lies at
+ * at + p, or at - p when the piece is turned (then faces look the other way and a run's
+ * ends change places).
+ */
+struct assembly;
+
+/* Binds the relations. STATUS_INVALID with vocabulary-wrong diagnostics when one is not
+ * as needed. The store is kept, and so are names (which grow: run names such as
+ * "undescribed"). */
+MUST_USE status assembly_open(struct arena *arena, struct store *store,
+                              struct names *names, struct diagnostics *diagnostics,
+                              struct assembly **out);
+
+/* Lays one unit (the name in the first key column of its rows) and adds its computed
+ * rows. A contact loop, a piece laid twice, a contact between faces that look the same
+ * way without an offset: each a diagnostic and STATUS_INVALID. */
+MUST_USE status assembly_lay(struct assembly *assembly, name_id unit,
+                             struct diagnostics *diagnostics);
+
+/* Where a face or station of a laid piece lies in the unit, or NULL (not laid, no such
+ * face). *rests_on may be NULL; else gets the laid row and the face row. */
+const struct form *assembly_position(const struct assembly *assembly, name_id unit,
+                                     name_id piece, name_id feature,
+                                     const struct row **laid_out,
+                                     const struct row **face_out);
+
+/* covered(unit, piece, side, from, to), run_under(unit, piece, side, from, to): their
+ * world is an assembly. Sorted by name. */
+const struct function_table *assembly_functions(void);
+
+#endif

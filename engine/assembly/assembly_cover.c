@@ -1,0 +1,240 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * What lies under a band. A land is one unbroken stretch fit to be sealed on: a plain or
+ * seat run, cut by whatever groove, hole or track lies on it. The spare of a band is the
+ * least distance from either of its edges to the edge of the land that holds it best. A
+ * band that overlaps a described run that is no land has failed whatever else is beside
+ * it: its spare is then the overlap, negative. Where a band reaches past its land to
+ * where nothing is described, nothing is known.
+ */
+#include "assembly_private.h"
+
+#include "stated.h"
+
+#include <math.h>
+
+struct surface {
+    const struct assembly *assembly;
+    struct arena *arena;
+    const struct row *laid;
+    bool in_bore;
+    const struct stretch *band;
+    /* the best land so far */
+    const struct row *land;
+    struct stretch land_at;
+    const struct form *spare;
+    /* the worst overlap with what is no land */
+    const struct row *offender;
+    const struct form *overlap;
+};
+
+static bool is_land_kind(const struct assembly *assembly, const struct row *run)
+{
+    return (column_is(assembly, run, "kind", "plain") ||
+            column_is(assembly, run, "kind", "seat")) &&
+           column_word(assembly, run, "on") == NAME_NONE;
+}
+
+static bool is_on_side(const struct surface *surface, const struct row *run)
+{
+    const struct assembly *assembly = surface->assembly;
+    return column_is(assembly, run, "in", "bore") == surface->in_bore &&
+           axis_of(assembly, run) == surface->laid->key[2];
+}
+
+/* min(a - from, to - b): how far the band lies inside the stretch. */
+static const struct form *spare_in(const struct surface *surface, struct stretch land)
+{
+    struct arena *arena = surface->arena;
+    return form_min(arena, form_subtract(arena, surface->band->from, land.from),
+                    form_subtract(arena, land.to, surface->band->to));
+}
+
+static const struct form *overlap_with(const struct surface *surface,
+                                       struct stretch other)
+{
+    struct arena *arena = surface->arena;
+    return form_subtract(arena, form_min(arena, surface->band->to, other.to),
+                         form_max(arena, surface->band->from, other.from));
+}
+
+static void take_land(struct surface *surface, const struct row *run, struct stretch at)
+{
+    const struct form *spare = spare_in(surface, at);
+    if (spare == NULL) {
+        return;
+    }
+    const double better =
+        surface->spare == NULL ? 1.0 : middle_of(spare) - middle_of(surface->spare);
+    const bool is_first_of_equals =
+        better == 0.0 &&
+        names_compare(surface->assembly->names, run->key[1], surface->land->key[1]) < 0;
+    if (better > 0.0 || is_first_of_equals || isnan(better)) {
+        surface->land = run;
+        surface->land_at = at;
+        surface->spare = spare;
+    }
+}
+
+static void take_offender(struct surface *surface, const struct row *run,
+                          struct stretch at)
+{
+    const struct form *overlap = overlap_with(surface, at);
+    if (overlap == NULL || !(middle_of(overlap) > 0.0)) {
+        /* It may still overlap by its tolerance: then it limits the spare like a land's
+         * edge. */
+        if (overlap == NULL || overlap->greatest <= 0.0) {
+            return;
+        }
+    }
+    const double worse =
+        surface->overlap == NULL ? 1.0 : middle_of(overlap) - middle_of(surface->overlap);
+    if (worse > 0.0 ||
+        (worse == 0.0 && names_compare(surface->assembly->names, run->key[1],
+                                       surface->offender->key[1]) < 0)) {
+        surface->offender = run;
+        surface->overlap = overlap;
+    }
+}
+
+static void look_at_runs(struct surface *surface)
+{
+    const struct assembly *assembly = surface->assembly;
+    const name_id key[2] = {surface->laid->key[1], NAME_NONE};
+    struct scan scan;
+    if (!scan_open(&scan, assembly->store, assembly->run, 1, key)) {
+        return;
+    }
+    for (const struct row *run = scan_next(&scan); run != NULL; run = scan_next(&scan)) {
+        const struct stretch at = stretch_in_unit(assembly, surface->laid, run);
+        if (!is_on_side(surface, run) || at.from == NULL || at.to == NULL) {
+            continue;
+        }
+        if (is_land_kind(assembly, run)) {
+            take_land(surface, run, at);
+        } else {
+            take_offender(surface, run, at);
+        }
+    }
+}
+
+/* Whether a described edge lies at this position: another run's end, or an outermost
+ * face. */
+static bool is_described_edge(const struct surface *surface, const struct form *edge)
+{
+    const struct assembly *assembly = surface->assembly;
+    const name_id key[2] = {surface->laid->key[1], NAME_NONE};
+    const relation_id relations[] = {assembly->run, assembly->face};
+    for (int r = 0; r < 2; r++) {
+        struct scan scan;
+        if (!scan_open(&scan, assembly->store, relations[r], 1, key)) {
+            return false;
+        }
+        for (const struct row *row = scan_next(&scan); row != NULL;
+             row = scan_next(&scan)) {
+            const struct form *at = r == 0 ? NULL : column_form(assembly, row, "at");
+            const struct stretch run =
+                r == 0 ? stretch_in_unit(assembly, surface->laid, row)
+                       : (struct stretch){
+                             at == NULL ? NULL
+                                        : position_in_unit(assembly, surface->laid, at),
+                             NULL};
+            const bool is_other =
+                r == 1 || (row != surface->land && is_on_side(surface, row));
+            const bool meets =
+                (run.from != NULL &&
+                 fabs(middle_of(run.from) - middle_of(edge)) < 1000.0) ||
+                (run.to != NULL && fabs(middle_of(run.to) - middle_of(edge)) < 1000.0);
+            if (is_other && meets) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+/* The surface beside the land is not recorded: how far it goes on is a missing dimension.
+ */
+static const struct form *undescribed(const struct surface *surface)
+{
+    struct deviation *missing = ARENA_NEW(surface->arena, struct deviation);
+    if (missing == NULL) {
+        return NULL;
+    }
+    *missing = (struct deviation){
+        .name =
+            text_format(surface->arena, "%.*s: the surface under the seal, near %.*s",
+                        TEXT_ARG(assembly_text(surface->assembly, surface->laid->key[1])),
+                        TEXT_ARG(magnitude_write(surface->arena, DIMENSION_LENGTH,
+                                                 middle_of(surface->band->from), -1))),
+        .nominal = NAN,
+        .low = -INFINITY,
+        .high = INFINITY,
+        .basis = BASIS_MISSING,
+        .dim = DIMENSION_LENGTH,
+        .got_by = TEXT("eye caliper")};
+    return form_of(surface->arena, missing);
+}
+
+/* The edge of the land that the band is nearer to, or beyond. */
+static const struct form *near_edge(const struct surface *surface)
+{
+    const double before =
+        middle_of(surface->band->from) - middle_of(surface->land_at.from);
+    const double after = middle_of(surface->land_at.to) - middle_of(surface->band->to);
+    return before < after ? surface->land_at.from : surface->land_at.to;
+}
+
+static const struct form *judge(const struct surface *surface)
+{
+    const struct form *bare = surface->overlap == NULL
+                                  ? NULL
+                                  : form_scale(surface->arena, surface->overlap, -1.0);
+    if (bare != NULL && surface->spare != NULL) {
+        return form_min(surface->arena, bare, surface->spare);
+    }
+    if (bare != NULL) {
+        return bare;
+    }
+    if (surface->spare == NULL) {
+        return undescribed(surface);
+    }
+    const bool is_inside = surface->spare->least >= 0.0;
+    return is_inside || is_described_edge(surface, near_edge(surface))
+               ? surface->spare
+               : undescribed(surface);
+}
+
+bool assembly_cover(const struct assembly *assembly, struct arena *arena, name_id unit,
+                    name_id piece, name_id side, const struct stretch *band,
+                    struct cover *out)
+{
+    /* A band lies on the axis of its own unit row; runs of another axis never meet it. */
+    struct surface surface = {.assembly = assembly, .arena = arena, .band = band};
+    *out = (struct cover){0};
+    surface.laid = laid_on(assembly, unit, piece, assembly->default_axis);
+    surface.in_bore = text_is(assembly_text(assembly, side), "bore");
+    if (surface.laid == NULL) {
+        out->spare = form_undefined(arena, DIMENSION_LENGTH, "the piece is not laid");
+        out->under = names_find(assembly->names, TEXT("undescribed"));
+        return out->spare != NULL;
+    }
+    look_at_runs(&surface);
+    out->spare = judge(&surface);
+    const bool is_offended = surface.offender != NULL &&
+                             (surface.land == NULL || middle_of(surface.overlap) > 0.0);
+    const struct row *under = is_offended ? surface.offender : surface.land;
+    const bool is_under =
+        under != NULL &&
+        (is_offended || middle_of(overlap_with(&surface, surface.land_at)) > 0);
+    out->under =
+        is_under ? under->key[1] : names_find(assembly->names, TEXT("undescribed"));
+    out->rests_on[out->rests_on_count++] = surface.laid;
+    if (surface.land != NULL) {
+        out->rests_on[out->rests_on_count++] = surface.land;
+    }
+    if (surface.offender != NULL) {
+        out->rests_on[out->rests_on_count++] = surface.offender;
+    }
+    return out->spare != NULL;
+}

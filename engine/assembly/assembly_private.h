@@ -1,0 +1,116 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_ASSEMBLY_PRIVATE_H
+#define WHYFIT_ASSEMBLY_PRIVATE_H
+
+#include "array.h"
+#include "assembly.h"
+
+/* The relations assembly reads and fills: RELATION(member, "name"). */
+#define ASSEMBLY_RELATIONS(RELATION)                                                     \
+    RELATION(face, "face")                                                               \
+    RELATION(station, "station")                                                         \
+    RELATION(run, "run")                                                                 \
+    RELATION(seal_band, "seal-band")                                                     \
+    RELATION(fills, "fills")                                                             \
+    RELATION(contact, "contact")                                                         \
+    RELATION(stop, "stop")                                                               \
+    RELATION(gap_asked, "gap-asked")                                                     \
+    RELATION(setting, "setting")                                                         \
+    RELATION(fit_asked, "fit-asked")                                                     \
+    RELATION(laid, "laid")                                                               \
+    RELATION(lies, "lies")                                                               \
+    RELATION(gap, "gap")                                                                 \
+    RELATION(gap_between, "gap-between")                                                 \
+    RELATION(fit, "fit")                                                                 \
+    RELATION(pass, "pass")                                                               \
+    RELATION(band, "band")                                                               \
+    RELATION(touch, "touch")
+
+struct assembly {
+    struct arena *arena;
+    struct store *store;
+    struct names *names;
+#define MEMBER(member, name) relation_id member;
+    ASSEMBLY_RELATIONS(MEMBER)
+#undef MEMBER
+    name_id default_axis;
+};
+
+/* A value column by its name; VALUE_NONE when the relation has no such column. */
+struct value column_value(const struct assembly *assembly, const struct row *row,
+                          const char *column);
+const struct form *column_form(const struct assembly *assembly, const struct row *row,
+                               const char *column); /* NULL when it is no quantity */
+name_id column_word(const struct assembly *assembly, const struct row *row,
+                    const char *column); /* NAME_NONE when it is no word */
+bool column_is(const struct assembly *assembly, const struct row *row, const char *column,
+               const char *word);
+text assembly_text(const struct assembly *assembly, name_id name);
+
+/* A computed row being made. */
+struct computed {
+    struct assembly *assembly;
+    struct row row;
+    name_id key[8];
+    struct value values[40];
+    const struct row *rests_on[12];
+    uint32_t rests_on_count;
+    bool is_wrong; /* the vocabulary lacks a column it needs */
+};
+
+void computed_open(struct computed *made, struct assembly *assembly, relation_id relation,
+                   const char *computation);
+void computed_value(struct computed *made, const char *column, struct value value);
+void computed_word(struct computed *made, const char *column, const char *word);
+/* NULL rows are passed over. */
+void computed_rest(struct computed *made, const struct row *row);
+MUST_USE status computed_add(struct computed *made);
+
+/* The piece in a place, and the row that says so; NAME_NONE when there is none. */
+name_id piece_in(const struct assembly *assembly, name_id unit, name_id place,
+                 const struct row **fills_out);
+
+/* The face, station, run or band of a piece; NULL when it has none of that name. */
+const struct row *plane_of(const struct assembly *assembly, name_id piece,
+                           name_id feature);
+const struct row *run_of(const struct assembly *assembly, name_id piece, name_id feature);
+const struct row *band_of(const struct assembly *assembly, name_id piece,
+                          name_id feature);
+/* The axis a feature lies on. */
+name_id axis_of(const struct assembly *assembly, const struct row *feature);
+const struct row *laid_on(const struct assembly *assembly, name_id unit, name_id piece,
+                          name_id axis);
+bool is_turned(const struct assembly *assembly, const struct row *laid);
+/* Where a position of a laid piece lies: at + p, or at - p when it is turned. */
+const struct form *position_in_unit(const struct assembly *assembly,
+                                    const struct row *laid, const struct form *position);
+/* The two ends of a run or band in its unit, inboard first. */
+struct stretch {
+    const struct form *from;
+    const struct form *to;
+};
+struct stretch stretch_in_unit(const struct assembly *assembly, const struct row *laid,
+                               const struct row *feature);
+double middle_of(const struct form *a); /* nominal, or the middle of its range */
+
+/* assembly_gaps.c and assembly_fits.c: what is computed once everything is laid. */
+MUST_USE status assembly_gaps(struct assembly *assembly, name_id unit,
+                              struct diagnostics *diagnostics);
+MUST_USE status assembly_lies(struct assembly *assembly, name_id unit);
+MUST_USE status assembly_fits(struct assembly *assembly, name_id unit);
+MUST_USE status add_touch(struct assembly *assembly, name_id unit, name_id piece,
+                          name_id other, const struct row *because);
+
+/* assembly_cover.c */
+struct cover {
+    const struct form
+        *spare;    /* how far the band lies inside its land; negative: outside */
+    name_id under; /* the run the band lies on, or "undescribed" */
+    const struct row *rests_on[3];
+    uint32_t rests_on_count;
+};
+MUST_USE bool assembly_cover(const struct assembly *assembly, struct arena *arena,
+                             name_id unit, name_id piece, name_id side,
+                             const struct stretch *band, struct cover *out);
+
+#endif

@@ -1,0 +1,79 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_COMMAND_H
+#define WHYFIT_COMMAND_H
+
+#include "whyfit.h"
+
+/* Exit status, the same for every command that gives a verdict. */
+enum exit_status {
+    EXIT_FITS = 0, /* or: answered */
+    EXIT_DOES_NOT_FIT = 1,
+    EXIT_FAULT = 2, /* the question or the knowledge is at fault */
+    EXIT_NOT_KNOWN = 3,
+    EXIT_WORK = 4,
+    EXIT_MACHINE = 5 /* memory, disk, a limit, interrupted */
+};
+
+enum {
+    MOST_FOLDERS = 32,
+    MOST_WORDS = 128
+};
+
+/* The words of a call, sorted out. Pointers are into argv. */
+struct options {
+    const char *knowledge; /* replaces the shipped folder of rules/ and facts/ */
+    const char *folders[MOST_FOLDERS];
+    size_t folder_count;
+    const char *words[MOST_WORDS];
+    size_t word_count;
+    const char *given[MOST_WORDS];
+    size_t given_count;
+    const char *out;
+    whyfit_format format;
+    bool with_chain;
+    bool wants_help;
+};
+
+struct command {
+    const char *name;
+    const char *usage;
+    const char *says;
+    const char *help;
+    int (*run)(const struct options *options);
+};
+
+extern const struct command command_swap;
+extern const struct command command_reckon;
+extern const struct command command_fit;
+extern const struct command command_show;
+
+/* false: a fault, said on standard error. */
+bool options_read(struct options *options, int argc, char **argv);
+/* Splits NAME=VALUE in place; false (said) when there is no =. The name's = becomes its
+ * end. */
+bool split_pair(const char *word, char *room, size_t size, whyfit_pair *out);
+
+/* Loads rules/ and facts/ of the knowledge folder and the folders of --with; NULL: said.
+ */
+whyfit_knowledge *load_knowledge(const struct options *options, int *exit_status);
+
+/* Writes problems to standard error (JSON: to standard output) and releases them. */
+void say_problems(whyfit_problems *problems, whyfit_format format);
+/* The exit status of a failure, said where it has no problems. */
+int exit_of(whyfit_status status);
+
+/* Where output goes: standard output, or --out, written beside and renamed when it is
+ * whole. */
+struct output {
+    void *file;
+    const char *path;
+    char *beside;
+};
+bool output_open(struct output *output, const struct options *options);
+bool output_take(void *output, const char *bytes, size_t length);
+/* false: said. */
+bool output_close(struct output *output, bool is_whole);
+bool output_in_colour(const struct output *output);
+unsigned output_width(const struct output *output);
+
+#endif

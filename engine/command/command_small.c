@@ -1,0 +1,124 @@
+/* SPDX-License-Identifier: MIT */
+/* whyfit reckon, fit and show: small questions without a verdict. */
+#include "command.h"
+
+#include <stdio.h>
+#include <string.h>
+
+enum {
+    LONGEST_LINE = 4096
+};
+
+/* A small question of the library: some words in, an answer out. */
+typedef whyfit_status small_question(const whyfit_knowledge *knowledge, const char *words,
+                                     whyfit_format format, whyfit_sink *sink,
+                                     void *context, whyfit_problems **problems);
+
+static whyfit_status show(const whyfit_knowledge *knowledge, const char *words,
+                          whyfit_format format, whyfit_sink *sink, void *context,
+                          whyfit_problems **problems)
+{
+    (void)format;
+    return whyfit_show(knowledge, words, sink, context, problems);
+}
+
+static int answer_one(const struct options *options, const whyfit_knowledge *knowledge,
+                      small_question *question, const char *words, struct output *output)
+{
+    whyfit_problems *problems = NULL;
+    const whyfit_status status =
+        question(knowledge, words, options->format, output_take, output, &problems);
+    say_problems(problems, options->format);
+    return exit_of(status);
+}
+
+/* One expression a line; 2 if any line was at fault. */
+static int answer_lines(const struct options *options, const whyfit_knowledge *knowledge,
+                        small_question *question, struct output *output)
+{
+    char line[LONGEST_LINE];
+    int result = EXIT_FITS;
+    while (fgets(line, sizeof line, stdin) != NULL) {
+        line[strcspn(line, "\r\n")] = '\0';
+        if (line[0] == '\0') {
+            continue;
+        }
+        const int one = answer_one(options, knowledge, question, line, output);
+        result = one > result ? one : result;
+    }
+    return result;
+}
+
+static int run_small(const struct options *options, small_question *question,
+                     const char *expected)
+{
+    int result = EXIT_FAULT;
+    struct output output;
+    if (options->word_count != 1) {
+        fprintf(stderr,
+                "error: one word (in quotes where it has blanks) was expected\n"
+                "  expected: %s\n",
+                expected);
+        return EXIT_FAULT;
+    }
+    whyfit_knowledge *knowledge = load_knowledge(options, &result);
+    if (knowledge == NULL) {
+        return result;
+    }
+    if (!output_open(&output, options)) {
+        whyfit_knowledge_free(knowledge);
+        return EXIT_MACHINE;
+    }
+    const char *words = options->words[0];
+    result = strcmp(words, "-") == 0
+                 ? answer_lines(options, knowledge, question, &output)
+                 : answer_one(options, knowledge, question, words, &output);
+    if (!output_close(&output, result == EXIT_FITS)) {
+        result = result == EXIT_FITS ? EXIT_MACHINE : result;
+    }
+    whyfit_knowledge_free(knowledge);
+    return result;
+}
+
+static int run_reckon(const struct options *options)
+{
+    return run_small(options, whyfit_reckon, "whyfit reckon \"greatest(40 k6) - 40 mm\"");
+}
+
+static int run_fit(const struct options *options)
+{
+    return run_small(options, whyfit_fit, "whyfit fit \"40 H7/k6\"");
+}
+
+static int run_show(const struct options *options)
+{
+    return run_small(options, show, "whyfit show WORD");
+}
+
+const struct command command_reckon = {
+    .name = "reckon",
+    .usage = "reckon EXPRESSION",
+    .says = "what does it come to?",
+    .help =
+        "Any formula with units and tolerances; - reads one a line from standard "
+        "input.\n\n"
+        "  whyfit reckon \"18 ±0.05 mm - 12 h11\"\n"
+        "  whyfit reckon \"greatest(40 k6) - 40 mm\"\n\n"
+        "  + - * / ^ ( ) |x|, = != < <= > >=, and or not, min max abs sqrt sin cos tan,\n"
+        "  least greatest nominal, and every function that `whyfit show` knows",
+    .run = run_reckon};
+
+const struct command command_fit = {
+    .name = "fit",
+    .usage = "fit \"SIZE HOLE/SHAFT\"",
+    .says = "what are the limits?",
+    .help =
+        "Limits of ISO 286 classes and what lies between them: whyfit fit \"40 H7/k6\".",
+    .run = run_fit};
+
+const struct command command_show = {
+    .name = "show",
+    .usage = "show WORD",
+    .says = "what is this?",
+    .help = "A part, unit, kind, rule, relation or function, with where it is stated.",
+    .run = run_show};

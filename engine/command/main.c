@@ -1,0 +1,79 @@
+/* SPDX-License-Identifier: MIT */
+/* The program: finds the subcommand and hands the words on. */
+#include "command.h"
+
+#include <stdio.h>
+#include <string.h>
+
+static const struct command *const commands[] = {&command_swap, &command_reckon,
+                                                 &command_fit, &command_show};
+enum {
+    COMMAND_COUNT = sizeof commands / sizeof *commands
+};
+
+static void print_overview(FILE *to)
+{
+    fputs("whyfit: will this part go into that machine, and why?\n\n", to);
+    for (int i = 0; i < COMMAND_COUNT; i++) {
+        fprintf(to, "  whyfit %-34s %s\n", commands[i]->usage, commands[i]->says);
+    }
+    fputs("\nFor every command:\n"
+          "  --with DIR          facts and rules on top of the shipped ones (may be "
+          "repeated)\n"
+          "  --knowledge DIR     another folder that holds rules/ and facts/\n"
+          "  --format text|json  how to answer\n"
+          "  --out FILE          where to write the answer\n"
+          "  --help              more about a command\n\n"
+          "Exit status: 0 fits or answered, 4 fits with work, 1 does not fit, 3 not "
+          "known,\n"
+          "2 the question or the knowledge is at fault, 5 the machine is.\n",
+          to);
+}
+
+static void print_help(const struct command *command)
+{
+    printf("whyfit %s\n\n%s\n", command->usage, command->help);
+}
+
+static const struct command *find_command(const char *name)
+{
+    for (int i = 0; i < COMMAND_COUNT; i++) {
+        if (strcmp(commands[i]->name, name) == 0) {
+            return commands[i];
+        }
+    }
+    return NULL;
+}
+
+int main(int argc, char **argv)
+{
+    struct options options = {0};
+    if (argc < 2) {
+        print_overview(stderr);
+        return EXIT_FAULT;
+    }
+    if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "help") == 0) {
+        print_overview(stdout);
+        return EXIT_FITS;
+    }
+    if (strcmp(argv[1], "--version") == 0) {
+        puts("whyfit " WHYFIT_VERSION);
+        return EXIT_FITS;
+    }
+    const struct command *command = find_command(argv[1]);
+    if (command == NULL) {
+        fprintf(
+            stderr,
+            "error: there is no command \"%s\"\n  expected: swap, reckon, fit or show\n",
+            argv[1]);
+        return EXIT_FAULT;
+    }
+    if (!options_read(&options, argc - 2, argv + 2)) {
+        return EXIT_FAULT;
+    }
+    if (options.wants_help) {
+        print_help(command);
+        return EXIT_FITS;
+    }
+    return command->run(&options);
+}

@@ -1,0 +1,22 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_FAMILY_H
+#define WHYFIT_FAMILY_H
+
+#include "node.h"
+
+/*
+ * A family is one part written as a template, and a row of figures for each of its
+ * members: {family: kind, source: …, template: {part: "ring-{size}", …}, rows: [{size:
+ * 38x1.75, …}, …]}. A blank `{column}` in any word or key of the template is filled with
+ * the row's text; a field of the template whose blank the row leaves out falls away.
+ */
+
+/* The i-th member as a part document. Reports a blank that no row fills. STATUS_INVALID
+ * then. */
+MUST_USE status family_member(struct arena *arena, const struct node *family, uint32_t i,
+                              struct diagnostics *diagnostics, const struct node **out);
+
+/* How many members; 0 (reported) when `rows` is not a list. */
+uint32_t family_size(const struct node *family, struct diagnostics *diagnostics);
+
+#endif

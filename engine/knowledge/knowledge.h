@@ -1,0 +1,62 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_KNOWLEDGE_H
+#define WHYFIT_KNOWLEDGE_H
+
+#include "part.h"
+#include "recipe.h"
+#include "rule_read.h"
+#include "tables.h"
+
+/*
+ * Everything that was loaded, frozen: threads may share it. Loading goes through stages,
+ * each of which reports all it finds: documents, vocabulary, tables, rules, parts, units,
+ * conclusions. A failed load gives no knowledge: half of it would answer wrongly.
+ */
+/* What every answer ends with: from documents headed `closing:`. */
+struct closing {
+    text caution;
+    const text *not_looked_at;
+    uint32_t not_looked_at_count;
+};
+
+struct knowledge {
+    struct arena *arena;
+    struct names *names;
+    struct sources *sources;
+    const struct vocabulary *vocabulary;
+    const struct rule_base *rules;
+    struct tables tables;
+    struct function_table functions;
+    struct closing closing;
+    const struct part *parts; /* sorted by name */
+    uint32_t part_count;
+    const struct recipe *recipes; /* sorted by name */
+    uint32_t recipe_count;
+    struct store *base;
+    text digest; /* of all that was read, in the order of their names */
+    uint32_t file_count;
+};
+
+/* One text to read: content NULL means the file (or every .yaml below the folder) at
+ * `name`. */
+struct knowledge_input {
+    text name;
+    const char *content;
+    size_t content_length;
+};
+
+/* Everything lives in `arena`, which is kept. `sources` gets every text, also on failure,
+ * so that diagnostics can be shown. */
+MUST_USE status knowledge_load(struct arena *arena, const struct knowledge_input *inputs,
+                               uint32_t input_count, struct sources *sources,
+                               struct diagnostics *diagnostics,
+                               const struct knowledge **out);
+
+/* NULL when there is none. */
+const struct part *knowledge_part(const struct knowledge *knowledge, name_id name);
+const struct recipe *knowledge_recipe(const struct knowledge *knowledge, name_id name);
+
+/* The functions formulas may call: those of mechanics and assembly, sorted by name. */
+MUST_USE status knowledge_functions(struct arena *arena, struct function_table *out);
+
+#endif

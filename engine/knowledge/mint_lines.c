@@ -1,0 +1,387 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * The lines of a unit follow what fills its places. A part may bring lines, which replace
+ * the recipe's of the same gap, the same moved place or the same fitted run. A line that
+ * names a face its part lacks falls away, and the answer says so; an emptied place hands
+ * its contacts on, so that what lay on it lies on what it lay on.
+ */
+#include "mint_lines.h"
+
+#include "array.h"
+#include "limits.h"
+
+struct collector {
+    struct layer *layer;
+    const struct fill *fill;
+    ARRAY_OF(struct contact_line) contacts;
+    ARRAY_OF(struct gap_line) gaps;
+    ARRAY_OF(struct fit_line) fits;
+    ARRAY_OF(struct fallen_line) fallen;
+    bool out_of_memory;
+};
+
+struct minted_place *fill_place(const struct fill *fill, name_id place)
+{
+    for (uint32_t i = 0; i < fill->place_count; i++) {
+        if (fill->places[i].place == place) {
+            return &fill->places[i];
+        }
+    }
+    return NULL;
+}
+
+static text name_of(const struct collector *collector, name_id name)
+{
+    return names_text(collector->layer->names, name);
+}
+
+static text ref_text(const struct collector *collector, const struct feature_ref *ref)
+{
+    if (ref->feature == NAME_NONE) {
+        return name_of(collector, ref->place);
+    }
+    return text_format(collector->layer->arena, "%.*s.%.*s",
+                       TEXT_ARG(name_of(collector, ref->place)),
+                       TEXT_ARG(name_of(collector, ref->feature)));
+}
+
+static void fall(struct collector *collector, text line, text why, name_id place)
+{
+    const struct fallen_line fallen = {.line = line, .why = why, .place = place};
+    if (!ARRAY_PUSH(collector->layer->arena, &collector->fallen, fallen)) {
+        collector->out_of_memory = true;
+    }
+}
+
+enum feature_class {
+    FEATURE_PLANE,
+    FEATURE_SURFACE
+};
+
+static bool unit_offers(const struct recipe *recipe, name_id name)
+{
+    for (uint32_t i = 0; i < recipe->offer_count; i++) {
+        if (recipe->offers[i].name == name) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Why a reference leads nowhere, or the empty text when it leads somewhere. */
+static text ref_trouble(const struct collector *collector, const struct feature_ref *ref,
+                        enum feature_class wanted)
+{
+    struct arena *arena = collector->layer->arena;
+    const struct minted_place *at = fill_place(collector->fill, ref->place);
+    if (at == NULL) {
+        return text_format(arena, "there is no place %.*s",
+                           TEXT_ARG(name_of(collector, ref->place)));
+    }
+    if (at->with == NAME_NONE) {
+        return text_format(arena, "%.*s is left empty",
+                           TEXT_ARG(name_of(collector, ref->place)));
+    }
+    if (ref->feature == NAME_NONE) {
+        return (text){"", 0};
+    }
+    const text feature = name_of(collector, ref->feature);
+    const bool is_there = at->recipe != NULL ? unit_offers(at->recipe, ref->feature)
+                          : wanted == FEATURE_PLANE ? part_has_plane(at->part, feature)
+                                                    : part_has_surface(at->part, feature);
+    if (is_there) {
+        return (text){"", 0};
+    }
+    return text_format(arena, "%.*s has no %.*s", TEXT_ARG(name_of(collector, at->with)),
+                       TEXT_ARG(feature));
+}
+
+static struct feature_ref with_place(struct feature_ref ref, name_id this_word,
+                                     name_id place)
+{
+    if (this_word != NAME_NONE && ref.place == this_word) {
+        ref.place = place;
+    }
+    return ref;
+}
+
+/* Drops from an array every element for which `same` holds with `added`. */
+#define REPLACE(array, added, same)                                                      \
+    do {                                                                                 \
+        uint32_t kept_ = 0;                                                              \
+        for (uint32_t i_ = 0; i_ < (array).count; i_++) {                                \
+            if (!same(&(array).at[i_], &(added))) {                                      \
+                (array).at[kept_++] = (array).at[i_];                                    \
+            }                                                                            \
+        }                                                                                \
+        (array).count = kept_;                                                           \
+    } while (0)
+
+static bool same_contact(const struct contact_line *a, const struct contact_line *b)
+{
+    return a->moved.place == b->moved.place;
+}
+
+static bool same_gap(const struct gap_line *a, const struct gap_line *b)
+{
+    return a->name == b->name;
+}
+
+static bool same_fit(const struct fit_line *a, const struct fit_line *b)
+{
+    return a->left.place == b->left.place && a->left.feature == b->left.feature;
+}
+
+static void add_lines(struct collector *collector, const struct lines *lines,
+                      name_id this_word, name_id place)
+{
+    struct arena *arena = collector->layer->arena;
+    bool is_added = true;
+    for (uint32_t i = 0; i < lines->contact_count; i++) {
+        struct contact_line line = lines->contacts[i];
+        line.moved = with_place(line.moved, this_word, place);
+        struct stop_line *stops = ARENA_MANY(arena, line.stop_count, struct stop_line);
+        for (uint32_t k = 0; stops != NULL && k < line.stop_count; k++) {
+            stops[k] = line.stops[k];
+            stops[k].face = with_place(stops[k].face, this_word, place);
+        }
+        line.stops = stops;
+        REPLACE(collector->contacts, line, same_contact);
+        is_added = is_added && ARRAY_PUSH(arena, &collector->contacts, line);
+    }
+    for (uint32_t i = 0; i < lines->gap_count; i++) {
+        struct gap_line line = lines->gaps[i];
+        line.from = with_place(line.from, this_word, place);
+        line.to = with_place(line.to, this_word, place);
+        REPLACE(collector->gaps, line, same_gap);
+        is_added = is_added && ARRAY_PUSH(arena, &collector->gaps, line);
+    }
+    for (uint32_t i = 0; i < lines->fit_count; i++) {
+        struct fit_line line = lines->fits[i];
+        line.left = with_place(line.left, this_word, place);
+        line.right = with_place(line.right, this_word, place);
+        REPLACE(collector->fits, line, same_fit);
+        is_added = is_added && ARRAY_PUSH(arena, &collector->fits, line);
+    }
+    collector->out_of_memory = collector->out_of_memory || !is_added;
+}
+
+/* The contact that lays a place, among all lines. */
+static const struct contact_line *contact_of(const struct collector *collector,
+                                             name_id place)
+{
+    for (uint32_t i = 0; i < collector->contacts.count; i++) {
+        if (collector->contacts.at[i].moved.place == place) {
+            return &collector->contacts.at[i];
+        }
+    }
+    return NULL;
+}
+
+struct stop_list {
+    struct stop_line *at;
+    uint32_t count;
+    uint32_t room;
+};
+
+/* Adds a stop; one on an emptied place is replaced by what that place lay on. */
+static void add_stop(struct collector *collector, const struct contact_line *line,
+                     struct stop_line stop, uint32_t depth, struct stop_list *out)
+{
+    const struct minted_place *at = fill_place(collector->fill, stop.face.place);
+    if (at != NULL && at->with == NAME_NONE && depth < LIMIT_PLACES) {
+        const struct contact_line *handed = contact_of(collector, stop.face.place);
+        for (uint32_t i = 0; handed != NULL && i < handed->stop_count; i++) {
+            add_stop(collector, line, handed->stops[i], depth + 1, out);
+        }
+        return;
+    }
+    const text trouble = ref_trouble(collector, &stop.face, FEATURE_PLANE);
+    if (trouble.length > 0) {
+        const text moved = ref_text(collector, &line->moved);
+        const text face = ref_text(collector, &stop.face);
+        fall(collector,
+             text_format(collector->layer->arena, "contact %.*s = %.*s", TEXT_ARG(moved),
+                         TEXT_ARG(face)),
+             trouble, line->moved.place);
+        return;
+    }
+    const struct minted_place *moved = fill_place(collector->fill, line->moved.place);
+    if (moved != NULL && moved->piece == at->piece) {
+        return; /* one piece fills both places: it cannot lie on itself */
+    }
+    if (!array_grow(collector->layer->arena, (void **)&out->at, out->count, &out->room,
+                    sizeof *out->at)) {
+        collector->out_of_memory = true;
+        return;
+    }
+    out->at[out->count++] = stop;
+}
+
+/* By what the lines say, so that neither the file's order nor ids show in the numbers
+ * they get. */
+static int compare_refs(const struct collector *collector, const struct feature_ref *a,
+                        const struct feature_ref *b)
+{
+    const int place = names_compare(collector->layer->names, a->place, b->place);
+    return place != 0 ? place
+                      : names_compare(collector->layer->names, a->feature, b->feature);
+}
+
+static bool contact_before(const struct collector *collector,
+                           const struct contact_line *a, const struct contact_line *b)
+{
+    return compare_refs(collector, &a->moved, &b->moved) < 0;
+}
+
+static bool gap_before(const struct collector *collector, const struct gap_line *a,
+                       const struct gap_line *b)
+{
+    return names_compare(collector->layer->names, a->name, b->name) < 0;
+}
+
+static bool fit_before(const struct collector *collector, const struct fit_line *a,
+                       const struct fit_line *b)
+{
+    const int left = compare_refs(collector, &a->left, &b->left);
+    return left != 0 ? left < 0 : compare_refs(collector, &a->right, &b->right) < 0;
+}
+
+static bool stop_before(const struct collector *collector, const struct stop_line *a,
+                        const struct stop_line *b)
+{
+    return compare_refs(collector, &a->face, &b->face) < 0;
+}
+
+/* Insertion sort: a unit has tens of lines. */
+#define SORT(type, array, count, before)                                                 \
+    do {                                                                                 \
+        for (uint32_t i_ = 1; i_ < (count); i_++) {                                      \
+            const type moving_ = (array)[i_];                                     \
+            uint32_t to_ = i_;                                                           \
+            while (to_ > 0 && before(collector, &moving_, &(array)[to_ - 1])) {          \
+                (array)[to_] = (array)[to_ - 1];                                         \
+                to_--;                                                                   \
+            }                                                                            \
+            (array)[to_] = moving_;                                                      \
+        }                                                                                \
+    } while (0)
+
+static void sort_lines(struct collector *collector)
+{
+    SORT(struct contact_line, collector->contacts.at, collector->contacts.count,
+         contact_before);
+    SORT(struct gap_line, collector->gaps.at, collector->gaps.count, gap_before);
+    SORT(struct fit_line, collector->fits.at, collector->fits.count, fit_before);
+}
+
+static void hold_contacts(struct collector *collector, struct lines *out)
+{
+    struct contact_line *held = ARENA_MANY(
+        collector->layer->arena, collector->contacts.count, struct contact_line);
+    uint32_t count = 0;
+    for (uint32_t i = 0; held != NULL && i < collector->contacts.count; i++) {
+        struct contact_line line = collector->contacts.at[i];
+        const struct minted_place *moved = fill_place(collector->fill, line.moved.place);
+        if (moved != NULL && moved->with == NAME_NONE) {
+            continue;
+        }
+        const text trouble = ref_trouble(collector, &line.moved, FEATURE_PLANE);
+        if (trouble.length > 0) {
+            fall(collector,
+                 text_format(collector->layer->arena, "contact %.*s",
+                             TEXT_ARG(ref_text(collector, &line.moved))),
+                 trouble, line.moved.place);
+            continue;
+        }
+        struct stop_list stops = {0};
+        for (uint32_t k = 0; k < line.stop_count; k++) {
+            add_stop(collector, &line, line.stops[k], 0, &stops);
+        }
+        SORT(struct stop_line, stops.at, stops.count, stop_before);
+        line.stops = stops.at;
+        line.stop_count = stops.count;
+        if (stops.count > 0) {
+            held[count++] = line;
+        }
+    }
+    out->contacts = held;
+    out->contact_count = count;
+}
+
+static void hold_gaps(struct collector *collector, struct lines *out)
+{
+    struct gap_line *held =
+        ARENA_MANY(collector->layer->arena, collector->gaps.count, struct gap_line);
+    uint32_t count = 0;
+    for (uint32_t i = 0; held != NULL && i < collector->gaps.count; i++) {
+        const struct gap_line *line = &collector->gaps.at[i];
+        text trouble = ref_trouble(collector, &line->from, FEATURE_PLANE);
+        name_id place = line->from.place;
+        if (trouble.length == 0) {
+            trouble = ref_trouble(collector, &line->to, FEATURE_PLANE);
+            place = line->to.place;
+        }
+        if (trouble.length > 0) {
+            fall(collector,
+                 text_format(collector->layer->arena, "gap %.*s",
+                             TEXT_ARG(name_of(collector, line->name))),
+                 trouble, place);
+        } else {
+            held[count++] = *line;
+        }
+    }
+    out->gaps = held;
+    out->gap_count = count;
+}
+
+static void hold_fits(struct collector *collector, struct lines *out)
+{
+    struct fit_line *held =
+        ARENA_MANY(collector->layer->arena, collector->fits.count, struct fit_line);
+    uint32_t count = 0;
+    for (uint32_t i = 0; held != NULL && i < collector->fits.count; i++) {
+        const struct fit_line *line = &collector->fits.at[i];
+        text trouble = ref_trouble(collector, &line->left, FEATURE_SURFACE);
+        name_id place = line->left.place;
+        if (trouble.length == 0) {
+            trouble = ref_trouble(collector, &line->right, FEATURE_SURFACE);
+            place = line->right.place;
+        }
+        if (trouble.length > 0) {
+            const text left = ref_text(collector, &line->left);
+            const text right = ref_text(collector, &line->right);
+            fall(collector,
+                 text_format(collector->layer->arena, "fit %.*s %s %.*s", TEXT_ARG(left),
+                             line->is_in ? "in" : "on", TEXT_ARG(right)),
+                 trouble, place);
+        } else if (fill_place(collector->fill, line->left.place)->piece !=
+                   fill_place(collector->fill, line->right.place)->piece) {
+            held[count++] = *line;
+        }
+    }
+    out->fits = held;
+    out->fit_count = count;
+}
+
+status lines_hold(struct layer *layer, const struct recipe *recipe,
+                  const struct fill *fill, struct held_lines *out)
+{
+    struct collector collector = {.layer = layer, .fill = fill};
+    const name_id this_word = names_add(layer->names, TEXT("this"));
+    *out = (struct held_lines){0};
+    add_lines(&collector, &recipe->lines, NAME_NONE, NAME_NONE);
+    for (uint32_t i = 0; i < fill->place_count; i++) {
+        const struct minted_place *place = &fill->places[i];
+        if (place->part != NULL && place->part->brings != NULL) {
+            add_lines(&collector, place->part->brings, this_word, place->place);
+        }
+    }
+    sort_lines(&collector);
+    hold_contacts(&collector, &out->lines);
+    hold_gaps(&collector, &out->lines);
+    hold_fits(&collector, &out->lines);
+    out->fallen = collector.fallen.at;
+    out->fallen_count = collector.fallen.count;
+    return collector.out_of_memory ? STATUS_NO_MEMORY : arena_status(layer->arena);
+}

@@ -1,0 +1,396 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * Writes a unit's lines as rows. Columns are found by the names that
+ * rules/vocabulary.yaml gives them, so their order there is free.
+ */
+#include "mint_rows.h"
+
+#include "array.h"
+#include "limits.h"
+
+#include <math.h>
+
+/* A row that is being filled. */
+struct draft {
+    struct layer *layer;
+    const struct relation_shape *shape;
+    struct row row;
+    name_id key[LIMIT_KEY_COLUMNS];
+    struct value values[LIMIT_VALUE_COLUMNS];
+    status result;
+};
+
+static void draft_open(struct draft *draft, struct layer *layer, const char *relation,
+                       span where)
+{
+    *draft = (struct draft){.layer = layer, .result = STATUS_OK};
+    const name_id name = names_find(layer->names, text_of(relation));
+    relation_id id = 0;
+    if (name == NAME_NONE || !store_find_relation(layer->store, name, &id)) {
+        diagnostics_report(layer->diagnostics, CODE_VOCABULARY_WRONG, SPAN_NONE,
+                           "the vocabulary declares no relation `%s`", relation);
+        draft->result = STATUS_INVALID;
+        return;
+    }
+    draft->shape = store_shape(layer->store, id);
+    draft->row = (struct row){
+        .relation = id, .standing = STANDING_SURE, .origin = ORIGIN_FACT, .where = where};
+}
+
+static void draft_key(struct draft *draft, uint32_t column, name_id key)
+{
+    draft->key[column] = key;
+}
+
+static void draft_value(struct draft *draft, const char *column, struct value value)
+{
+    if (draft->result != STATUS_OK) {
+        return;
+    }
+    const name_id name = names_find(draft->layer->names, text_of(column));
+    const int index = name == NAME_NONE ? -1 : vocabulary_column(draft->shape, name);
+    if (index < (int)draft->shape->key_count) {
+        diagnostics_report(draft->layer->diagnostics, CODE_VOCABULARY_WRONG,
+                           draft->shape->where, "this relation needs a column `%s`",
+                           column);
+        draft->result = STATUS_INVALID;
+        return;
+    }
+    draft->values[index - (int)draft->shape->key_count] = value;
+}
+
+static void draft_word(struct draft *draft, const char *column, name_id word)
+{
+    if (word != NAME_NONE) {
+        draft_value(draft, column, value_word(word));
+    }
+}
+
+static void draft_flag(struct draft *draft, const char *column, bool flag)
+{
+    draft_word(draft, column,
+               names_add(draft->layer->names, flag ? TEXT("true") : TEXT("false")));
+}
+
+static status draft_add(struct draft *draft)
+{
+    if (draft->result != STATUS_OK) {
+        return draft->result;
+    }
+    draft->row.key = draft->key;
+    draft->row.values = draft->values;
+    const enum added added = store_add(draft->layer->store, &draft->row, NULL);
+    return added == ADDED_NO_MEMORY ? STATUS_NO_MEMORY : STATUS_OK;
+}
+
+static status add_fills(struct layer *layer, name_id unit, const struct fill *fill)
+{
+    for (uint32_t i = 0; i < fill->place_count; i++) {
+        const struct minted_place *place = &fill->places[i];
+        if (place->with == NAME_NONE) {
+            continue;
+        }
+        struct draft draft;
+        draft_open(&draft, layer, "fills", SPAN_NONE);
+        draft_key(&draft, 0, unit);
+        draft_key(&draft, 1, place->place);
+        draft_key(&draft, 2, place->piece);
+        draft_flag(&draft, "turned", place->is_turned);
+        TRY(draft_add(&draft));
+    }
+    return STATUS_OK;
+}
+
+/* The offset of a stop as a form. Its deviation belongs to the pressing of this very
+ * piece to this depth, so host and swap share it while both keep the piece: it is found
+ * again by its name. */
+static const struct form *offset_form(struct layer *layer, const struct fill *fill,
+                                      const struct contact_line *line,
+                                      const struct stop_line *stop)
+{
+    const struct stated_options options = {.wanted = DIMENSION_LENGTH};
+    struct stated stated = {0};
+    if (stated_read(stop->offset, stop->offset_where, &options, layer->diagnostics,
+                    &stated) != STATUS_OK) {
+        return NULL;
+    }
+    const struct minted_place *moved = fill_place(fill, line->moved.place);
+    const text name =
+        text_format(layer->arena, "%.*s.%.*s.offset",
+                    TEXT_ARG(names_text(layer->names, moved->piece)),
+                    TEXT_ARG(names_text(layer->names, line->moved.feature)));
+    for (uint32_t i = 0; i < layer->offset_count; i++) {
+        if (text_equal(layer->offsets[i]->name, name)) {
+            return form_of(layer->arena, layer->offsets[i]);
+        }
+    }
+    struct deviation *own = ARENA_NEW(layer->arena, struct deviation);
+    if (own == NULL ||
+        !array_grow(layer->arena, (void **)&layer->offsets, layer->offset_count,
+                    &layer->offset_room, sizeof *layer->offsets)) {
+        return NULL;
+    }
+    *own = (struct deviation){
+        .name = name, .dim = DIMENSION_LENGTH, .where = stop->offset_where};
+    const struct tolerance_rules rules = {{"", 0}, false};
+    if (stated_resolve(&layer->knowledge->tables, &stated, &rules, layer->diagnostics,
+                       own) != STATUS_OK) {
+        return NULL;
+    }
+    layer->offsets[layer->offset_count++] = own;
+    return form_of(layer->arena, own);
+}
+
+static status add_stops(struct layer *layer, name_id unit, const struct fill *fill,
+                        const struct contact_line *line, uint32_t contact)
+{
+    for (uint32_t k = 0; k < line->stop_count; k++) {
+        const struct stop_line *stop = &line->stops[k];
+        struct draft draft;
+        draft_open(&draft, layer, "stop", stop->face.where);
+        draft_key(&draft, 0, unit);
+        draft_key(&draft, 1, contact);
+        draft_key(&draft, 2, k);
+        draft_word(&draft, "place", stop->face.place);
+        draft_word(&draft, "face", stop->face.feature);
+        draft_flag(&draft, "has-offset", stop->has_offset);
+        const struct form *offset = stop->has_offset
+                                        ? offset_form(layer, fill, line, stop)
+                                        : form_exact(layer->arena, DIMENSION_LENGTH, 0.0);
+        if (offset == NULL) {
+            TRY(arena_status(layer->arena));
+            return STATUS_INVALID;
+        }
+        draft_value(&draft, "offset", value_quantity(offset));
+        TRY(draft_add(&draft));
+    }
+    return STATUS_OK;
+}
+
+static status add_contacts(struct layer *layer, name_id unit, const struct fill *fill,
+                           const struct lines *lines)
+{
+    for (uint32_t i = 0; i < lines->contact_count; i++) {
+        const struct contact_line *line = &lines->contacts[i];
+        struct draft draft;
+        draft_open(&draft, layer, "contact", line->where);
+        draft_key(&draft, 0, unit);
+        draft_key(&draft, 1, i);
+        draft_word(&draft, "place", line->moved.place);
+        draft_word(&draft, "face", line->moved.feature);
+        TRY(draft_add(&draft));
+        TRY(add_stops(layer, unit, fill, line, i));
+    }
+    return STATUS_OK;
+}
+
+/* A field of a part itself, wherever its kinds keep it: of the relations keyed by the
+ * piece alone. */
+static const struct form *piece_field(struct layer *layer, name_id piece, name_id field)
+{
+    const struct row *const *rows = NULL;
+    uint32_t count = 0;
+    if (field == NAME_NONE ||
+        store_rows_of(layer->store, piece, &rows, &count) != STATUS_OK) {
+        return NULL;
+    }
+    for (uint32_t i = 0; i < count; i++) {
+        const struct relation_shape *shape = store_shape(layer->store, rows[i]->relation);
+        const int column = vocabulary_column(shape, field);
+        if (shape->key_count == 1 && column >= 1 &&
+            rows[i]->values[column - 1].kind == VALUE_QUANTITY) {
+            return rows[i]->values[column - 1].quantity;
+        }
+    }
+    return NULL;
+}
+
+static status want_fault(struct layer *layer, const struct gap_line *line)
+{
+    diagnostics_report(layer->diagnostics, CODE_NAME_UNKNOWN, line->want_where,
+                       "the part in that place has no such field")
+        ->expected = TEXT("a range such as 0.05..0.60 mm, or PLACE.FIELD");
+    return STATUS_INVALID;
+}
+
+/* What is wanted of a gap: a range in its own notation, or a field of a part. */
+static status draft_want(struct draft *draft, const struct fill *fill,
+                         const struct gap_line *line)
+{
+    struct layer *layer = draft->layer;
+    double least = -INFINITY;
+    double greatest = INFINITY;
+    if (line->want.length == 0) {
+        return STATUS_OK;
+    }
+    const size_t dot = text_find(line->want, '.', 0);
+    if (is_letter(line->want.at[0]) && dot < line->want.length &&
+        !text_starts(line->want, TEXT("at "))) {
+        const struct minted_place *place =
+            fill_place(fill, names_find(layer->names, text_slice(line->want, 0, dot)));
+        const struct form *field =
+            place == NULL
+                ? NULL
+                : piece_field(layer, place->piece,
+                              names_find(layer->names, text_slice(line->want, dot + 1,
+                                                                  line->want.length)));
+        if (field == NULL) {
+            return want_fault(layer, line);
+        }
+        least = field->least;
+        greatest = field->greatest;
+    } else {
+        const struct stated_options options = {.wanted = DIMENSION_LENGTH};
+        struct stated stated = {0};
+        TRY(stated_read(line->want, line->want_where, &options, layer->diagnostics,
+                        &stated));
+        least = stated.nominal + stated.low;
+        greatest = stated.nominal + stated.high;
+    }
+    if (isfinite(least)) {
+        draft_value(draft, "want-least",
+                    value_quantity(form_exact(layer->arena, DIMENSION_LENGTH, least)));
+    }
+    if (isfinite(greatest)) {
+        draft_value(draft, "want-greatest",
+                    value_quantity(form_exact(layer->arena, DIMENSION_LENGTH, greatest)));
+    }
+    return STATUS_OK;
+}
+
+static status add_settings(struct layer *layer, name_id unit, const struct fill *fill,
+                           const struct gap_line *line)
+{
+    for (uint32_t i = 0; i < line->set_count; i++) {
+        const struct set_by *set = &line->set[i];
+        const struct minted_place *place = fill_place(fill, set->place);
+        if (place == NULL || place->with != set->stock) {
+            continue; /* something else lies there now: it is no longer chosen */
+        }
+        struct draft draft;
+        draft_open(&draft, layer, "setting", set->where);
+        draft_key(&draft, 0, unit);
+        draft_key(&draft, 1, line->name);
+        draft_key(&draft, 2, set->place);
+        draft_word(&draft, "stock", set->stock);
+        const struct form *step =
+            piece_field(layer, place->piece, names_find(layer->names, TEXT("step")));
+        if (step == NULL) {
+            step = form_exact(layer->arena, DIMENSION_LENGTH, 0.0);
+        }
+        draft_value(&draft, "step", value_quantity(step));
+        TRY(draft_add(&draft));
+    }
+    return STATUS_OK;
+}
+
+static status add_gaps(struct layer *layer, name_id unit, const struct fill *fill,
+                       const struct lines *lines)
+{
+    for (uint32_t i = 0; i < lines->gap_count; i++) {
+        const struct gap_line *line = &lines->gaps[i];
+        struct draft draft;
+        draft_open(&draft, layer, "gap-asked", line->where);
+        draft_key(&draft, 0, unit);
+        draft_key(&draft, 1, line->name);
+        draft_word(&draft, "from-place", line->from.place);
+        draft_word(&draft, "from-face", line->from.feature);
+        draft_word(&draft, "to-place", line->to.place);
+        draft_word(&draft, "to-face", line->to.feature);
+        TRY(draft_want(&draft, fill, line));
+        TRY(draft_add(&draft));
+        TRY(add_settings(layer, unit, fill, line));
+    }
+    return STATUS_OK;
+}
+
+static status add_fits(struct layer *layer, name_id unit, const struct lines *lines)
+{
+    for (uint32_t i = 0; i < lines->fit_count; i++) {
+        const struct fit_line *line = &lines->fits[i];
+        struct draft draft;
+        draft_open(&draft, layer, "fit-asked", line->where);
+        draft_key(&draft, 0, unit);
+        draft_key(&draft, 1, i);
+        draft_word(&draft, "place", line->left.place);
+        draft_word(&draft, "feature", line->left.feature);
+        draft_word(&draft, "way",
+                   names_add(layer->names, line->is_in ? TEXT("in") : TEXT("on")));
+        draft_word(&draft, "other-place", line->right.place);
+        draft_word(&draft, "other-feature", line->right.feature);
+        TRY(draft_add(&draft));
+    }
+    return STATUS_OK;
+}
+
+status unit_rows(struct layer *layer, name_id unit, const struct fill *fill,
+                 const struct lines *lines)
+{
+    TRY(add_fills(layer, unit, fill));
+    TRY(add_contacts(layer, unit, fill, lines));
+    TRY(add_gaps(layer, unit, fill, lines));
+    TRY(add_fits(layer, unit, lines));
+    return arena_status(layer->arena);
+}
+
+/* A face of an inner unit as a face of the piece that the unit is in the larger one. */
+static status add_offer(struct layer *layer, name_id unit, name_id piece,
+                        const struct minted_place *inner, const struct offer_line *offer)
+{
+    const struct row **rests_on = ARENA_MANY(layer->arena, 2, const struct row *);
+    TRY(arena_status(layer->arena));
+    const struct form *at =
+        assembly_position(layer->assembly, unit, inner->piece, offer->face.feature,
+                          &rests_on[0], &rests_on[1]);
+    if (at == NULL) {
+        return STATUS_OK; /* not laid: the larger unit then finds no such face */
+    }
+    struct draft draft;
+    draft_open(&draft, layer, "face", offer->face.where);
+    draft_key(&draft, 0, piece);
+    draft_key(&draft, 1, offer->name);
+    draft_value(&draft, "at", value_quantity(at));
+    const struct relation_shape *face = store_shape(layer->store, rests_on[1]->relation);
+    const int looks = vocabulary_column(face, names_find(layer->names, TEXT("looks")));
+    if (looks >= (int)face->key_count) {
+        struct value way = rests_on[1]->values[looks - (int)face->key_count];
+        if (inner->is_turned && way.kind == VALUE_WORD) {
+            const bool is_in = text_is(names_text(layer->names, way.word), "in");
+            way = value_word(names_add(layer->names, is_in ? TEXT("out") : TEXT("in")));
+        }
+        draft_value(&draft, "looks", way);
+    }
+    draft.row.origin = ORIGIN_COMPUTED;
+    draft.row.rests_on = rests_on;
+    draft.row.rests_on_count = 2;
+    draft.row.computation = "offered face";
+    draft.row.height =
+        1 + (rests_on[0]->height > rests_on[1]->height ? rests_on[0]->height
+                                                       : rests_on[1]->height);
+    return draft_add(&draft);
+}
+
+status offer_rows(struct layer *layer, name_id unit, name_id piece,
+                  const struct fill *fill, const struct recipe *recipe)
+{
+    for (uint32_t i = 0; i < recipe->offer_count; i++) {
+        const struct minted_place *inner = fill_place(fill, recipe->offers[i].face.place);
+        if (inner != NULL && inner->with != NAME_NONE) {
+            TRY(add_offer(layer, unit, piece, inner, &recipe->offers[i]));
+        }
+    }
+    return STATUS_OK;
+}
+
+status unit_piece_row(struct layer *layer, name_id piece, const struct recipe *recipe)
+{
+    struct draft draft;
+    draft_open(&draft, layer, "piece", recipe->where);
+    draft_key(&draft, 0, piece);
+    draft_word(&draft, "part", recipe->name);
+    draft_word(&draft, "kind",
+               recipe->kind != NAME_NONE ? recipe->kind
+                                         : names_add(layer->names, TEXT("unit")));
+    draft_word(&draft, "title", names_add(layer->names, recipe->title));
+    return draft_add(&draft);
+}

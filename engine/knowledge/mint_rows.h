@@ -1,0 +1,20 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_MINT_ROWS_H
+#define WHYFIT_MINT_ROWS_H
+
+#include "mint_lines.h"
+
+/* Adds the rows fills, contact, stop, gap-asked, setting and fit-asked of one unit. */
+MUST_USE status unit_rows(struct layer *layer, name_id unit, const struct fill *fill,
+                          const struct lines *lines);
+
+/* Adds a face row for each face the unit offers, so that it can be laid in a larger one.
+ */
+MUST_USE status offer_rows(struct layer *layer, name_id unit, name_id piece,
+                           const struct fill *fill, const struct recipe *recipe);
+
+/* Adds the piece row of a unit that fills a place. */
+MUST_USE status unit_piece_row(struct layer *layer, name_id piece,
+                               const struct recipe *recipe);
+
+#endif

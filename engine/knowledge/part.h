@@ -1,0 +1,72 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_PART_H
+#define WHYFIT_PART_H
+
+#include "node.h"
+#include "recipe.h"
+#include "tables.h"
+#include "vocabulary.h"
+
+/*
+ * A part as the facts state it. Its rows are built from its document whenever they are
+ * needed: once under the part's own name when the knowledge is loaded, and again for each
+ * piece a question mints, so that every piece has deviations of its own.
+ */
+struct part {
+    name_id name;
+    text title;
+    const struct kind *kind;
+    text source;
+    const struct node *document;
+    text general_tolerance; /* "ISO 2768-m", or empty */
+    name_id datum;
+    const struct filling *comes_with;
+    uint32_t comes_with_count;
+    const struct lines
+        *brings; /* NULL when it brings nothing; place "this" not yet replaced */
+    span where;
+};
+
+/* Reads the part's frame: name, kind, what it brings. Its fields are checked by
+ * part_build. */
+MUST_USE status part_read(struct arena *arena, struct names *names,
+                          const struct vocabulary *vocabulary,
+                          const struct node *document, struct diagnostics *diagnostics,
+                          struct part *out);
+
+/* A value that replaces what the part's document says, for one piece. */
+struct given_value {
+    name_id place;
+    name_id feature; /* NAME_NONE for a field of the part itself */
+    name_id field;
+    text value;
+    span where;
+    bool is_used; /* set when a piece took it */
+};
+
+struct part_surroundings {
+    struct arena *arena;
+    struct names *names;
+    const struct vocabulary *vocabulary;
+    const struct tables *tables;
+    struct diagnostics *diagnostics;
+    bool decimal_comma; /* in given values */
+    bool
+        is_set; /* positions with limits are chosen at assembly: a piece out of a stock */
+};
+
+/* Adds the rows of `part` for the owner `piece` (a piece, or the part itself): piece,
+ * kind and listed rows. `given` values whose place is `place` replace what the document
+ * says. Every fault is reported; STATUS_INVALID then. */
+MUST_USE status part_build(const struct part_surroundings *surroundings,
+                           const struct part *part, name_id piece, name_id place,
+                           struct given_value *given, uint32_t given_count,
+                           struct store *store);
+
+/* Whether a part has a feature of this name in the list a relation is read from. */
+bool part_has(const struct part *part, const char *field, text feature);
+/* A face or station; or a run or band. */
+bool part_has_plane(const struct part *part, text feature);
+bool part_has_surface(const struct part *part, text feature);
+
+#endif

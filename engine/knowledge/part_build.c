@@ -1,0 +1,218 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * From a part's document to its rows under one owner. Every field becomes a value: a
+ * quantity with a deviation named "owner.feature.field", a word, a count; a field that
+ * nobody wrote becomes a missing one, so that the doubt has a name.
+ *
+ * A position may hang on another plane of the part, or on the other end of its own run.
+ * Positions are therefore worked out on demand and remembered; meeting one that is being
+ * worked out means that they hang on each other in a circle.
+ */
+#include "part.h"
+
+#include "limits.h"
+#include "part_cells.h"
+
+/* The document's fields that are no field of the kind and no list of features. */
+static const char *const frame_fields[] = {
+    "part",       "title",  "kind",    "source", "datum",
+    "comes-with", "brings", "partial", "says",   "general-tolerance",
+    NULL};
+
+static bool in_list(const char *const *list, text word)
+{
+    for (; *list != NULL; list++) {
+        if (text_is(word, *list)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool is_kind_field(const struct builder *builder, text key)
+{
+    const struct vocabulary *vocabulary = builder->around->vocabulary;
+    const name_id name = names_find(builder->around->names, key);
+    const struct kind *kind = builder->part->kind;
+    while (name != NAME_NONE) {
+        if (vocabulary_column(&vocabulary->shapes[kind->relation], name) >= 0) {
+            return true;
+        }
+        if (kind->parent == 0) {
+            return false;
+        }
+        kind = &vocabulary->kinds[kind->parent - 1];
+    }
+    return false;
+}
+
+/* Offers every field the part may have, for the nearest word. */
+static void offer_fields(const struct builder *builder, struct nearest *near)
+{
+    const struct vocabulary *vocabulary = builder->around->vocabulary;
+    const struct names *names = builder->around->names;
+    for (const char *const *frame = frame_fields; *frame != NULL; frame++) {
+        nearest_offer(near, text_of(*frame));
+    }
+    for (uint32_t i = 0; i < vocabulary->listing_count; i++) {
+        if (!vocabulary->listings[i].in_unit) {
+            nearest_offer(near, names_text(names, vocabulary->listings[i].field));
+        }
+    }
+    const struct kind *kind = builder->part->kind;
+    for (;;) {
+        const struct relation_shape *shape = &vocabulary->shapes[kind->relation];
+        for (uint32_t c = shape->key_count; c < shape->key_count + shape->value_count;
+             c++) {
+            nearest_offer(near, names_text(names, shape->columns[c].name));
+        }
+        if (kind->parent == 0) {
+            return;
+        }
+        kind = &vocabulary->kinds[kind->parent - 1];
+    }
+}
+
+static void refuse_unknown_fields(struct builder *builder)
+{
+    const struct vocabulary *vocabulary = builder->around->vocabulary;
+    const struct node *document = builder->part->document;
+    for (uint32_t i = 0; i < document->count; i++) {
+        const struct node_field *field = &document->fields[i];
+        const name_id name = names_find(builder->around->names, field->key);
+        if (in_list(frame_fields, field->key) || is_kind_field(builder, field->key) ||
+            (name != NAME_NONE && vocabulary_listing(vocabulary, name, false) != NULL)) {
+            continue;
+        }
+        struct nearest near = nearest_to(field->key);
+        offer_fields(builder, &near);
+        struct diagnostic *report = diagnostics_report(
+            builder->around->diagnostics, CODE_FIELD_UNKNOWN, field->key_where,
+            "a part of kind %.*s has no field \"%.*s\"",
+            TEXT_ARG(names_text(builder->around->names, builder->part->kind->name)),
+            TEXT_ARG(field->key));
+        report->nearest = near.best;
+        builder->result = STATUS_INVALID;
+    }
+}
+
+/* Fields inside one feature that its relation has no column for. */
+static void refuse_unknown_columns(struct builder *builder,
+                                   const struct relation_shape *shape,
+                                   const struct node *map)
+{
+    const struct names *names = builder->around->names;
+    for (uint32_t i = 0; i < map->count; i++) {
+        const name_id name = names_find(names, map->fields[i].key);
+        const int column = name == NAME_NONE ? -1 : vocabulary_column(shape, name);
+        if (column >= (int)shape->key_count || text_is(map->fields[i].key, "says")) {
+            continue;
+        }
+        struct nearest near = nearest_to(map->fields[i].key);
+        for (uint32_t c = shape->key_count; c < shape->key_count + shape->value_count;
+             c++) {
+            nearest_offer(&near, names_text(names, shape->columns[c].name));
+        }
+        struct diagnostic *report = diagnostics_report(
+            builder->around->diagnostics, CODE_FIELD_UNKNOWN, map->fields[i].key_where,
+            "a %.*s has no field \"%.*s\"", TEXT_ARG(names_text(names, shape->name)),
+            TEXT_ARG(map->fields[i].key));
+        report->nearest = near.best;
+        builder->result = STATUS_INVALID;
+    }
+}
+
+static void add_row(struct builder *builder, relation_id relation, name_id second,
+                    const struct value *values, span where)
+{
+    const name_id key[2] = {builder->owner, second};
+    const struct row row = {.relation = relation,
+                            .standing = STANDING_SURE,
+                            .origin = ORIGIN_FACT,
+                            .where = where,
+                            .key = key,
+                            .values = values};
+    const struct row *there = NULL;
+    if (store_add(builder->store, &row, &there) == ADDED_CONFLICT) {
+        diagnostics_report(builder->around->diagnostics, CODE_VALUES_CONFLICT, where,
+                           "this states again, and otherwise, what is already stated");
+        builder->result = STATUS_INVALID;
+    }
+}
+
+/* The values of one row, out of `map` (the feature, or the whole document for a kind). */
+static void build_row(struct builder *builder, relation_id relation,
+                      const struct listed *listed, const struct node *map)
+{
+    const struct relation_shape *shape = &builder->around->vocabulary->shapes[relation];
+    struct value values[LIMIT_VALUE_COLUMNS] = {0};
+    for (uint32_t v = 0; v < shape->value_count; v++) {
+        values[v] = cell_value(builder, relation, shape->key_count + v, listed, map);
+    }
+    add_row(builder, relation, listed == NULL ? NAME_NONE : listed->name, values,
+            listed == NULL ? builder->part->where : listed->where);
+}
+
+static void build_kinds(struct builder *builder)
+{
+    const struct vocabulary *vocabulary = builder->around->vocabulary;
+    const struct kind *kind = builder->part->kind;
+    for (;;) {
+        build_row(builder, kind->relation, NULL, builder->part->document);
+        if (kind->parent == 0) {
+            return;
+        }
+        kind = &vocabulary->kinds[kind->parent - 1];
+    }
+}
+
+static void build_piece(struct builder *builder)
+{
+    relation_id relation = 0;
+    const struct part *part = builder->part;
+    struct names *names = builder->around->names;
+    if (vocabulary_relation(builder->around->vocabulary, names_find(names, TEXT("piece")),
+                            &relation) == NULL) {
+        return;
+    }
+    const struct value values[] = {value_word(part->name), value_word(part->kind->name),
+                                   value_word(names_add(names, part->title))};
+    add_row(builder, relation, NAME_NONE, values, part->where);
+}
+
+static void build_lists(struct builder *builder, bool is_definition)
+{
+    const struct vocabulary *vocabulary = builder->around->vocabulary;
+    for (uint32_t i = 0; i < builder->listed_count; i++) {
+        const struct listed *listed = &builder->listed[i];
+        const struct relation_shape *shape = &vocabulary->shapes[listed->relation];
+        if (is_definition) {
+            refuse_unknown_columns(builder, shape, listed->map);
+        }
+        build_row(builder, listed->relation, listed, listed->map);
+    }
+}
+
+status part_build(const struct part_surroundings *surroundings, const struct part *part,
+                  name_id piece, name_id place, struct given_value *given,
+                  uint32_t given_count, struct store *store)
+{
+    struct builder builder = {.around = surroundings,
+                              .part = part,
+                              .owner = piece,
+                              .place = place,
+                              .given = given,
+                              .given_count = given_count,
+                              .store = store,
+                              .result = STATUS_OK};
+    const bool is_definition = piece == part->name;
+    TRY(cells_open(&builder));
+    if (is_definition) {
+        refuse_unknown_fields(&builder);
+    }
+    build_piece(&builder);
+    build_kinds(&builder);
+    build_lists(&builder, is_definition);
+    TRY(arena_status(surroundings->arena));
+    return builder.result;
+}

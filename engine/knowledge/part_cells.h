@@ -1,0 +1,49 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_PART_CELLS_H
+#define WHYFIT_PART_CELLS_H
+
+#include "part.h"
+
+/* One feature of the part: an entry of a list such as `runs`. */
+struct listed {
+    relation_id relation;
+    name_id name;
+    const struct node *map;
+    span where;
+};
+
+/* A position that was worked out, or is being. */
+struct position {
+    const struct listed *of;
+    name_id column;
+    bool is_done;
+    const struct form *form; /* NULL: nobody wrote it */
+};
+
+struct builder {
+    const struct part_surroundings *around;
+    const struct part *part;
+    name_id owner;
+    name_id place;
+    struct given_value *given;
+    uint32_t given_count;
+    struct store *store;
+    const struct listed *listed;
+    uint32_t listed_count;
+    struct position *positions;
+    uint32_t position_count;
+    uint32_t position_room;
+    uint32_t depth;
+    status result;
+};
+
+/* Collects the features of the part. */
+MUST_USE status cells_open(struct builder *builder);
+
+/* The value of a column for a feature (NULL: for the part itself), as given, written,
+ * defaulted or missing. Faults are reported and turn builder->result; the value is then a
+ * missing one. */
+struct value cell_value(struct builder *builder, relation_id relation, uint32_t column,
+                        const struct listed *listed, const struct node *map);
+
+#endif

@@ -1,0 +1,126 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * The frame of a part: what it is called, what kind it is, what it brings along. Its
+ * fields are read by part_build, once for each owner.
+ */
+#include "part.h"
+
+static text word_or_empty(const struct node *map, const char *key,
+                          struct diagnostics *diagnostics, bool *is_wrong)
+{
+    const struct node *word = node_field_of(map, key);
+    if (word == NULL) {
+        return (text){"", 0};
+    }
+    if (!node_expect(word, NODE_WORD, key, diagnostics)) {
+        *is_wrong = true;
+        return (text){"", 0};
+    }
+    return word->word;
+}
+
+static const struct kind *read_kind(struct names *names,
+                                    const struct vocabulary *vocabulary,
+                                    const struct node *word,
+                                    struct diagnostics *diagnostics)
+{
+    const name_id name = names_find(names, word->word);
+    const struct kind *found =
+        name == NAME_NONE ? NULL : vocabulary_kind(vocabulary, name);
+    if (found != NULL) {
+        return found;
+    }
+    struct nearest near = nearest_to(word->word);
+    for (uint32_t i = 0; i < vocabulary->kind_count; i++) {
+        nearest_offer(&near, names_text(names, vocabulary->kinds[i].name));
+    }
+    struct diagnostic *report =
+        diagnostics_report(diagnostics, CODE_NAME_UNKNOWN, word->where,
+                           "\"%.*s\" is no kind of part", TEXT_ARG(word->word));
+    report->expected = TEXT("a kind that vocabulary.yaml lists");
+    report->nearest = near.best;
+    return NULL;
+}
+
+static status read_brings(struct arena *arena, struct names *names,
+                          const struct node *document, struct diagnostics *diagnostics,
+                          struct part *out)
+{
+    static const char *const known[] = {"contacts", "gaps", "fits", NULL};
+    const struct node *brings = node_field_of(document, "brings");
+    const struct node *comes_with = node_field_of(document, "comes-with");
+    if (comes_with != NULL) {
+        TRY(fillings_read(arena, names, comes_with, diagnostics, &out->comes_with,
+                          &out->comes_with_count));
+    }
+    if (brings == NULL) {
+        return STATUS_OK;
+    }
+    if (!node_expect(brings, NODE_MAP, "`brings`", diagnostics)) {
+        return STATUS_INVALID;
+    }
+    node_refuse_others(brings, known, "`brings`", diagnostics);
+    struct lines *lines = ARENA_NEW(arena, struct lines);
+    if (lines == NULL) {
+        return arena_status(arena);
+    }
+    out->brings = lines;
+    return lines_read(arena, names, brings, diagnostics, lines);
+}
+
+status part_read(struct arena *arena, struct names *names,
+                 const struct vocabulary *vocabulary, const struct node *document,
+                 struct diagnostics *diagnostics, struct part *out)
+{
+    const struct node *name = NULL;
+    const struct node *kind_word = NULL;
+    bool is_wrong = false;
+    *out = (struct part){.document = document, .where = document->where};
+    if (!node_word(document, "part", "a part", diagnostics, &name)) {
+        return STATUS_INVALID;
+    }
+    out->name = names_add(names, name->word);
+    out->where = name->where;
+    if (!node_word(document, "kind", "a part", diagnostics, &kind_word)) {
+        return STATUS_INVALID;
+    }
+    out->kind = read_kind(names, vocabulary, kind_word, diagnostics);
+    out->title = word_or_empty(document, "title", diagnostics, &is_wrong);
+    out->source = word_or_empty(document, "source", diagnostics, &is_wrong);
+    out->general_tolerance =
+        word_or_empty(document, "general-tolerance", diagnostics, &is_wrong);
+    const text datum = word_or_empty(document, "datum", diagnostics, &is_wrong);
+    out->datum = datum.length > 0 ? names_add(names, datum) : NAME_NONE;
+    if (out->source.length == 0) {
+        struct diagnostic *report = diagnostics_report(
+            diagnostics, CODE_FIELD_MISSING, name->where,
+            "part \"%.*s\" does not say where its facts come from", TEXT_ARG(name->word));
+        report->expected = TEXT("source: drawing, or who measured how many");
+        is_wrong = true;
+    }
+    if (out->datum != NAME_NONE && !part_has_plane(out, datum)) {
+        diagnostics_report(
+            diagnostics, CODE_NAME_UNKNOWN, node_field_of(document, "datum")->where,
+            "the datum \"%.*s\" is no face or station of this part", TEXT_ARG(datum));
+        is_wrong = true;
+    }
+    TRY(read_brings(arena, names, document, diagnostics, out));
+    TRY(arena_status(arena));
+    return is_wrong || out->kind == NULL ? STATUS_INVALID : STATUS_OK;
+}
+
+bool part_has(const struct part *part, const char *field, text feature)
+{
+    const struct node *list = node_field_of(part->document, field);
+    return list != NULL && list->kind == NODE_MAP && node_find(list, feature) != NULL;
+}
+
+bool part_has_plane(const struct part *part, text feature)
+{
+    return part_has(part, "faces", feature) || part_has(part, "stations", feature);
+}
+
+bool part_has_surface(const struct part *part, text feature)
+{
+    return part_has(part, "runs", feature) || part_has(part, "bands", feature);
+}

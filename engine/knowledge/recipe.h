@@ -1,0 +1,110 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_RECIPE_H
+#define WHYFIT_RECIPE_H
+
+#include "form.h"
+#include "names.h"
+#include "node.h"
+
+/*
+ * How parts make a unit: places, and the lines that say what is laid on what, which gaps
+ * are asked about and which runs go together. A part that brings lines along holds the
+ * same structure.
+ */
+struct feature_ref {
+    name_id place;
+    name_id feature; /* NAME_NONE: the whole piece */
+    span where;
+};
+
+struct stop_line {
+    struct feature_ref face;
+    bool has_offset;
+    text offset; /* the notation of a dimension, read when minted */
+    span offset_where;
+};
+
+struct contact_line {
+    struct feature_ref moved;
+    const struct stop_line *stops;
+    uint32_t stop_count;
+    span where;
+};
+
+struct set_by {
+    name_id place;
+    name_id stock; /* the part it is chosen from */
+    span where;
+};
+
+struct gap_line {
+    name_id name;
+    struct feature_ref from;
+    struct feature_ref to;
+    text want; /* notation of a range, or PLACE.FIELD; empty: nothing is wanted of it */
+    span want_where;
+    const struct set_by *set;
+    uint32_t set_count;
+    span where;
+};
+
+struct fit_line {
+    struct feature_ref left;
+    bool is_in; /* "in"; else "on" */
+    struct feature_ref right;
+    span where;
+};
+
+struct lines {
+    const struct contact_line *contacts;
+    uint32_t contact_count;
+    const struct gap_line *gaps;
+    uint32_t gap_count;
+    const struct fit_line *fits;
+    uint32_t fit_count;
+};
+
+/* What fills a place. */
+struct filling {
+    name_id place;
+    name_id with; /* a part or a unit */
+    bool is_turned;
+    span where;
+};
+
+struct offer_line {
+    name_id name;
+    struct feature_ref face;
+};
+
+struct recipe {
+    name_id name;
+    text title;
+    text source;
+    name_id kind; /* what it is when it fills a place; NAME_NONE when not said */
+    bool ran;     /* a machine like this ran */
+    const struct filling *places;
+    uint32_t place_count;
+    struct lines lines;
+    const struct offer_line *offers;
+    uint32_t offer_count;
+    span where;
+};
+
+/* Reads the map of a unit; names of parts are checked by the caller. */
+MUST_USE status recipe_read(struct arena *arena, struct names *names,
+                            const struct node *document, struct diagnostics *diagnostics,
+                            struct recipe *out);
+
+/* Reads a map {contacts, gaps, fits}; fields that stand beside them are left to the
+ * caller. */
+MUST_USE status lines_read(struct arena *arena, struct names *names,
+                           const struct node *map, struct diagnostics *diagnostics,
+                           struct lines *out);
+
+/* Reads {place: part | {part: …, turned: true}}. */
+MUST_USE status fillings_read(struct arena *arena, struct names *names,
+                              const struct node *map, struct diagnostics *diagnostics,
+                              const struct filling **out, uint32_t *count_out);
+
+#endif

@@ -1,0 +1,343 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * Reads tables of standards out of their documents, and turns stated dimensions into
+ * deviations with them. Numbers in these documents are plain: their heads say the unit.
+ */
+#include "tables.h"
+
+#include "limits.h"
+#include "number_text.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+struct reader {
+    struct arena *arena;
+    struct diagnostics *diagnostics;
+    bool is_wrong;
+};
+
+static bool expect(struct reader *reader, const struct node *node, enum node_kind kind,
+                   const char *what)
+{
+    const bool is_right = node_expect(node, kind, what, reader->diagnostics);
+    reader->is_wrong = reader->is_wrong || !is_right;
+    return is_right;
+}
+
+static const struct node *field(struct reader *reader, const struct node *map,
+                                const char *key, enum node_kind kind)
+{
+    const struct node *found = node_field_of(map, key);
+    if (found == NULL) {
+        diagnostics_report(reader->diagnostics, CODE_FIELD_MISSING, map->where,
+                           "this table needs `%s`", key);
+        reader->is_wrong = true;
+        return NULL;
+    }
+    return expect(reader, found, kind, key) ? found : NULL;
+}
+
+static double number(struct reader *reader, const struct node *word)
+{
+    double value = 0;
+    if (!expect(reader, word, NODE_WORD, "a number") || number_read(word->word, &value)) {
+        return value;
+    }
+    diagnostics_report(reader->diagnostics, CODE_NUMBER_WRONG, word->where,
+                       "a plain number was expected")
+        ->expected = TEXT("digits with an optional sign and decimal point");
+    reader->is_wrong = true;
+    return 0;
+}
+
+static const double *numbers(struct reader *reader, const struct node *list,
+                             uint32_t *count)
+{
+    *count = 0;
+    if (list == NULL) {
+        return NULL;
+    }
+    double *values = ARENA_MANY(reader->arena, list->count, double);
+    for (uint32_t i = 0; values != NULL && i < list->count; i++) {
+        values[i] = number(reader, list->items[i]);
+    }
+    *count = values == NULL ? 0 : list->count;
+    return values;
+}
+
+/* ---- limits */
+
+/* A map of rows, each with one number a step. */
+static struct limits_list limits_rows(struct reader *reader, const struct node *document,
+                                      const char *key, uint32_t steps)
+{
+    const struct node *map = field(reader, document, key, NODE_MAP);
+    struct limits_row *rows =
+        map == NULL ? NULL : ARENA_MANY(reader->arena, map->count, struct limits_row);
+    for (uint32_t i = 0; rows != NULL && i < map->count; i++) {
+        const struct node_field *one = &map->fields[i];
+        rows[i].name = one->key;
+        if (!expect(reader, one->value, NODE_LIST, "a row of the table")) {
+            continue;
+        }
+        rows[i].um = numbers(reader, one->value, &rows[i].count);
+        if (rows[i].count != steps) {
+            diagnostics_report(reader->diagnostics, CODE_SHAPE_WRONG, one->key_where,
+                               "this row has %u numbers for %u steps", rows[i].count,
+                               steps);
+            reader->is_wrong = true;
+        }
+    }
+    return (struct limits_list){rows, rows == NULL ? 0 : map->count};
+}
+
+static void read_limits(struct reader *reader, const struct node *document,
+                        struct tables *tables)
+{
+    struct limits_table *table = ARENA_NEW(reader->arena, struct limits_table);
+    if (table == NULL) {
+        return;
+    }
+    table->main_steps = numbers(reader, field(reader, document, "main-steps", NODE_LIST),
+                                &table->main_count);
+    table->sub_steps = numbers(reader, field(reader, document, "sub-steps", NODE_LIST),
+                               &table->sub_count);
+    table->grades = limits_rows(reader, document, "grades", table->main_count);
+    table->shaft_es = limits_rows(reader, document, "shaft-es", table->sub_count);
+    table->shaft_ei = limits_rows(reader, document, "shaft-ei", table->sub_count);
+    table->hole_ei = limits_rows(reader, document, "hole-ei", table->sub_count);
+    table->hole_es = limits_rows(reader, document, "hole-es", table->sub_count);
+    table->delta = limits_rows(reader, document, "delta", table->main_count);
+    tables->limits = table;
+    tables->resolver = (struct limits_resolver){limits_resolve, table};
+}
+
+/* ---- general tolerances */
+
+static const struct general_step *general_steps(struct reader *reader,
+                                                const struct node *list, uint32_t *count)
+{
+    *count = 0;
+    if (list == NULL || !expect(reader, list, NODE_LIST, "steps")) {
+        return NULL;
+    }
+    struct general_step *steps =
+        ARENA_MANY(reader->arena, list->count, struct general_step);
+    for (uint32_t i = 0; steps != NULL && i < list->count; i++) {
+        const struct node *map = list->items[i];
+        if (!expect(reader, map, NODE_MAP, "a step")) {
+            continue;
+        }
+        const struct node *over = field(reader, map, "over", NODE_WORD);
+        const struct node *to = field(reader, map, "to", NODE_WORD);
+        const struct node *plus_minus = field(reader, map, "plus-minus", NODE_WORD);
+        if (over != NULL && to != NULL && plus_minus != NULL) {
+            steps[i] = (struct general_step){number(reader, over), number(reader, to),
+                                             number(reader, plus_minus)};
+        }
+    }
+    *count = steps == NULL ? 0 : list->count;
+    return steps;
+}
+
+static void read_general(struct reader *reader, const struct node *document,
+                         struct tables *tables)
+{
+    const struct node *map = field(reader, document, "classes", NODE_MAP);
+    struct general_table *table = ARENA_NEW(reader->arena, struct general_table);
+    struct general_class *classes =
+        map == NULL ? NULL : ARENA_MANY(reader->arena, map->count, struct general_class);
+    if (table == NULL || classes == NULL) {
+        return;
+    }
+    for (uint32_t i = 0; i < map->count; i++) {
+        const struct node_field *one = &map->fields[i];
+        if (!expect(reader, one->value, NODE_MAP, "a class")) {
+            continue;
+        }
+        classes[i].name = one->key;
+        classes[i].lengths = general_steps(reader, node_field_of(one->value, "lengths"),
+                                           &classes[i].length_count);
+        classes[i].angles = general_steps(reader, node_field_of(one->value, "angles"),
+                                          &classes[i].angle_count);
+    }
+    *table = (struct general_table){classes, map->count};
+    tables->general = table;
+}
+
+/* ---- gauges */
+
+static int compare_gauges(const void *a, const void *b)
+{
+    const struct gauge *left = a;
+    const struct gauge *right = b;
+    return text_compare(left->name, right->name);
+}
+
+static void read_gauge(struct reader *reader, const struct node_field *one,
+                       struct gauge *out)
+{
+    const struct stated_options options = {.wanted = DIMENSION_LENGTH};
+    struct stated stated;
+    const struct node *word = NULL;
+    out->name = one->key;
+    if (!expect(reader, one->value, NODE_MAP, "a gauge") ||
+        !node_word(one->value, "uncertainty", "a gauge", reader->diagnostics, &word) ||
+        stated_read(word->word, word->where, &options, reader->diagnostics, &stated) !=
+            STATUS_OK) {
+        reader->is_wrong = true;
+        return;
+    }
+    out->uncertainty = stated.nominal;
+    const struct node *title = node_field_of(one->value, "title");
+    out->title = title != NULL && title->kind == NODE_WORD ? title->word : one->key;
+}
+
+static void read_gauges(struct reader *reader, const struct node *document,
+                        struct tables *tables)
+{
+    const struct node *map = field(reader, document, "gauges", NODE_MAP);
+    struct gauge *gauges =
+        map == NULL ? NULL : ARENA_MANY(reader->arena, map->count, struct gauge);
+    for (uint32_t i = 0; gauges != NULL && i < map->count; i++) {
+        read_gauge(reader, &map->fields[i], &gauges[i]);
+    }
+    if (gauges != NULL && map->count > 1) {
+        qsort(gauges, map->count, sizeof *gauges, compare_gauges);
+    }
+    tables->gauges = gauges;
+    tables->gauge_count = gauges == NULL ? 0 : map->count;
+}
+
+status table_read(struct arena *arena, const struct node *document,
+                  struct diagnostics *diagnostics, struct tables *tables)
+{
+    struct reader reader = {arena, diagnostics, false};
+    const struct node *name = node_field_of(document, "table");
+    if (!expect(&reader, name, NODE_WORD, "`table`")) {
+        return STATUS_INVALID;
+    }
+    if (text_is(name->word, "limits")) {
+        read_limits(&reader, document, tables);
+    } else if (text_is(name->word, "general-tolerances")) {
+        read_general(&reader, document, tables);
+    } else if (text_is(name->word, "gauges")) {
+        read_gauges(&reader, document, tables);
+    } else {
+        return STATUS_NOT_FOUND;
+    }
+    TRY(arena_status(arena));
+    return reader.is_wrong ? STATUS_INVALID : STATUS_OK;
+}
+
+const struct gauge *tables_gauge(const struct tables *tables, text name)
+{
+    for (uint32_t i = 0; i < tables->gauge_count; i++) {
+        if (text_equal(tables->gauges[i].name, name)) {
+            return &tables->gauges[i];
+        }
+    }
+    return NULL;
+}
+
+/* ---- stated dimensions */
+
+static status resolve_class(const struct tables *tables, const struct stated *stated,
+                            struct diagnostics *diagnostics, struct deviation *out)
+{
+    const char *why = "no table of limits was loaded";
+    if (tables->limits != NULL &&
+        limits_of_class(tables->limits, stated->nominal, stated->tolerance_class,
+                        &out->low, &out->high, &why) == STATUS_OK) {
+        return STATUS_OK;
+    }
+    diagnostics_report(diagnostics, CODE_CLASS_UNKNOWN, stated->where, "%s", why)
+        ->expected = TEXT("a class of ISO 286 such as H7 or k6, at most 500 mm");
+    return STATUS_INVALID;
+}
+
+static status resolve_gauge(const struct tables *tables, const struct stated *stated,
+                            text name, struct diagnostics *diagnostics,
+                            struct deviation *out)
+{
+    const struct gauge *gauge = tables_gauge(tables, name);
+    if (gauge != NULL) {
+        out->low = -gauge->uncertainty;
+        out->high = gauge->uncertainty;
+        return STATUS_OK;
+    }
+    struct nearest near = nearest_to(name);
+    for (uint32_t i = 0; i < tables->gauge_count; i++) {
+        nearest_offer(&near, tables->gauges[i].name);
+    }
+    struct diagnostic *report = diagnostics_report(
+        diagnostics, CODE_GAUGE_UNKNOWN, stated->where,
+        name.length == 0 ? "a reading needs its gauge or its uncertainty"
+                         : "no such gauge is recorded");
+    report->expected = TEXT("measured 17.98 mm with caliper, or measured 17.98 ±0.03 mm");
+    report->nearest = near.best;
+    return STATUS_INVALID;
+}
+
+static bool is_angle(struct dimension dim)
+{
+    struct dimension angle;
+    return dimension_find(TEXT("angle"), &angle) && dimension_equal(dim, angle);
+}
+
+static void resolve_bare(const struct tables *tables, const struct stated *stated,
+                         const struct tolerance_rules *rules, struct deviation *out)
+{
+    const char *why = NULL;
+    double plus_minus = 0;
+    const bool takes_general =
+        !rules->is_exact &&
+        (dimension_equal(stated->dim, DIMENSION_LENGTH) || is_angle(stated->dim));
+    if (!takes_general) {
+        return;
+    }
+    if (rules->general.length > 0 &&
+        general_tolerance_of(tables->general, rules->general, stated->nominal,
+                             is_angle(stated->dim), &plus_minus, &why) == STATUS_OK) {
+        out->basis = BASIS_ASSUMED;
+        out->low = -plus_minus;
+        out->high = plus_minus;
+        return;
+    }
+    out->low =
+        -INFINITY; /* a bare length with nothing to go by: unknown beyond its nominal */
+    out->high = INFINITY;
+}
+
+status stated_resolve(const struct tables *tables, const struct stated *stated,
+                      const struct tolerance_rules *rules,
+                      struct diagnostics *diagnostics, struct deviation *out)
+{
+    out->nominal = stated->nominal;
+    out->dim = stated->dim;
+    out->kind = DEVIATION_MADE;
+    out->basis = BASIS_LIMITS;
+    out->low = stated->low;
+    out->high = stated->high;
+    switch (stated->basis) {
+    case STATED_LIMITS:
+        return STATUS_OK;
+    case STATED_CLASS:
+        return resolve_class(tables, stated, diagnostics, out);
+    case STATED_BARE:
+        resolve_bare(tables, stated, rules, out);
+        return STATUS_OK;
+    case STATED_EYE:
+        out->kind = DEVIATION_READ;
+        out->basis = BASIS_GAUGE;
+        return resolve_gauge(tables, stated, TEXT("eye"), diagnostics, out);
+    case STATED_MEASURED:
+        out->kind = DEVIATION_READ;
+        out->basis = BASIS_GAUGE;
+        return stated->low < 0.0 || stated->high > 0.0
+                   ? STATUS_OK
+                   : resolve_gauge(tables, stated, stated->gauge, diagnostics, out);
+    }
+    return STATUS_OK;
+}

@@ -1,0 +1,47 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_TABLES_H
+#define WHYFIT_TABLES_H
+
+#include "general_tolerances.h"
+#include "limits_and_fits.h"
+#include "node.h"
+#include "stated.h"
+
+/*
+ * The tables of standards that turn notation into limits: ISO 286 classes, general
+ * tolerances and the uncertainty of gauges. They come from documents headed `table:`.
+ */
+struct gauge {
+    text name;
+    text title;
+    double uncertainty; /* expanded, k = 2, nm */
+};
+
+struct tables {
+    const struct limits_table *limits; /* NULL: no such table was loaded */
+    struct limits_resolver resolver;
+    const struct general_table *general;
+    const struct gauge *gauges; /* sorted by name */
+    uint32_t gauge_count;
+};
+
+/* Reads a table document into `tables`. STATUS_NOT_FOUND when it is none of these tables.
+ */
+MUST_USE status table_read(struct arena *arena, const struct node *document,
+                           struct diagnostics *diagnostics, struct tables *tables);
+
+const struct gauge *tables_gauge(const struct tables *tables, text name);
+
+/* How a stated dimension deviates: fills low, high, kind, basis and nominal of *out. A
+ * bare length or angle takes the general tolerance `general` (may be empty: then it is
+ * unbounded), unless is_exact. Faults are reported. */
+struct tolerance_rules {
+    text general;
+    bool is_exact;
+};
+
+MUST_USE status stated_resolve(const struct tables *tables, const struct stated *stated,
+                               const struct tolerance_rules *rules,
+                               struct diagnostics *diagnostics, struct deviation *out);
+
+#endif

@@ -1,0 +1,47 @@
+/* SPDX-License-Identifier: MIT */
+/* Look-up by class and size. A size on the end of a step belongs to the step below it. */
+#include "general_tolerances.h"
+
+#include <math.h>
+
+static const double degree = 3.14159265358979323846 / 180.0;
+
+static const struct general_class *find_class(const struct general_table *table,
+                                              text name)
+{
+    for (uint32_t i = 0; i < table->count; i++) {
+        if (text_equal(table->classes[i].name, name)) {
+            return &table->classes[i];
+        }
+    }
+    return NULL;
+}
+
+status general_tolerance_of(const struct general_table *table, text name, double size_nm,
+                            bool is_angle, double *plus_minus, const char **why)
+{
+    const struct general_class *found = table == NULL ? NULL : find_class(table, name);
+    const double size_mm = fabs(size_nm) / 1e6;
+    *why = "no table of general tolerances has this class";
+    if (found == NULL) {
+        return STATUS_NOT_FOUND;
+    }
+    *why = "the general tolerance has no step for this size";
+    if (is_angle) {
+        if (found->angle_count == 0) {
+            return STATUS_NOT_FOUND;
+        }
+        *plus_minus = found->angles[0].plus_minus * degree;
+        return STATUS_OK;
+    }
+    for (uint32_t i = 0; i < found->length_count; i++) {
+        const struct general_step *step = &found->lengths[i];
+        const bool is_first =
+            i == 0; /* the smallest step also serves what lies below it */
+        if ((size_mm > step->over || is_first) && size_mm <= step->to) {
+            *plus_minus = step->plus_minus * 1e6;
+            return STATUS_OK;
+        }
+    }
+    return STATUS_NOT_FOUND;
+}

@@ -1,0 +1,104 @@
+/* SPDX-License-Identifier: MIT */
+/* Published equations as functions for formulas: quantities in, one quantity out. */
+#include "mechanics_functions.h"
+
+static const struct form *argument_form(const struct function_call *call, uint32_t i)
+{
+    return call->arguments[i].quantity;
+}
+
+static bool give(struct function_call *call, const struct form *form)
+{
+    call->result = value_quantity(form);
+    return form != NULL;
+}
+
+/* (section - gland depth) / section */
+static bool run_squeeze(struct function_call *call)
+{
+    const struct form *section = argument_form(call, 0);
+    const struct form *pressed =
+        form_subtract(call->arena, section, argument_form(call, 1));
+    return give(call, form_divide(call->arena, pressed, section));
+}
+
+/* (groove diameter - inside diameter) / inside diameter */
+static bool run_stretch(struct function_call *call)
+{
+    const struct form *inside = argument_form(call, 1);
+    const struct form *wider = form_subtract(call->arena, argument_form(call, 0), inside);
+    return give(call, form_divide(call->arena, wider, inside));
+}
+
+/* pi · d · n: half the diameter times the turning speed in radians a second. */
+static bool run_surface_speed(struct function_call *call)
+{
+    struct dimension speed = DIMENSION_RATIO;
+    const struct form *product =
+        form_multiply(call->arena, argument_form(call, 0), argument_form(call, 1));
+    const struct form *half =
+        product == NULL ? NULL : form_scale(call->arena, product, 0.5);
+    struct form *made = half == NULL ? NULL : arena_copy(call->arena, half, sizeof *half);
+    if (made != NULL && dimension_find(TEXT("speed"), &speed)) {
+        made->dim = speed; /* a radian is a plain number here */
+    }
+    return give(call, made);
+}
+
+/* length · expansion · temperature difference */
+static bool run_thermal_growth(struct function_call *call)
+{
+    const struct form *per_kelvin =
+        form_multiply(call->arena, argument_form(call, 0), argument_form(call, 1));
+    return give(call, form_multiply(call->arena, per_kelvin, argument_form(call, 2)));
+}
+
+static const struct function_entry ring_squeeze = {
+    .name = "ring_squeeze",
+    .arguments = {{ARGUMENT_QUANTITY, "length", "section"},
+                  {ARGUMENT_QUANTITY, "length", "gland depth"}},
+    .argument_count = 2,
+    .result = {ARGUMENT_QUANTITY, "ratio", ""},
+    .run = run_squeeze,
+    .source = "ISO 3601-2 (definition of the compression of the section)",
+    .help = "How much of an O-ring's section its gland takes away."};
+
+static const struct function_entry ring_stretch = {
+    .name = "ring_stretch",
+    .arguments = {{ARGUMENT_QUANTITY, "length", "groove diameter"},
+                  {ARGUMENT_QUANTITY, "length", "inside diameter"}},
+    .argument_count = 2,
+    .result = {ARGUMENT_QUANTITY, "ratio", ""},
+    .run = run_stretch,
+    .source = "ISO 3601-2 (definition of the stretch of the inside diameter)",
+    .help = "How much longer an O-ring is on its groove than free."};
+
+static const struct function_entry surface_speed = {
+    .name = "surface_speed",
+    .arguments = {{ARGUMENT_QUANTITY, "length", "diameter"},
+                  {ARGUMENT_QUANTITY, "turning-speed", "speed"}},
+    .argument_count = 2,
+    .result = {ARGUMENT_QUANTITY, "speed", ""},
+    .run = run_surface_speed,
+    .source = "geometry: v = pi d n",
+    .help = "How fast a shaft's surface runs under a lip."};
+
+static const struct function_entry thermal_growth = {
+    .name = "thermal_growth",
+    .arguments = {{ARGUMENT_QUANTITY, "length", "length"},
+                  {ARGUMENT_QUANTITY, "expansion", "expansion"},
+                  {ARGUMENT_QUANTITY, "temperature", "temperature difference"}},
+    .argument_count = 3,
+    .result = {ARGUMENT_QUANTITY, "length", ""},
+    .run = run_thermal_growth,
+    .source = "linear expansion; dimensions hold at 20 degC (ISO 1)",
+    .help = "How much a length grows over a temperature difference."};
+
+const struct function_table *mechanics_functions(void)
+{
+    static const struct function_entry *const entries[] = {
+        &ring_squeeze, &ring_stretch, &surface_speed, &thermal_growth};
+    static const struct function_table table = {entries,
+                                                sizeof entries / sizeof *entries};
+    return &table;
+}

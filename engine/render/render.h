@@ -1,0 +1,29 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_RENDER_H
+#define WHYFIT_RENDER_H
+
+#include "answer.h"
+#include "reckon.h"
+#include "show.h"
+#include "writer.h"
+
+/* Words and JSON from answers. Nothing is computed or decided here. */
+void render_answer_text(struct writer *writer, const struct answer *answer,
+                        bool with_chain);
+MUST_USE status render_answer_json(struct writer *writer, const struct answer *answer);
+
+void render_value_text(struct writer *writer, const struct names *names,
+                       struct value value);
+MUST_USE status render_value_json(struct writer *writer, const struct names *names,
+                                  struct value value);
+void render_fit_text(struct writer *writer, const struct reckoned_fit *fit);
+MUST_USE status render_fit_json(struct writer *writer, const struct reckoned_fit *fit);
+void render_shown(struct writer *writer, const struct shown *shown);
+
+void render_problems_text(struct writer *writer, const struct diagnostics *problems,
+                          const struct sources *sources);
+MUST_USE status render_problems_json(struct writer *writer,
+                                     const struct diagnostics *problems,
+                                     const struct sources *sources);
+
+#endif

@@ -1,0 +1,411 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * An answer in words: the verdict and its reasons first, then the checks the swap
+ * touches, what has to be done, what is missing, what was assumed, what nobody looked at,
+ * and the caution. Outcomes are words, so nothing is lost without colour.
+ */
+#include "render.h"
+
+static void heading(struct writer *writer, const char *words)
+{
+    write_format(writer, "\n%s%s%s\n", writer->in_colour ? "\033[1m" : "", words,
+                 writer->in_colour ? "\033[0m" : "");
+}
+
+static const char *verdict_colour(enum verdict verdict)
+{
+    switch (verdict) {
+    case VERDICT_FITS:
+        return "\033[1;32m";
+    case VERDICT_FITS_WITH_WORK:
+        return "\033[1;36m";
+    case VERDICT_DOES_NOT_FIT:
+        return "\033[1;31m";
+    case VERDICT_NOT_KNOWN:
+        break;
+    }
+    return "\033[1;33m";
+}
+
+static text pairs_text(struct arena *arena, const struct named_pair *pairs,
+                       uint32_t count)
+{
+    text all = {"", 0};
+    for (uint32_t i = 0; i < count; i++) {
+        all = text_format(arena, "%.*s%s%.*s=%.*s", TEXT_ARG(all), i == 0 ? "" : ", ",
+                          TEXT_ARG(pairs[i].name), TEXT_ARG(pairs[i].value));
+    }
+    return all;
+}
+
+static void write_verdict(struct writer *writer, const struct answer *answer)
+{
+    const text changes = pairs_text(writer->arena, answer->changes, answer->change_count);
+    write_format(writer, "%s%s%s\n",
+                 writer->in_colour ? verdict_colour(answer->verdict) : "",
+                 verdict_word(answer->verdict), writer->in_colour ? "\033[0m" : "");
+    write_wrapped(writer, TEXT("  asked    "),
+                  text_format(writer->arena, "%.*s in %.*s",
+                              TEXT_ARG(changes.length > 0 ? changes : TEXT("no change")),
+                              TEXT_ARG(answer->unit)));
+    if (answer->brought_count > 0) {
+        write_wrapped(writer, TEXT("  brings   "),
+                      pairs_text(writer->arena, answer->brought, answer->brought_count));
+    }
+    if (answer->given_count > 0) {
+        write_wrapped(writer, TEXT("  given    "),
+                      pairs_text(writer->arena, answer->given, answer->given_count));
+    }
+    for (uint32_t i = 0; i < answer->because_count; i++) {
+        write_wrapped(writer, i == 0 ? TEXT("  because  ") : TEXT("           "),
+                      answer->because[i]);
+    }
+}
+
+static text subject_text(struct arena *arena, const struct finding *finding)
+{
+    text all = {"", 0};
+    for (uint32_t i = 0; i < finding->subject_count; i++) {
+        const struct subject_entry *one = &finding->subject[i];
+        if (text_is(one->column, "unit")) {
+            continue;
+        }
+        all = text_format(arena, "%.*s%s%.*s", TEXT_ARG(all), all.length > 0 ? ", " : "",
+                          TEXT_ARG(one->value));
+    }
+    return all;
+}
+
+/* "-2.8 mm (-3.1..-2.5 mm)", or what there is of it. */
+static text margin_text(struct arena *arena, const struct finding *finding)
+{
+    double nominal = 0;
+    if (finding->margin == NULL) {
+        return (text){"", 0};
+    }
+    const text range = form_write(arena, finding->margin);
+    if (!form_nominal(finding->margin, &nominal)) {
+        return range;
+    }
+    const text middle = magnitude_write(arena, finding->margin->dim, nominal, -1);
+    return text_equal(range, middle)
+               ? middle
+               : text_format(arena, "%.*s (%.*s)", TEXT_ARG(middle), TEXT_ARG(range));
+}
+
+static const char *note_of(const struct finding *finding)
+{
+    switch (finding->counted) {
+    case COUNTED_AS_FOUND:
+        return "; the host's does not hold either, and this is worse";
+    case COUNTED_MAY_BE_WORSE:
+        return "; the host's does not hold either, and this may be worse";
+    case NOT_COUNTED_NO_WORSE:
+        return "; no worse than what ran";
+    case NOT_COUNTED_AS_IT_RAN:
+        return "; as it ran";
+    case COUNTED_CHANGED:
+    case COUNTED_NEW:
+    case NOT_COUNTED_AS_BEFORE:
+        break;
+    }
+    return "";
+}
+
+static void write_finding(struct writer *writer, const struct finding *finding)
+{
+    const text margin = margin_text(writer->arena, finding);
+    const text subject = subject_text(writer->arena, finding);
+    const text lead =
+        text_format(writer->arena, "  %-8s ", outcome_word(finding->outcome));
+    write_wrapped(writer, lead,
+                  text_format(writer->arena, "%.*s: %.*s%s%.*s%s%s",
+                              TEXT_ARG(finding->name), TEXT_ARG(subject),
+                              margin.length > 0 ? ", margin " : "", TEXT_ARG(margin),
+                              finding->weight == WEIGHT_CAUTIONS ? " (a caution)" : "",
+                              note_of(finding)));
+    if (finding->outcome != OUTCOME_HOLDS) {
+        write_wrapped(writer, TEXT("           "), finding->sentence);
+    }
+    if (finding->outcome != OUTCOME_HOLDS && finding->mend.length > 0) {
+        write_wrapped(writer, TEXT("           mend: "), finding->mend);
+    }
+}
+
+static void write_findings(struct writer *writer, const struct answer *answer)
+{
+    uint32_t as_before = 0;
+    uint32_t not_holding = 0;
+    heading(writer, "Checks that the swap touches");
+    for (uint32_t i = 0; i < answer->finding_count; i++) {
+        const struct finding *finding = &answer->findings[i];
+        if (finding->counts) {
+            write_finding(writer, finding);
+            continue;
+        }
+        as_before++;
+        not_holding += finding->outcome == OUTCOME_HOLDS ? 0 : 1;
+    }
+    if (as_before == answer->finding_count) {
+        write_text(writer, TEXT("  none: no piece is changed and no face is moved\n"));
+    }
+    if (as_before == 0) {
+        return;
+    }
+    heading(writer, "As before");
+    write_format(writer, "  %u check%s the swap does not touch%s\n", as_before,
+                 as_before == 1 ? " that" : "s that",
+                 not_holding > 0 ? ", of which:" : "");
+    for (uint32_t i = 0; i < answer->finding_count; i++) {
+        if (!answer->findings[i].counts && answer->findings[i].outcome != OUTCOME_HOLDS) {
+            write_finding(writer, &answer->findings[i]);
+        }
+    }
+}
+
+static void write_list(struct writer *writer, const char *words, const text *lines,
+                       uint32_t count)
+{
+    if (count == 0) {
+        return;
+    }
+    heading(writer, words);
+    for (uint32_t i = 0; i < count; i++) {
+        write_wrapped(writer, TEXT("  - "), lines[i]);
+    }
+}
+
+static void write_work(struct writer *writer, const struct answer *answer)
+{
+    if (answer->work_count == 0) {
+        return;
+    }
+    heading(writer, "To do");
+    for (uint32_t i = 0; i < answer->work_count; i++) {
+        write_wrapped(writer, TEXT("  - "),
+                      text_format(writer->arena, "%.*s (%.*s)",
+                                  TEXT_ARG(answer->work[i].what),
+                                  TEXT_ARG(answer->work[i].why)));
+    }
+}
+
+static void write_missing(struct writer *writer, const struct answer *answer)
+{
+    if (answer->missing_count == 0) {
+        return;
+    }
+    heading(writer, "Missing");
+    for (uint32_t i = 0; i < answer->missing_count; i++) {
+        const struct missing_item *item = &answer->missing[i];
+        text by = {"", 0};
+        for (uint32_t k = 0; k < item->wanted_count; k++) {
+            by = text_format(writer->arena, "%.*s%s%.*s", TEXT_ARG(by),
+                             k == 0 ? "" : ", ", TEXT_ARG(item->wanted_by[k]));
+        }
+        const bool has_way = item->of->got_by.length > 0;
+        write_wrapped(writer, TEXT("  - "),
+                      text_format(writer->arena, "%.*s%s%.*s%s, wanted by %.*s",
+                                  TEXT_ARG(item->of->name), has_way ? " (by " : "",
+                                  TEXT_ARG(item->of->got_by), has_way ? ")" : "",
+                                  TEXT_ARG(by)));
+    }
+}
+
+/* ---- the chain */
+
+static text value_text(struct arena *arena, const struct names *names, struct value value)
+{
+    switch (value.kind) {
+    case VALUE_QUANTITY:
+        return value.quantity == NULL ? TEXT("?") : form_write(arena, value.quantity);
+    case VALUE_COUNT:
+        return text_format(arena, "%lld", (long long)value.count);
+    case VALUE_WORD:
+        return names_text(names, value.word);
+    case VALUE_TRUTH:
+        return value.truth == TRUTH_YES ? TEXT("yes") : TEXT("no");
+    case VALUE_MISSING:
+        return TEXT("not known");
+    case VALUE_NONE:
+        break;
+    }
+    return TEXT("");
+}
+
+static text row_values_text(const struct answer *answer, struct arena *arena,
+                            const struct row *row)
+{
+    const struct relation_shape *shape = store_shape(answer->store, row->relation);
+    text all = {"", 0};
+    for (uint32_t v = 0; v < shape->value_count; v++) {
+        const text value = value_text(arena, answer->names, row->values[v]);
+        const bool is_known = row->values[v].kind != VALUE_MISSING && value.length > 0 &&
+                              !text_is(value, "not known");
+        if (is_known) {
+            all = text_format(
+                arena, "%.*s%s%.*s %.*s", TEXT_ARG(all), all.length > 0 ? ", " : ": ",
+                TEXT_ARG(
+                    names_text(answer->names, shape->columns[shape->key_count + v].name)),
+                TEXT_ARG(value));
+        }
+    }
+    return all;
+}
+
+static text step_reason(const struct answer *answer, struct arena *arena,
+                        const struct step *step)
+{
+    if (step->row->origin == ORIGIN_FACT) {
+        const struct place_in_text at =
+            sources_locate(answer->knowledge->sources, step->row->where);
+        return at.line == 0 ? TEXT("as asked")
+                            : text_format(arena, "%.*s:%u", TEXT_ARG(at.file), at.line);
+    }
+    text from = step->rule != NULL
+                    ? text_format(arena, "rule %.*s",
+                                  TEXT_ARG(names_text(answer->names, step->rule->name)))
+                    : text_of(step->row->computation);
+    for (uint32_t i = 0; i < step->from_count; i++) {
+        from = text_format(arena, "%.*s%s%u", TEXT_ARG(from), i == 0 ? ", from " : ", ",
+                           step->from[i]);
+    }
+    return from;
+}
+
+static void write_step(struct writer *writer, const struct answer *answer,
+                       const struct step *step)
+{
+    struct arena *arena = writer->arena;
+    write_wrapped(
+        writer, text_format(arena, "  %4u  ", step->id),
+        text_format(arena, "%.*s%.*s%s",
+                    TEXT_ARG(row_write(arena, answer->store, answer->names, step->row)),
+                    TEXT_ARG(row_values_text(answer, arena, step->row)),
+                    step->row->standing == STANDING_OPEN ? " (open)" : ""));
+    for (uint32_t i = 0; i < step->binding_count; i++) {
+        const struct binding *binding = &step->bindings[i];
+        if (binding->formula != NULL) {
+            write_wrapped(
+                writer, TEXT("          "),
+                text_format(arena, "%.*s = %.*s = %.*s", TEXT_ARG(binding->name),
+                            TEXT_ARG(formula_text(binding->formula)),
+                            TEXT_ARG(value_text(arena, answer->names, binding->value))));
+        }
+    }
+    write_wrapped(writer, TEXT("          by "), step_reason(answer, arena, step));
+}
+
+static void write_chain(struct writer *writer, const struct answer *answer)
+{
+    heading(writer, "The chain, from findings down to facts");
+    for (uint32_t i = 0; i < answer->step_count; i++) {
+        write_step(writer, answer, &answer->steps[i]);
+    }
+}
+
+void render_answer_text(struct writer *writer, const struct answer *answer,
+                        bool with_chain)
+{
+    write_verdict(writer, answer);
+    write_findings(writer, answer);
+    write_work(writer, answer);
+    write_missing(writer, answer);
+    if (with_chain) {
+        write_chain(writer, answer);
+    }
+    write_list(writer, "Assumed", answer->assumed, answer->assumed_count);
+    write_list(writer, "Not looked at", answer->not_looked_at,
+               answer->not_looked_at_count);
+    if (answer->caution.length > 0) {
+        heading(writer, "Caution");
+        write_wrapped(writer, TEXT("  "), answer->caution);
+    }
+}
+
+/* ---- the small answers */
+
+void render_value_text(struct writer *writer, const struct names *names,
+                       struct value value)
+{
+    double nominal = 0;
+    const bool is_quantity = value.kind == VALUE_QUANTITY && value.quantity != NULL;
+    if (value.kind == VALUE_TRUTH) {
+        static const char *const words[] = {"no", "yes", "unsure", "unknown"};
+        write_format(writer, "%s\n", words[value.truth]);
+    } else if (is_quantity && value.quantity->undefined != NULL) {
+        write_format(writer, "no number: %s\n", value.quantity->undefined);
+    } else if (is_quantity && !form_is_exact(value.quantity) &&
+               form_nominal(value.quantity, &nominal)) {
+        const struct form *form = value.quantity;
+        const text middle = magnitude_write(writer->arena, form->dim, nominal, -1);
+        const text range = form_write(writer->arena, form);
+        const text spread =
+            magnitude_write(writer->arena, form->dim, form_spread(form), -1);
+        write_format(writer, "%.*s (worst case %.*s; one sigma %.*s)\n", TEXT_ARG(middle),
+                     TEXT_ARG(range), TEXT_ARG(spread));
+    } else {
+        write_format(writer, "%.*s\n", TEXT_ARG(value_text(writer->arena, names, value)));
+    }
+}
+
+static void write_side(struct writer *writer, const char *side, text size,
+                       text tolerance_class, const struct form *form)
+{
+    const double nominal = form->nominal;
+    write_format(
+        writer, "  %s %.*s %.*s: %.*s, deviations %.*s and %.*s\n", side, TEXT_ARG(size),
+        TEXT_ARG(tolerance_class), TEXT_ARG(form_write(writer->arena, form)),
+        TEXT_ARG(magnitude_write(writer->arena, form->dim, form->least - nominal, -1)),
+        TEXT_ARG(
+            magnitude_write(writer->arena, form->dim, form->greatest - nominal, -1)));
+}
+
+void render_fit_text(struct writer *writer, const struct reckoned_fit *fit)
+{
+    if (fit->hole != NULL) {
+        write_side(writer, "hole ", fit->size, fit->hole_class, fit->hole);
+    }
+    if (fit->shaft != NULL) {
+        write_side(writer, "shaft", fit->size, fit->shaft_class, fit->shaft);
+    }
+    if (fit->clearance == NULL) {
+        return;
+    }
+    const struct form *between = fit->clearance;
+    struct arena *arena = writer->arena;
+    const text tightest = magnitude_write(
+        arena, between->dim, between->least < 0 ? -between->least : between->least, -1);
+    const text loosest = magnitude_write(
+        arena, between->dim,
+        between->greatest < 0 ? -between->greatest : between->greatest, -1);
+    write_format(writer, "  %s: from %.*s %s to %.*s %s\n",
+                 between->least >= 0      ? "clearance fit"
+                 : between->greatest <= 0 ? "interference fit"
+                                          : "transition fit",
+                 TEXT_ARG(tightest), between->least < 0 ? "interference" : "clearance",
+                 TEXT_ARG(loosest), between->greatest < 0 ? "interference" : "clearance");
+}
+
+void render_shown(struct writer *writer, const struct shown *shown)
+{
+    write_format(writer, "%.*s\n", TEXT_ARG(shown->heading));
+    for (uint32_t i = 0; i < shown->count; i++) {
+        write_wrapped(
+            writer,
+            text_format(writer->arena, "  %.*s: ", TEXT_ARG(shown->lines[i].label)),
+            shown->lines[i].what);
+    }
+}
+
+void render_problems_text(struct writer *writer, const struct diagnostics *problems,
+                          const struct sources *sources)
+{
+    const uint32_t kept = diagnostics_kept(problems);
+    for (uint32_t i = 0; i < kept; i++) {
+        write_text(writer,
+                   diagnostic_write(writer->arena, diagnostics_at(problems, i), sources));
+    }
+    if (diagnostics_count(problems) > kept) {
+        write_format(writer, "and %u more\n", diagnostics_count(problems) - kept);
+    }
+}

@@ -1,0 +1,243 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_H
+#define WHYFIT_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+/*
+ * whyfit: will this part go into that machine, and why? Facts about parts and units and
+ * rules about fits are loaded once into an immutable knowledge that threads share; each
+ * thread asks through an asker of its own and gets answers with a verdict, reasons and
+ * numbers.
+ *
+ * The library prints nothing, never exits, reads no clock and no environment, and keeps
+ * no global state. It reads only the files and folders it is given. In every option
+ * struct `size` comes first and is set by its initialiser; fields left 0 take their
+ * defaults.
+ *
+ * What is *borrowed* lives as long as the object it came from; what is *owned* is
+ * released with the function named.
+ */
+
+#if defined(__GNUC__)
+#define WHYFIT_API __attribute__((visibility("default")))
+#else
+#define WHYFIT_API
+#endif
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+typedef enum whyfit_status {
+    WHYFIT_OK = 0,
+    WHYFIT_INVALID = 1, /* facts, rules or the question are at fault: see the problems */
+    WHYFIT_NOT_FOUND = 2, /* nothing of that name */
+    WHYFIT_LIMIT = 3,     /* a bound on rows, memory or steps was reached */
+    WHYFIT_IO = 4,        /* a file could not be read */
+    WHYFIT_NO_MEMORY = 5,
+    WHYFIT_STOPPED = 6 /* go_on said no */
+} whyfit_status;
+
+typedef enum whyfit_verdict {
+    WHYFIT_FITS = 0,
+    WHYFIT_FITS_WITH_WORK = 1,
+    WHYFIT_DOES_NOT_FIT = 2,
+    WHYFIT_NOT_KNOWN = 3
+} whyfit_verdict;
+
+typedef enum whyfit_outcome {
+    WHYFIT_HOLDS = 0,
+    WHYFIT_FAILS = 1,
+    WHYFIT_UNSURE = 2,
+    WHYFIT_UNKNOWN = 3
+} whyfit_outcome;
+
+typedef enum whyfit_format {
+    WHYFIT_TEXT = 0,
+    WHYFIT_JSON = 1
+} whyfit_format;
+
+typedef struct whyfit_knowledge whyfit_knowledge;
+typedef struct whyfit_asker whyfit_asker;
+typedef struct whyfit_answer whyfit_answer;
+typedef struct whyfit_problems whyfit_problems;
+
+/* ---- memory */
+
+/* Gives a block of new_size bytes in place of `old` (NULL at first); frees and gives NULL
+ * when new_size is 0; gives NULL when it cannot. */
+typedef struct whyfit_allocator {
+    void *(*resize)(void *context, void *old, size_t old_size, size_t new_size);
+    void *context;
+} whyfit_allocator;
+
+/* ---- loading */
+
+/* A file, a folder (every .yaml below it), or, with content, a text under a name to show.
+ */
+typedef struct whyfit_source {
+    const char *name;
+    const char *content; /* NULL: read from `name` */
+    size_t content_length;
+} whyfit_source;
+
+typedef struct whyfit_load_options {
+    size_t size;
+    const whyfit_allocator *allocator; /* NULL: the C library's; kept */
+    size_t memory_limit;               /* bytes the knowledge may take; 0: none */
+} whyfit_load_options;
+#define WHYFIT_LOAD_OPTIONS                                                              \
+    {                                                                                    \
+        sizeof(whyfit_load_options), NULL, 0                                             \
+    }
+
+/* Loads all sources. On WHYFIT_OK *knowledge is owned (whyfit_knowledge_free) and
+ * *problems NULL. On any failure *knowledge is NULL and *problems, when there is anything
+ * to say, is owned (whyfit_problems_free). options may be NULL. */
+WHYFIT_API whyfit_status whyfit_load(const whyfit_source *sources, size_t source_count,
+                                     const whyfit_load_options *options,
+                                     whyfit_knowledge **knowledge,
+                                     whyfit_problems **problems);
+WHYFIT_API void whyfit_knowledge_free(whyfit_knowledge *knowledge);
+
+/* ---- asking */
+
+typedef struct whyfit_ask_options {
+    size_t size;
+    uint64_t row_limit;  /* rows a question may add; 0: the default */
+    uint64_t step_limit; /* premises it may try; 0: none */
+    size_t memory_limit; /* bytes one answer may take; 0: none */
+    bool (*go_on)(
+        void *context); /* asked now and then; false stops the work. May be NULL. */
+    void *context;
+} whyfit_ask_options;
+#define WHYFIT_ASK_OPTIONS                                                               \
+    {                                                                                    \
+        sizeof(whyfit_ask_options), 0, 0, 0, NULL, NULL                                  \
+    }
+
+/* One asker a thread; the knowledge is kept and must outlive it. Owned:
+ * whyfit_asker_free. */
+WHYFIT_API whyfit_status whyfit_asker_open(const whyfit_knowledge *knowledge,
+                                           const whyfit_ask_options *options,
+                                           whyfit_asker **asker);
+WHYFIT_API void whyfit_asker_free(whyfit_asker *asker);
+
+typedef struct whyfit_pair {
+    const char *name;  /* PLACE, PLACE+PLACE, or PLACE.FEATURE.FIELD */
+    const char *value; /* a part or unit, none, turned, another; or a dimension */
+} whyfit_pair;
+
+typedef struct whyfit_question {
+    size_t size;
+    const char *unit;
+    const whyfit_pair *changes;
+    size_t change_count;
+    const whyfit_pair *given;
+    size_t given_count;
+} whyfit_question;
+#define WHYFIT_QUESTION                                                                  \
+    {                                                                                    \
+        sizeof(whyfit_question), NULL, NULL, 0, NULL, 0                                  \
+    }
+
+/* Does the swap go in? On WHYFIT_OK *answer is owned (whyfit_answer_free) and *problems
+ * NULL; else *answer is NULL and *problems, when there is anything to say, is owned. */
+WHYFIT_API whyfit_status whyfit_ask(whyfit_asker *asker, const whyfit_question *question,
+                                    whyfit_answer **answer, whyfit_problems **problems);
+
+/* The same from JSON as answers echo it: {"unit": …, "changes": {…}, "given": {…}}. */
+WHYFIT_API whyfit_status whyfit_ask_json(whyfit_asker *asker, const char *json,
+                                         size_t length, whyfit_answer **answer,
+                                         whyfit_problems **problems);
+WHYFIT_API void whyfit_answer_free(whyfit_answer *answer);
+
+/* ---- answers; everything given is borrowed from the answer */
+
+WHYFIT_API whyfit_verdict whyfit_answer_verdict(const whyfit_answer *answer);
+WHYFIT_API const char *whyfit_verdict_word(whyfit_verdict verdict);
+/* The reasons that decided, one line each; NULL past the last. */
+WHYFIT_API const char *whyfit_answer_because(const whyfit_answer *answer, size_t i);
+
+typedef struct whyfit_finding {
+    uint32_t id;
+    const char *rule;
+    whyfit_outcome outcome;
+    bool stops;     /* else it cautions */
+    bool counts;    /* the swap can have changed it */
+    double nominal; /* of the margin, in `unit`; NAN where there is none */
+    double least;
+    double greatest;
+    double spread;    /* one standard deviation */
+    const char *unit; /* "mm" */
+    const char *sentence;
+    const char *source;
+} whyfit_finding;
+
+WHYFIT_API size_t whyfit_answer_finding_count(const whyfit_answer *answer);
+/* false past the last. */
+WHYFIT_API bool whyfit_answer_finding(const whyfit_answer *answer, size_t i,
+                                      whyfit_finding *finding);
+/* The value a finding's subject has for a variable of its rule ("seal"); NULL when it has
+ * none. */
+WHYFIT_API const char *whyfit_answer_subject(const whyfit_answer *answer, size_t i,
+                                             const char *variable);
+/* What has to be done; NULL past the last. */
+WHYFIT_API const char *whyfit_answer_work(const whyfit_answer *answer, size_t i);
+/* A dimension that is missing; NULL past the last. */
+WHYFIT_API const char *whyfit_answer_missing(const whyfit_answer *answer, size_t i);
+
+/* ---- writing */
+
+/* Takes a stretch of output; false stops the writing. */
+typedef bool whyfit_sink(void *context, const char *bytes, size_t length);
+
+typedef struct whyfit_write_options {
+    size_t size;
+    whyfit_format format;
+    bool with_chain; /* text: the steps from facts to verdict too */
+    bool in_colour;  /* text: escape sequences of a terminal */
+    unsigned width;  /* text: columns; 0: 80 */
+} whyfit_write_options;
+#define WHYFIT_WRITE_OPTIONS                                                             \
+    {                                                                                    \
+        sizeof(whyfit_write_options), WHYFIT_TEXT, false, false, 0                       \
+    }
+
+WHYFIT_API whyfit_status whyfit_answer_write(const whyfit_answer *answer,
+                                             const whyfit_write_options *options,
+                                             whyfit_sink *sink, void *context);
+
+/* Any formula: reckons `expression` and writes the result (text: a line; JSON: nominal,
+ * least, greatest, spread, unit). A decimal comma is understood. */
+WHYFIT_API whyfit_status whyfit_reckon(const whyfit_knowledge *knowledge,
+                                       const char *expression, whyfit_format format,
+                                       whyfit_sink *sink, void *context,
+                                       whyfit_problems **problems);
+/* The limits of "40 H7/k6" or "40 k6", and clearance or interference. */
+WHYFIT_API whyfit_status whyfit_fit(const whyfit_knowledge *knowledge, const char *fit,
+                                    whyfit_format format, whyfit_sink *sink,
+                                    void *context, whyfit_problems **problems);
+/* What a word names: a part, unit, kind, rule, relation or function. */
+WHYFIT_API whyfit_status whyfit_show(const whyfit_knowledge *knowledge, const char *word,
+                                     whyfit_sink *sink, void *context,
+                                     whyfit_problems **problems);
+
+/* ---- problems */
+
+WHYFIT_API size_t whyfit_problems_count(const whyfit_problems *problems);
+/* file:line:column: error: …, with the line, what was expected and the nearest word; or
+ * one JSON object {"error": […]}. */
+WHYFIT_API whyfit_status whyfit_problems_write(const whyfit_problems *problems,
+                                               whyfit_format format, whyfit_sink *sink,
+                                               void *context);
+WHYFIT_API void whyfit_problems_free(whyfit_problems *problems);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif
