@@ -9,7 +9,8 @@
 struct worded_pair {
     text name; /* PLACE, A+B, or PLACE.FEATURE.FIELD */
     text value;
-    span where; /* of the whole PLACE=PART */
+    span name_where;
+    span where; /* of the value */
 };
 
 struct question {

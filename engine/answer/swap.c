@@ -35,7 +35,7 @@ static status read_change(struct swap *swap, const struct worded_pair *pair,
     const text second = text_trim(text_slice(pair->name, plus + 1, pair->name.length));
     if (first.length == 0 || pair->value.length == 0 ||
         (plus < pair->name.length && second.length == 0)) {
-        diagnostics_report(swap->diagnostics, CODE_QUESTION_WRONG, pair->where,
+        diagnostics_report(swap->diagnostics, CODE_QUESTION_WRONG, pair->name_where,
                            "this change could not be read")
             ->expected = TEXT("PLACE=PART, PLACE=none, PLACE=turned, PLACE=another or "
                               "PLACE+PLACE=PART");
@@ -49,6 +49,7 @@ static status read_change(struct swap *swap, const struct worded_pair *pair,
                                 : text_is(pair->value, "another") ? CHANGE_ANOTHER
                                                                   : CHANGE_PART,
                         .with = names_add(names, pair->value),
+                        .place_where = pair->name_where,
                         .where = pair->where};
     return STATUS_OK;
 }
@@ -66,7 +67,7 @@ static status read_given(struct swap *swap, const struct worded_pair *pair,
         at = dot + 1;
     }
     if (count < 2 || count > 3 || pair->value.length == 0) {
-        diagnostics_report(swap->diagnostics, CODE_QUESTION_WRONG, pair->where,
+        diagnostics_report(swap->diagnostics, CODE_QUESTION_WRONG, pair->name_where,
                            "this given value could not be read")
             ->expected = TEXT("PLACE.FEATURE.FIELD=VALUE or PLACE.FIELD=VALUE");
         return STATUS_INVALID;
@@ -77,6 +78,7 @@ static status read_given(struct swap *swap, const struct worded_pair *pair,
                                     count == 3 ? names_add(names, parts[1]) : NAME_NONE,
                                 .field = names_add(names, parts[count - 1]),
                                 .value = pair->value,
+                                .name_where = pair->name_where,
                                 .where = pair->where};
     return STATUS_OK;
 }

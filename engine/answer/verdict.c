@@ -96,6 +96,51 @@ static bool any_stops(const struct swap *swap, bool wants_failure)
 
 typedef ARRAY_OF(text) text_array;
 
+/* What keeps a finding from being known, by name; the rule's own words where nothing is
+ * named. */
+static text open_reason(struct swap *swap, const struct finding *finding)
+{
+    text all = {"", 0};
+    struct doubt doubt = finding->doubt;
+    if (finding->margin != NULL) {
+        doubt = doubt_join(swap->arena, doubt,
+                           value_doubt(swap->arena, value_quantity(finding->margin)));
+    }
+    const bool is_missing = doubt_misses(doubt);
+    for (uint32_t i = 0; i < doubt.count; i++) {
+        if (!is_missing || doubt.of[i]->basis == BASIS_MISSING) {
+            all = text_format(swap->arena, "%.*s%s%.*s", TEXT_ARG(all),
+                              all.length > 0 ? ", " : "", TEXT_ARG(doubt.of[i]->name));
+        }
+    }
+    if (all.length == 0 || finding->kind != FINDING_BY_RULE) {
+        return finding->sentence;
+    }
+    return is_missing ? text_format(swap->arena, "%.*s Not known: %.*s",
+                                    TEXT_ARG(finding->sentence), TEXT_ARG(all))
+                      : text_format(swap->arena, "%.*s Its limits straddle: %.*s",
+                                    TEXT_ARG(finding->sentence),
+                                    TEXT_ARG(form_write(swap->arena, finding->margin)));
+}
+
+/* A swap that fits says on how many checks that rests. */
+static text fits_reason(struct swap *swap)
+{
+    uint32_t counted = 0;
+    bool is_changed = false;
+    for (uint32_t i = 0; i < swap->findings.count; i++) {
+        counted += swap->findings.at[i].counts ? 1 : 0;
+    }
+    for (uint32_t i = 0; i < swap->swapped.place_count; i++) {
+        is_changed = is_changed || swap->swapped.places[i].is_changed;
+    }
+    return is_changed
+               ? text_format(swap->arena,
+                             "none of the %u checks that the swap touches stops it",
+                             counted)
+               : TEXT("no piece is changed: everything is as before");
+}
+
 static status decide(struct swap *swap)
 {
     struct answer *answer = swap->answer;
@@ -111,12 +156,17 @@ static status decide(struct swap *swap)
     for (uint32_t i = 0; (fails || doubts) && i < swap->findings.count; i++) {
         const struct finding *finding = &swap->findings.at[i];
         if (stops_as(finding, fails)) {
-            is_pushed = is_pushed && ARRAY_PUSH(swap->arena, &decided, finding->id) &&
-                        ARRAY_PUSH(swap->arena, &because, finding->sentence);
+            is_pushed =
+                is_pushed && ARRAY_PUSH(swap->arena, &decided, finding->id) &&
+                ARRAY_PUSH(swap->arena, &because,
+                           fails ? finding->sentence : open_reason(swap, finding));
         }
     }
     for (uint32_t i = 0; !fails && !doubts && i < answer->work_count; i++) {
         is_pushed = is_pushed && ARRAY_PUSH(swap->arena, &because, answer->work[i].what);
+    }
+    if (answer->verdict == VERDICT_FITS) {
+        is_pushed = is_pushed && ARRAY_PUSH(swap->arena, &because, fits_reason(swap));
     }
     answer->decided_by = decided.at;
     answer->decided_count = decided.count;

@@ -90,6 +90,9 @@ static status describe_setting(struct swap *swap, const struct row *gap,
     const double two = of->nominal + (middle - size->greatest) / term->by;
     const double low = fmax(fmin(one, two), of->nominal + of->low);
     const double high = fmin(fmax(one, two), of->nominal + of->high);
+    if (low > high) {
+        return STATUS_OK; /* the stock does not reach; the gap's own finding says so */
+    }
     const text place = names_text(swap->layer.names, setting->key[2]);
     const text stock =
         names_text(swap->layer.names, row_value(swap, setting, "stock").word);

@@ -58,18 +58,29 @@ static const struct form *overlap_with(const struct surface *surface,
                          form_max(arena, surface->band->from, other.from));
 }
 
+/* A land that surely holds the band comes first; then the one that may hold it best, so
+ * that a land with an edge nobody measured is not passed over; ties go by name. */
+static bool is_better_land(const struct surface *surface, const struct row *run,
+                           const struct form *spare)
+{
+    const bool holds = spare->least >= 0.0;
+    const bool held = surface->spare->least >= 0.0;
+    if (holds != held) {
+        return holds;
+    }
+    return spare->greatest > surface->spare->greatest ||
+           (spare->greatest == surface->spare->greatest &&
+            names_compare(surface->assembly->names, run->key[1], surface->land->key[1]) <
+                0);
+}
+
 static void take_land(struct surface *surface, const struct row *run, struct stretch at)
 {
     const struct form *spare = spare_in(surface, at);
     if (spare == NULL) {
         return;
     }
-    const double better =
-        surface->spare == NULL ? 1.0 : middle_of(spare) - middle_of(surface->spare);
-    const bool is_first_of_equals =
-        better == 0.0 &&
-        names_compare(surface->assembly->names, run->key[1], surface->land->key[1]) < 0;
-    if (better > 0.0 || is_first_of_equals || isnan(better)) {
+    if (surface->spare == NULL || is_better_land(surface, run, spare)) {
         surface->land = run;
         surface->land_at = at;
         surface->spare = spare;
@@ -190,14 +201,17 @@ static const struct form *judge(const struct surface *surface)
     const struct form *bare = surface->overlap == NULL
                                   ? NULL
                                   : form_scale(surface->arena, surface->overlap, -1.0);
-    if (bare != NULL && surface->spare != NULL) {
-        return form_min(surface->arena, bare, surface->spare);
+    if (bare != NULL && (surface->spare == NULL || bare->greatest < 0.0)) {
+        return bare;
     }
     if (bare != NULL) {
-        return bare;
+        return form_min(surface->arena, bare, surface->spare);
     }
     if (surface->spare == NULL) {
         return undescribed(surface);
+    }
+    if (form_misses(surface->spare)) {
+        return surface->spare; /* an edge that nobody measured says so itself */
     }
     const bool is_inside = surface->spare->least >= 0.0;
     return is_inside || is_described_edge(surface, near_edge(surface))
@@ -226,7 +240,7 @@ bool assembly_cover(const struct assembly *assembly, struct arena *arena, name_i
     const struct row *under = is_offended ? surface.offender : surface.land;
     const bool is_under =
         under != NULL &&
-        (is_offended || middle_of(overlap_with(&surface, surface.land_at)) > 0);
+        (is_offended || overlap_with(&surface, surface.land_at)->greatest > 0.0);
     out->under =
         is_under ? under->key[1] : names_find(assembly->names, TEXT("undescribed"));
     out->rests_on[out->rests_on_count++] = surface.laid;

@@ -170,10 +170,13 @@ static status word_pairs(struct whyfit_problems *room, const whyfit_pair *pairs,
         const text value = text_copy(room->arena, text_of(pairs[i].value));
         const text whole =
             text_format(room->arena, "%.*s=%.*s", TEXT_ARG(name), TEXT_ARG(value));
-        const uint32_t source = sources_add(
+        const uint32_t source = sources_add_argument(
             room->sources, text_format(room->arena, "%s %zu", what, i + 1), whole);
         made[i] = (struct worded_pair){
-            name, value, {source, (uint32_t)name.length + 1, (uint32_t)value.length}};
+            name,
+            value,
+            {source, 0, (uint32_t)name.length},
+            {source, (uint32_t)name.length + 1, (uint32_t)value.length}};
     }
     *out = made;
     return arena_status(room->arena);
@@ -186,7 +189,7 @@ static status ask_into(struct whyfit_problems *room, const struct whyfit_asker *
     struct question worded = {.unit = unit,
                               .change_count = (uint32_t)question->change_count,
                               .given_count = (uint32_t)question->given_count};
-    const uint32_t source = sources_add(room->sources, TEXT("unit"), unit);
+    const uint32_t source = sources_add_argument(room->sources, TEXT("unit"), unit);
     worded.unit_where = (span){source, 0, (uint32_t)unit.length};
     if (question->change_count > LIMIT_CHANGES || question->given_count > LIMIT_CHANGES) {
         diagnostics_report(room->diagnostics, CODE_LIMIT_REACHED, worded.unit_where,
@@ -440,7 +443,7 @@ static struct whyfit_problems *small_room(const whyfit_knowledge *knowledge,
     struct whyfit_problems *room = problems_open(knowledge->allocator, 0);
     if (room != NULL) {
         const text all = text_of(words);
-        *where = (span){sources_add(room->sources, text_of(name), all), 0,
+        *where = (span){sources_add_argument(room->sources, text_of(name), all), 0,
                         (uint32_t)all.length};
     }
     return room;

@@ -286,7 +286,8 @@ static void tally_row(struct match *match, const struct tally *tally,
     /* The row is there → it is as wanted. */
     const enum truth as_wanted = truth_or(truth_not(one), is.truth);
     *every = truth_and(*every, as_wanted);
-    if (as_wanted == TRUTH_UNSURE || as_wanted == TRUTH_UNKNOWN) {
+    const enum truth decides = tally->kind == TALLY_COUNT ? one : as_wanted;
+    if (decides == TRUTH_UNSURE || decides == TRUTH_UNKNOWN) {
         match->doubt = doubt_join(match->arena, match->doubt,
                                   doubt_join(match->arena, doubt, is.doubt));
     }
@@ -313,6 +314,7 @@ static bool run_tally(struct match *match, const struct tally *tally)
     if (tally->kind == TALLY_COUNT) {
         match->slots[tally->result] = count_value(match, tally, sure, possible);
         match->bound[tally->result] = true;
+        match->is_open = match->is_open || sure != possible;
         return true;
     }
     if (every != TRUTH_YES && every != TRUTH_NO) {

@@ -475,6 +475,22 @@ static void refuse_unknown_fill(struct loader *loader, name_id name, span where)
     loader->is_wrong = true;
 }
 
+/* Pieces are called like their places, so a place called like a part would be mistaken
+ * for it. */
+static void refuse_part_name(struct loader *loader, name_id place, span where)
+{
+    const struct part *same = knowledge_part(loader->made, place);
+    if (same != NULL) {
+        struct diagnostic *report =
+            diagnostics_report(loader->diagnostics, CODE_NAME_DOUBLED, where,
+                               "place \"%.*s\" is called like a part",
+                               TEXT_ARG(names_text(loader->made->names, place)));
+        report->expected = TEXT("another name for the place or for the part");
+        diagnostic_note_add(report, same->where, TEXT("the part is defined here"));
+        loader->is_wrong = true;
+    }
+}
+
 static void check_names(struct loader *loader)
 {
     const struct knowledge *made = loader->made;
@@ -482,12 +498,14 @@ static void check_names(struct loader *loader)
         for (uint32_t k = 0; k < made->recipes[i].place_count; k++) {
             const struct filling *place = &made->recipes[i].places[k];
             refuse_unknown_fill(loader, place->with, place->where);
+            refuse_part_name(loader, place->place, place->where);
         }
     }
     for (uint32_t i = 0; i < made->part_count; i++) {
         for (uint32_t k = 0; k < made->parts[i].comes_with_count; k++) {
             const struct filling *with = &made->parts[i].comes_with[k];
             refuse_unknown_fill(loader, with->with, with->where);
+            refuse_part_name(loader, with->place, with->where);
         }
     }
 }

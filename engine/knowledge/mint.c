@@ -37,9 +37,16 @@ static const text before_mark = {" (before)", 9};
 text layer_shown(const struct layer *layer, name_id name)
 {
     const text full = names_text(layer->names, name);
-    return text_ends(full, before_mark)
-               ? text_slice(full, 0, full.length - before_mark.length)
-               : full;
+    for (size_t at = text_find(full, ' ', 0); at < full.length;
+         at = text_find(full, ' ', at + 1)) {
+        const text rest = text_slice(full, at, full.length);
+        if (text_starts(rest, before_mark)) {
+            return text_format(
+                layer->arena, "%.*s%.*s", TEXT_ARG(text_slice(full, 0, at)),
+                TEXT_ARG(text_slice(rest, before_mark.length, rest.length)));
+        }
+    }
+    return full;
 }
 
 static name_id piece_name(struct mint *mint, text prefix, name_id place, bool is_before)
@@ -148,7 +155,7 @@ static status apply_change(struct mint *mint, const struct change *change,
     struct layer *layer = mint->layer;
     struct minted_place *place = fill_place(swap, place_name);
     if (place == NULL) {
-        return place_fault(layer, swap, place_name, change->where);
+        return place_fault(layer, swap, place_name, change->place_where);
     }
     switch (change->kind) {
     case CHANGE_NONE:
@@ -338,13 +345,13 @@ static status refuse_unused(const struct layer *layer, const struct given_value 
         if (given[i].is_used) {
             continue;
         }
-        struct diagnostic *report =
-            diagnostics_report(layer->diagnostics, CODE_QUESTION_WRONG, given[i].where,
-                               "nothing in the swapped unit is called %.*s.%.*s%s%.*s",
-                               TEXT_ARG(names_text(layer->names, given[i].place)),
-                               TEXT_ARG(names_text(layer->names, given[i].feature)),
-                               given[i].feature == NAME_NONE ? "" : ".",
-                               TEXT_ARG(names_text(layer->names, given[i].field)));
+        struct diagnostic *report = diagnostics_report(
+            layer->diagnostics, CODE_QUESTION_WRONG, given[i].name_where,
+            "nothing in the swapped unit is called %.*s.%.*s%s%.*s",
+            TEXT_ARG(names_text(layer->names, given[i].place)),
+            TEXT_ARG(names_text(layer->names, given[i].feature)),
+            given[i].feature == NAME_NONE ? "" : ".",
+            TEXT_ARG(names_text(layer->names, given[i].field)));
         report->expected = TEXT("PLACE.FEATURE.FIELD=VALUE or PLACE.FIELD=VALUE");
         result = STATUS_INVALID;
     }

@@ -38,7 +38,8 @@ struct change {
     name_id also; /* A+B=part: the second place it fills, else NAME_NONE */
     enum change_kind kind;
     name_id with;
-    span where;
+    span place_where;
+    span where; /* of what fills it */
 };
 
 /* One place of a minted unit. */

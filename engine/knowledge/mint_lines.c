@@ -257,7 +257,7 @@ static bool stop_before(const struct collector *collector, const struct stop_lin
 #define SORT(type, array, count, before)                                                 \
     do {                                                                                 \
         for (uint32_t i_ = 1; i_ < (count); i_++) {                                      \
-            const type moving_ = (array)[i_];                                     \
+            const type moving_ = (array)[i_];                                            \
             uint32_t to_ = i_;                                                           \
             while (to_ > 0 && before(collector, &moving_, &(array)[to_ - 1])) {          \
                 (array)[to_] = (array)[to_ - 1];                                         \

@@ -40,7 +40,8 @@ struct given_value {
     name_id feature; /* NAME_NONE for a field of the part itself */
     name_id field;
     text value;
-    span where;
+    span name_where;
+    span where;   /* of the value */
     bool is_used; /* set when a piece took it */
 };
 

@@ -141,7 +141,8 @@ struct scan {
     uint32_t end;
 };
 
-/* Only the cells of `key` that `bound` has a bit for are read. false when the arena has failed. */
+/* Only the cells of `key` that `bound` has a bit for are read. false when the arena has
+ * failed. */
 MUST_USE bool scan_open(struct scan *scan, struct store *store, relation_id relation,
                         uint32_t bound, const name_id *key);
 const struct row *scan_next(struct scan *scan);

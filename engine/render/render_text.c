@@ -60,6 +60,13 @@ static void write_verdict(struct writer *writer, const struct answer *answer)
         write_wrapped(writer, i == 0 ? TEXT("  because  ") : TEXT("           "),
                       answer->because[i]);
     }
+    for (uint32_t i = 0; i < answer->finding_count; i++) {
+        const struct finding *finding = &answer->findings[i];
+        if (finding->counts && finding->weight == WEIGHT_CAUTIONS &&
+            finding->outcome == OUTCOME_FAILS) {
+            write_wrapped(writer, TEXT("  mind     "), finding->sentence);
+        }
+    }
 }
 
 static text subject_text(struct arena *arena, const struct finding *finding)
@@ -67,7 +74,7 @@ static text subject_text(struct arena *arena, const struct finding *finding)
     text all = {"", 0};
     for (uint32_t i = 0; i < finding->subject_count; i++) {
         const struct subject_entry *one = &finding->subject[i];
-        if (text_is(one->column, "unit")) {
+        if (text_is(one->column, "unit") && finding->subject_count > 1) {
             continue;
         }
         all = text_format(arena, "%.*s%s%.*s", TEXT_ARG(all), all.length > 0 ? ", " : "",
@@ -88,7 +95,11 @@ static text margin_text(struct arena *arena, const struct finding *finding)
         return range;
     }
     const text middle = magnitude_write(arena, finding->margin->dim, nominal, -1);
-    return text_equal(range, middle)
+    /* The basic size of a tolerance class need not lie between its limits. */
+    const bool is_inside =
+        nominal >= finding->margin->least && nominal <= finding->margin->greatest;
+    return !is_inside ? range
+           : text_equal(range, middle)
                ? middle
                : text_format(arena, "%.*s (%.*s)", TEXT_ARG(middle), TEXT_ARG(range));
 }

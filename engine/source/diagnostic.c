@@ -182,8 +182,11 @@ static text write_place(struct arena *arena, const struct place_in_text *place)
     if (place->line == 0) {
         return (text){"", 0};
     }
-    return text_format(arena, "%.*s:%u:%u: ", TEXT_ARG(place->file), place->line,
-                       place->column);
+    return place->is_argument
+               ? text_format(arena, "%.*s, column %u: ", TEXT_ARG(place->file),
+                             place->column)
+               : text_format(arena, "%.*s:%u:%u: ", TEXT_ARG(place->file), place->line,
+                             place->column);
 }
 
 static text write_notes(struct arena *arena, const struct diagnostic *diagnostic,

@@ -8,6 +8,7 @@ struct source {
     text name;
     text content;
     ARRAY_OF(uint32_t) line_starts;
+    bool is_argument;
 };
 
 struct sources {
@@ -38,6 +39,15 @@ uint32_t sources_add(struct sources *sources, text name, text content)
         return 0;
     }
     return sources->all.count;
+}
+
+uint32_t sources_add_argument(struct sources *sources, text name, text content)
+{
+    const uint32_t added = sources_add(sources, name, content);
+    if (added != 0) {
+        sources->all.at[added - 1].is_argument = true;
+    }
+    return added;
 }
 
 static const struct source *find_source(const struct sources *sources, uint32_t source)
@@ -97,7 +107,8 @@ struct place_in_text sources_locate(const struct sources *sources, span where)
     return (struct place_in_text){.file = source->name,
                                   .line = line + 1,
                                   .column = (uint32_t)text_columns(before) + 1,
-                                  .line_text = text_slice(source->content, start, end)};
+                                  .line_text = text_slice(source->content, start, end),
+                                  .is_argument = source->is_argument};
 }
 
 size_t sources_line_start(const struct sources *sources, uint32_t source, size_t line)

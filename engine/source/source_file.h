@@ -22,9 +22,10 @@ struct sources;
 
 struct place_in_text {
     text file;
-    uint32_t line;   /* from 1 */
-    uint32_t column; /* in code points, from 1 */
-    text line_text;  /* the whole line, without its end */
+    uint32_t line;    /* from 1 */
+    uint32_t column;  /* in code points, from 1 */
+    text line_text;   /* the whole line, without its end */
+    bool is_argument; /* not a file: words of a question, one line */
 };
 
 MUST_USE struct sources *sources_open(struct arena *arena);
@@ -32,6 +33,8 @@ MUST_USE struct sources *sources_open(struct arena *arena);
 /* Registers a text under a name to show (a path as the user gave it, or an argument such
  * as "argument 3"). Both are copied. Gives the source's number, 0 when out of memory. */
 uint32_t sources_add(struct sources *sources, text name, text content);
+/* The same for words of a question ("change 1"): shown by name and column only. */
+uint32_t sources_add_argument(struct sources *sources, text name, text content);
 
 text sources_name(const struct sources *sources, uint32_t source);
 text sources_content(const struct sources *sources, uint32_t source);
