@@ -82,7 +82,7 @@ static status add_between(struct assembly *assembly, const struct row *asked,
                           name_id piece, name_id other)
 {
     struct computed made;
-    computed_open(&made, assembly, assembly->gap_between, "gap");
+    computed_open(&made, assembly, assembly->gap_between, "gap between");
     made.key[0] = asked->key[0];
     made.key[1] = asked->key[1];
     made.key[2] = piece;

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * Runs worked cases: run_cases ROOT CASES.yaml… [--json FILE]. A case asks one question
+ * Runs worked cases: run_cases ROOT [--json FILE] CASES.yaml…. A case asks one question
  * of the shipped rules and facts, the folders its file names, and the other files of its
  * own folder, and compares verdict and findings with what was worked out by hand. With
  * --json every answer is also written there, one a line, for the replay.

@@ -1,0 +1,560 @@
+#!/usr/bin/env python3
+# SPDX-License-Identifier: MIT
+"""Computes every step of every answer again, without the engine.
+
+replay.py ANSWERS.jsonl RULES.yaml…
+
+Reads answers as `whyfit swap --format json` writes them and rules as people write them (with PyYAML),
+and works out each step from the steps it names: positions, gaps and fits from the rows they rest on,
+rules from their conditions, formulas by an affine arithmetic of its own. Prints each step that does
+not come out, and `N passed, N failed`.
+"""
+import json
+import re
+import sys
+from math import inf, isclose
+
+import yaml
+
+NEAR = 4e-6  # mm and alike: a few nanometres, what rounding to the comparison grid can leave
+
+
+class Form:
+    """centre + sum(by * deviation) + rest, with its range; None limits are infinite."""
+
+    def __init__(self, centre=0.0, terms=None, rest=(0.0, 0.0), known=(-inf, inf), missing=False):
+        self.centre, self.rest, self.missing = centre, rest, missing
+        self.terms = {name: by for name, by in (terms or {}).items() if abs(by) > 1e-12}
+        low, high = self.swing()
+        self.least = max(centre + low, known[0])
+        self.greatest = min(centre + high, known[1])
+
+    def swing(self):
+        low, high = self.rest
+        for name, by in self.terms.items():
+            ends = [times(by, end) for end in DIMENSIONS[name]]
+            low, high = low + min(ends), high + max(ends)
+        return low, high
+
+    def combine(self, other, by):
+        terms = dict(self.terms)
+        for name, value in other.terms.items():
+            terms[name] = terms.get(name, 0.0) + by * value
+        ends = sorted(times(by, end) for end in other.rest)
+        span = sorted(times(by, end) for end in (other.least, other.greatest))
+        return Form(self.centre + by * other.centre, terms,
+                    (self.rest[0] + ends[0], self.rest[1] + ends[1]),
+                    (self.least + span[0], self.greatest + span[1]))
+
+    def __add__(self, other):
+        return self.combine(other, 1.0)
+
+    def __sub__(self, other):
+        return self.combine(other, -1.0)
+
+    def __neg__(self):
+        return Form().combine(self, -1.0)
+
+    def __mul__(self, other):
+        low, high = self.swing()
+        other_low, other_high = other.swing()
+        bends = [times(a, b) for a in (low, high) for b in (other_low, other_high)]
+        terms = {n: times(by, other.centre) for n, by in self.terms.items()}
+        for name, by in other.terms.items():
+            terms[name] = terms.get(name, 0.0) + times(by, self.centre)
+        span = [times(a, b) for a in (self.least, self.greatest)
+                for b in (other.least, other.greatest)]
+        exact = not self.varies() or not other.varies()
+        rest = (0.0, 0.0) if exact else (min(bends), max(bends))
+        for one, centre in ((self.rest, other.centre), (other.rest, self.centre)):
+            ends = sorted(times(end, centre) for end in one)
+            rest = (rest[0] + ends[0], rest[1] + ends[1])
+        return Form(self.centre * other.centre, terms, rest, (min(span), max(span)))
+
+    def varies(self):
+        return bool(self.terms) or self.rest != (0.0, 0.0)
+
+    def over(self, number):
+        return self * Form(1.0 / number.centre)
+
+    def exact(self, value):
+        return Form(value)
+
+
+def times(a, b):
+    return 0.0 if a == 0.0 or b == 0.0 else a * b
+
+
+def choose(a, b, sign):
+    """The greater (sign 1) or lesser (-1): a branch exactly, or a branch plus what the other adds."""
+    keep, other = (a, b) if sign * a.centre >= sign * b.centre else (b, a)
+    beyond = other - keep
+    if sign < 0:
+        beyond = -beyond
+    if beyond.greatest <= 0:
+        return keep
+    if beyond.least >= 0:
+        return other
+    pick = max if sign > 0 else min
+    rest = (keep.rest[0], keep.rest[1] + beyond.greatest) if sign > 0 else \
+        (keep.rest[0] - beyond.greatest, keep.rest[1])
+    return Form(keep.centre, keep.terms, rest,
+                (pick(a.least, b.least), pick(a.greatest, b.greatest)))
+
+
+DIMENSIONS = {}
+SCALES = {"mm": 1.0, "um": 1e-3, "um Ra": 1e-3, "m": 1000.0, "in": 25.4, "deg": 1.0, "HRC": 1.0,
+          "%": 0.01, "": 1.0, "1": 1.0}
+
+
+def read(value):
+    """A value of the JSON as a Form, a word, or None where it is missing."""
+    if isinstance(value, dict) and "terms" in value:
+        rest = [(-inf, inf)[i] if end is None else end for i, end in enumerate(value["remainder"])]
+        known = (-inf if value["least"] is None else value["least"],
+                 inf if value["greatest"] is None else value["greatest"])
+        return Form(value["centre"] or 0.0, {t["dimension"]: t["by"] for t in value["terms"]},
+                    tuple(rest), known, value["nominal"] is None)
+    if isinstance(value, dict):  # a missing count enters sums as any number; a word stays missing
+        name = value["missing"]
+        return Form(0.0, {name: 1.0}, missing=True) if name in DIMENSIONS else None
+    return Form(float(value)) if isinstance(value, (int, float)) else value
+
+
+# ---- formulas
+
+TOKEN = re.compile(r"""\s*(?:(?P<number>\d+(?:\.\d+)?)(?:\s*(?P<unit>um\ Ra|mm|um|in|m|deg|HRC|%)(?![\w]))?
+  |(?P<variable>\$[A-Za-z][\w]*(?:-[A-Za-z][\w]*)*)|"(?P<word>[^"]*)"
+  |(?P<name>[A-Za-z_]\w*)|(?P<symbol><=|>=|!=|[-+*/=<>(),|−]))""", re.X)
+
+
+class Formula:
+    def __init__(self, text, values, call):
+        self.tokens, at = [], 0
+        text = text.strip()
+        while at < len(text):
+            match = TOKEN.match(text, at)
+            if not match:
+                raise ValueError(f"cannot read {text[at:]!r}")
+            self.tokens.append(match)
+            at = match.end()
+        self.at, self.values, self.call = 0, values, call
+        self.result = self.either()
+
+    def take(self, kind, *words):
+        if self.at < len(self.tokens):
+            token = self.tokens[self.at].group(kind)
+            if token is not None and (not words or token in words):
+                self.at += 1
+                return token
+        return None
+
+    def either(self):
+        left = self.both()
+        while self.take("name", "or"):
+            right = self.both()
+            left = truth_or(left, right)
+        return left
+
+    def both(self):
+        left = self.negated()
+        while self.take("name", "and"):
+            right = self.negated()
+            left = truth_and(left, right)
+        return left
+
+    def negated(self):
+        return truth_not(self.negated()) if self.take("name", "not") else self.compared()
+
+    def compared(self):
+        left = self.sum()
+        sign = self.take("symbol", "<=", ">=", "!=", "=", "<", ">")
+        if sign is None:
+            return left
+        right = self.sum()
+        if sign in ("=", "!="):
+            if isinstance(left, Form):
+                gap = left - right
+                same = "yes" if abs(gap.least) < NEAR and abs(gap.greatest) < NEAR else \
+                    "no" if gap.least > NEAR or gap.greatest < -NEAR else "open"
+            else:
+                same = "open" if left is None or right is None else \
+                    "yes" if left == right else "no"
+            return same if sign == "=" else truth_not(same)
+        if sign == "<=":
+            return holds(right - left)
+        if sign == ">=":
+            return holds(left - right)
+        return truth_not(holds(left - right) if sign == "<" else holds(right - left))
+
+    def sum(self):
+        left = self.product()
+        while True:
+            sign = self.take("symbol", "+", "-", "−")
+            if sign is None:
+                return left
+            right = self.product()
+            left = left + right if sign == "+" else left - right
+
+    def product(self):
+        left = self.signed()
+        while True:
+            sign = self.take("symbol", "*", "/")
+            if sign is None:
+                return left
+            right = self.signed()
+            left = left * right if sign == "*" else left.over(right)
+
+    def signed(self):
+        return -self.signed() if self.take("symbol", "-", "−") else self.atom()
+
+    def atom(self):
+        token = self.tokens[self.at]
+        if token.group("number") is not None:
+            self.at += 1
+            return Form(float(token.group("number")) * SCALES[token.group("unit") or ""])
+        if token.group("word") is not None:
+            self.at += 1
+            return token.group("word")
+        if token.group("variable") is not None:
+            self.at += 1
+            return self.values[token.group("variable")[1:]]
+        if self.take("symbol", "("):
+            inside = self.either()
+            self.take("symbol", ")")
+            return inside
+        name = self.take("name")
+        if name in ("true", "false"):
+            return "yes" if name == "true" else "no"
+        arguments = []
+        self.take("symbol", "(")
+        while not self.take("symbol", ")"):
+            arguments.append(self.either())
+            self.take("symbol", ",")
+        return self.function(name, arguments)
+
+    def function(self, name, arguments):
+        if name in ("min", "max"):
+            result = arguments[0]
+            for other in arguments[1:]:
+                result = choose(result, other, 1 if name == "max" else -1)
+            return result
+        if name == "abs":
+            one = arguments[0]
+            if one.least >= 0:
+                return one
+            if one.greatest <= 0:
+                return -one
+            both = choose(one, -one, 1)
+            return Form(both.centre, both.terms, both.rest, (max(0.0, both.least), both.greatest))
+        if name == "least":
+            return Form(arguments[0].least)
+        if name == "greatest":
+            return Form(arguments[0].greatest)
+        if name == "nominal":
+            return Form(arguments[0].centre)
+        return self.call(name, arguments)
+
+
+def holds(margin):
+    return "yes" if margin.least >= -NEAR else "no" if margin.greatest < -NEAR else "open"
+
+
+def truth_not(a):
+    return {"yes": "no", "no": "yes"}.get(a, a)
+
+
+def truth_and(a, b):
+    return "no" if "no" in (a, b) else "open" if "open" in (a, b) else "yes"
+
+
+def truth_or(a, b):
+    return truth_not(truth_and(truth_not(a), truth_not(b)))
+
+
+# ---- steps
+
+class Mistake(Exception):
+    pass
+
+
+def need(condition, words):
+    if not condition:
+        raise Mistake(words)
+
+
+def same(a, b, what):
+    """The number that was answered (a, JSON) against the one worked out here (b, Form)."""
+    if not isinstance(b, Form):
+        need(a == b, f"{what} is {a}, worked out {b}")
+        return
+    a = read(a)
+    need(isinstance(a, Form), f"{what} is {a}, worked out a number")
+    for word in ("least", "greatest"):
+        x, y = getattr(a, word), getattr(b, word)
+        need(x == y or isclose(x, y, rel_tol=1e-9, abs_tol=NEAR),
+             f"{what}: {word} is {x}, worked out {y}")
+
+
+def at_of(laid, position):
+    at, p = read(laid["value"]["at"]), read(position)
+    return at - p if laid["value"]["turned"] == "true" else at + p
+
+
+def stretch_of(laid, run):
+    ends = [at_of(laid, run["value"]["from"]), at_of(laid, run["value"]["to"])]
+    return ends[::-1] if laid["value"]["turned"] == "true" else ends
+
+
+def overlap(a, b):
+    return choose(a[1], b[1], -1) - choose(a[0], b[0], 1)
+
+
+def toothed(run):
+    return run["value"].get("kind") in ("spline", "thread")
+
+
+def clear(run, is_bore):
+    crest = run["value"].get("minor" if is_bore else "major")
+    described = isinstance(crest, dict) and crest.get("nominal") is not None
+    return read(crest if toothed(run) and described else run["value"]["diameter"])
+
+
+def looks(fills, face):
+    way = {"in": -1, "out": 1}.get(face["value"].get("looks"), 0)
+    return -way if fills["value"]["turned"] == "true" else way
+
+
+def replay_laid(row, rows):
+    fills = rows[0]
+    if len(rows) == 1:
+        at = read(row["value"]["at"])
+        need(at.missing or (at.least == 0 and at.greatest == 0), "a root lies at 0 or nowhere known")
+        return
+    face, met, way = rows[2], None, looks(rows[0], rows[2])
+    for stop in [r for r in rows if r["relation"] == "stop"]:
+        place = stop["value"]["place"]
+        other = [r for r in rows if r["relation"] in ("face", "station")
+                 and r["key"]["piece"] == PLACES[(row["key"]["unit"], place)]
+                 and r["key"].get("face", r["key"].get("station")) == stop["value"]["face"]][0]
+        laid = [r for r in rows if r["relation"] == "laid"
+                and r["key"]["piece"] == other["key"]["piece"]][0]
+        found = at_of(laid, other["value"]["at"]) + read(stop["value"]["offset"])
+        met = found if met is None else choose(met, found, -1 if way > 0 else 1)
+    own = read(face["value"]["at"])
+    same(row["value"]["at"], met + own if fills["value"]["turned"] == "true" else met - own, "at")
+
+
+def replay_gap(row, rows):
+    planes = [r for r in rows if r["relation"] in ("face", "station")]
+    laid = [r for r in rows if r["relation"] == "laid"]
+    asked = rows[0]["value"]
+
+    def end(place, face):
+        piece = PLACES[(row["key"]["unit"], place)]
+        plane = [p for p in planes if p["key"]["piece"] == piece
+                 and p["key"].get("face", p["key"].get("station")) == face][0]
+        return at_of([l for l in laid if l["key"]["piece"] == piece][0], plane["value"]["at"])
+
+    size = end(asked["to-place"], asked["to-face"]) - end(asked["from-place"], asked["from-face"])
+    if row["value"]["is-set"] == "true":
+        chosen = {n: by for n, by in size.terms.items() if KINDS[n] == "set"}
+        adds = [sorted(times(by, e) for e in DIMENSIONS[n]) for n, by in chosen.items()]
+        same(row["value"]["set-least"], Form(sum(a[0] for a in adds)), "set-least")
+        same(row["value"]["set-greatest"], Form(sum(a[1] for a in adds)), "set-greatest")
+        size = Form(size.centre, {n: by for n, by in size.terms.items() if n not in chosen},
+                    size.rest)
+    same(row["value"]["size"], size, "size")
+
+
+def replay_fit(row, rows):
+    asked, left_laid, left, right_laid, right = rows
+    bore, outside = (left, right) if asked["value"]["way"] == "on" else (right, left)
+    if "clearance" in row["value"]:
+        same(row["value"]["clearance"], clear(bore, True) - clear(outside, False), "clearance")
+    if "common" in row["value"]:
+        same(row["value"]["common"],
+             overlap(stretch_of(left_laid, left), stretch_of(right_laid, right)), "common")
+
+
+def replay_pass(row, rows):
+    left, over = rows[2], rows[-1]
+    is_on = rows[0]["value"]["way"] == "on"
+    room = clear(left, is_on) - clear(over, not is_on)
+    same(row["value"]["room"], room if is_on else -room, "room")
+
+
+def replay_stretch(row, rows):
+    laid = [r for r in rows if r["relation"] == "laid"][0]
+    run = [r for r in rows if r["relation"] in ("run", "seal-band")][0]
+    laid = [r for r in rows if r["relation"] == "laid" and r["key"]["piece"] == run["key"]["piece"]][0]
+    ends = stretch_of(laid, run)
+    same(row["value"]["from"], ends[0], "from")
+    same(row["value"]["to"], ends[1], "to")
+
+
+def replay_offer(row, rows):
+    laid, face = rows
+    same(row["value"]["at"], at_of(laid, face["value"]["at"]), "at")
+
+
+def replay_touch(row, rows):
+    need(len(rows) == 1 and rows[0]["relation"] in ("stop", "fit-asked"), "touch rests on a line")
+
+
+def replay_between(row, rows):
+    asked = rows[0]["value"]
+    pieces = {PLACES.get((row["key"]["unit"], asked[p]), asked[p]) for p in ("from-place", "to-place")}
+    need({row["key"]["piece"], row["key"]["other"]} == pieces, "the pieces are those of the gap")
+
+
+COMPUTED = {"laid on": replay_laid, "gap": replay_gap, "gap between": replay_between, "fit": replay_fit, "pass": replay_pass,
+            "lies": replay_stretch, "band": replay_stretch, "offered face": replay_offer,
+            "touch": replay_touch}
+
+
+def covered(arguments, extra):
+    """spare and run under a band, from the rows the engine says it looked at."""
+    a, b = arguments[3], arguments[4]
+    laid = [r for r in extra if r["relation"] == "laid"][0]
+    spare, bare, under = None, None, None
+    for run in [r for r in extra if r["relation"] == "run"]:
+        start, end = stretch_of(laid, run)
+        if run["value"]["kind"] in ("plain", "seat") and "on" not in run["value"]:
+            spare, land = choose(a - start, end - b, -1), run
+            under = under or land["key"]["run"]
+        else:
+            bare = -overlap((a, b), (start, end))
+            under = run["key"]["run"] if bare.centre < 0 or under is None else under
+    if bare is not None and (spare is None or bare.greatest < 0):
+        return bare, under
+    if bare is not None:
+        return choose(bare, spare, -1), under
+    return spare, under
+
+
+def match(condition, row, values):
+    """One condition of a rule against one row; binds what is new."""
+    (relation, columns), = condition.items()
+    need(row["relation"] == relation, f"{relation} was expected, not {row['relation']}")
+    for column, term in (columns or {}).items():
+        column = {True: "on"}.get(column, column)
+        is_key = column in row["key"]
+        cell = row["key"][column] if is_key else row["value"].get(column)
+        need(is_key or cell is not None or row["standing"] == "open",
+             f"{relation} has no {column}")
+        if isinstance(term, str) and term.startswith("$"):
+            if is_key and term[1:] in values:
+                known = values[term[1:]]
+                need(known == cell or (isinstance(known, Form) and known.centre == cell),
+                     f"{term} is {known} and {cell}")
+            values[term[1:]] = read(cell)
+        elif not isinstance(cell, dict):
+            word = {True: "true", False: "false"}.get(term, str(term))
+            need(str(cell) == word, f"{relation}.{column} is {cell}, not {word}")
+
+
+def replay_rule(step, rows, rules):
+    rule = rules[step["rule"]]
+    values, given = {}, rule["given"]
+    need(step["given"] == len(given), "one row for each condition")
+    for condition, row in zip(given, rows):
+        match(condition, row, values)
+    for name in rule.get("count") or {}:
+        values[name] = read(step["bind"][name])
+    extra = rows[len(given):]
+    is_open = any(r["standing"] == "open" for r in rows[:len(given)])
+
+    def call(name, arguments):
+        mine = [r for r in extra if r["key"].get("piece") == arguments[1]]
+        spare, under = covered(arguments, mine)
+        return under if name == "run_under" else spare
+
+    lets = {l["name"]: l for l in step["let"]}
+    for name, formula in (rule.get("let") or {}).items():
+        worked = Formula(str(formula), values, call).result
+        answered = lets[name]["value"]
+        unknown = isinstance(answered, dict) and answered["nominal"] is None
+        if worked is None or unknown:  # an undescribed surface: nothing to work out
+            worked = read(answered)
+        else:
+            same(answered, worked, name)
+        values[name] = worked
+    where = rule.get("where") or []
+    for formula in [where] if isinstance(where, str) else where:
+        truth = Formula(formula, values, call).result
+        need(truth != "no", f"{formula} is not so")
+        is_open = is_open or truth == "open"
+    if "margin" in step:
+        margin = Formula(str(rule["check"]["margin"]), values, call).result
+        answered = step["row"]["value"]
+        same(answered["margin"], margin, "margin")
+        outcome = "holds" if margin.least >= -NEAR else "fails" if margin.greatest < -NEAR else None
+        if outcome == "holds" or (outcome == "fails" and not is_open
+                                  and step["row"]["standing"] == "sure"):
+            need(answered["outcome"] == outcome, f"outcome is {answered['outcome']}, not {outcome}")
+        else:
+            need(answered["outcome"] in ("unsure", "unknown"), "outcome should be open")
+    for name, cell in step["row"]["key"].items():
+        known = values.get(name, cell)
+        need(known == cell or isinstance(known, Form), f"key {name} is {cell}, bound {known}")
+
+
+def replay(answer, rules):
+    steps = {step["id"]: step for step in answer["steps"]}
+    DIMENSIONS.clear()
+    KINDS.clear()
+    PLACES.clear()
+    for name, d in answer["dimensions"].items():
+        DIMENSIONS[name] = (-inf if d["low"] is None else d["low"],
+                            inf if d["high"] is None else d["high"])
+        KINDS[name] = d["kind"]
+    for step in answer["steps"]:
+        if step["row"]["relation"] == "fills":
+            key = step["row"]["key"]
+            PLACES[(key["unit"], key["place"])] = key["piece"]
+    good, bad = 0, []
+    for step in answer["steps"]:
+        rows = [steps[i]["row"] for i in step["from"]]
+        try:
+            below = [steps[i]["height"] for i in step["from"][:step["given"]]]
+            need(not below or step["height"] == 1 + max(below), "one higher than its premises")
+            if "rule" in step:
+                replay_rule(step, rows, rules)
+            elif "computed" in step:
+                COMPUTED[step["computed"]](step["row"], rows)
+            else:
+                need(not rows and step["height"] == 0, "a fact rests on nothing")
+            good += 1
+        except (Mistake, KeyError, IndexError, ValueError, AttributeError, TypeError) as error:
+            name = step.get("rule") or step.get("computed") or "fact"
+            bad.append(f"step {step['id']} ({name}): {type(error).__name__}: {error}")
+    return good, bad
+
+
+KINDS = {}
+PLACES = {}
+
+
+def main():
+    rules = {}
+    for path in sys.argv[2:]:
+        with open(path, encoding="utf-8") as file:
+            document = yaml.safe_load(file)
+        for rule in document.get("rules", []):
+            rules[rule["rule"]] = rule
+    passed = failed = 0
+    with open(sys.argv[1], encoding="utf-8") as file:
+        for line in file:
+            answer = json.loads(line)
+            good, bad = replay(answer, rules)
+            passed += good
+            failed += len(bad)
+            for words in bad[:5]:
+                print(f"{answer['question']['unit']} {answer['question']['changes']}: {words}")
+    print(f"{passed} passed, {failed} failed")
+    return 0 if failed == 0 and passed > 0 else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())
