@@ -260,6 +260,19 @@ static void check_dimension(struct cursor *cursor, struct stated *out, size_t nu
     }
 }
 
+/* A word where a unit should stand is a unit that nobody knows. */
+static void refuse_unknown_unit(struct cursor *cursor)
+{
+    size_t at = cursor->at;
+    while (at < cursor->all.length && is_blank(cursor->all.at[at])) {
+        at++;
+    }
+    const text word = text_slice(cursor->all, at, cursor->all.length);
+    if (word.length > 0 && is_letter(word.at[0])) {
+        fault(cursor, CODE_UNIT_UNKNOWN, at, word_length(word), "nobody knows this unit");
+    }
+}
+
 /* NUMBER with unit, range, tolerance or class, in the order people write them. */
 static bool take_dimension(struct cursor *cursor, int sign, struct stated *out)
 {
@@ -278,6 +291,9 @@ static bool take_dimension(struct cursor *cursor, int sign, struct stated *out)
     const bool has_tolerance =
         !is_range && !is_class && take_tolerance(cursor, &low, &high);
     has_unit = has_unit || take_unit(cursor, out);
+    if (!has_unit && !is_class && !cursor->options->any_dimension) {
+        refuse_unknown_unit(cursor);
+    }
     if (is_class && !has_unit) {
         has_unit = unit_find(TEXT("mm"), &out->unit);
     }
