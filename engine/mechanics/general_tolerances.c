@@ -36,8 +36,6 @@ status general_tolerance_of(const struct general_table *table, text name, double
     }
     for (uint32_t i = 0; i < found->length_count; i++) {
         const struct general_step *step = &found->lengths[i];
-        const bool is_first =
-            i == 0; /* the smallest step also serves what lies below it */
         if (size_mm > step->over && size_mm <= step->to) {
             *plus_minus = step->plus_minus * 1e6;
             return STATUS_OK;
