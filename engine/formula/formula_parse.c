@@ -179,7 +179,7 @@ static struct expression *parse_variable(struct parser *parser)
                            "no condition binds $%.*s", TEXT_ARG(name));
     report->nearest = near.best;
     parser->reader->is_wrong = true;
-    return made;
+    return NULL;
 }
 
 static bool find_function(struct parser *parser, text name, struct expression *made)

@@ -193,6 +193,42 @@ static void build_lists(struct builder *builder, bool is_definition)
     }
 }
 
+/* `partial: [runs]`: lists that are not complete. Rules may then not conclude from what
+ * is not in them. */
+static void build_partial(struct builder *builder)
+{
+    struct names *names = builder->around->names;
+    const struct node *list = node_field_of(builder->part->document, "partial");
+    relation_id relation = 0;
+    if (list == NULL ||
+        vocabulary_relation(builder->around->vocabulary,
+                            names_find(names, TEXT("partial")), &relation) == NULL) {
+        return;
+    }
+    if (!node_expect(list, NODE_LIST, "`partial`", builder->around->diagnostics)) {
+        builder->result = STATUS_INVALID;
+        return;
+    }
+    for (uint32_t i = 0; i < list->count; i++) {
+        const struct node *word = list->items[i];
+        const struct listing *listing =
+            word->kind == NODE_WORD
+                ? vocabulary_listing(builder->around->vocabulary,
+                                     names_find(names, word->word), false)
+                : NULL;
+        if (listing == NULL) {
+            diagnostics_report(builder->around->diagnostics, CODE_NAME_UNKNOWN,
+                               word->where, "parts have no such list")
+                ->expected = TEXT("faces, stations, runs, bands, ports or bolt-circles");
+            builder->result = STATUS_INVALID;
+            continue;
+        }
+        add_row(builder, relation,
+                builder->around->vocabulary->shapes[listing->relation].name, NULL,
+                word->where);
+    }
+}
+
 status part_build(const struct part_surroundings *surroundings, const struct part *part,
                   name_id piece, name_id place, struct given_value *given,
                   uint32_t given_count, struct store *store)
@@ -213,6 +249,7 @@ status part_build(const struct part_surroundings *surroundings, const struct par
     build_piece(&builder);
     build_kinds(&builder);
     build_lists(&builder, is_definition);
+    build_partial(&builder);
     TRY(arena_status(surroundings->arena));
     return builder.result;
 }

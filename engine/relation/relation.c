@@ -321,6 +321,7 @@ status store_rows_of(struct store *store, name_id owner,
     ARRAY_OF(const struct row *) rows = {0};
     for (uint32_t r = 0; r < store->shape_count; r++) {
         struct scan scan;
+        const uint32_t first = rows.count;
         if (!store->shapes[r].is_owned) {
             continue;
         }
@@ -333,6 +334,7 @@ status store_rows_of(struct store *store, name_id owner,
                 return arena_status(store->arena);
             }
         }
+        reverse_rows(rows.at + first, rows.count - first);
     }
     *rows_out = rows.at;
     *count_out = rows.count;

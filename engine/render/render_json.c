@@ -513,7 +513,8 @@ static json_t *problem_json(const struct diagnostic *problem,
     const struct place_in_text at = sources_locate(sources, problem->where);
     json_t *object = json_object();
     set(object, "code", word_json(diagnostic_code_word(problem->code)));
-    set(object, "file", at.line == 0 ? json_null() : text_json(at.file));
+    set(object, at.is_argument ? "argument" : "file",
+        at.line == 0 ? json_null() : text_json(at.file));
     set(object, "line", at.line == 0 ? json_null() : json_integer(at.line));
     set(object, "column", at.line == 0 ? json_null() : json_integer(at.column));
     set(object, "message", text_json(problem->message));

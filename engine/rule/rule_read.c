@@ -449,7 +449,7 @@ static void read_rule(struct rule_reader *reader, struct rule_draft *draft)
                     TEXT("a rule concludes something or checks something"))
             ->expected = TEXT("`conclude` or `check`");
     }
-    if (rule->has_check) {
+    if (rule->has_check && diagnostics_count(reader->diagnostics) == before) {
         make_finding_shape(reader);
     }
     rule->variables = arena_copy(reader->arena, reader->variables.at,

@@ -151,6 +151,22 @@ void diagnostics_sort(struct diagnostics *list, const struct sources *sources)
 
 /* ---- words */
 
+/* The line as it may be shown: what is no text, or would move a terminal's cursor,
+ * becomes `?`. */
+static text printable(struct arena *arena, text line)
+{
+    char *made = arena_copy(arena, line.at, line.length);
+    for (size_t at = 0; made != NULL && at < line.length;) {
+        const size_t length = text_utf8_length(line, at);
+        const unsigned char byte = (unsigned char)line.at[at];
+        if (length == 0 || (byte < 0x20 && byte != '\t') || byte == 0x7F) {
+            made[at] = '?';
+        }
+        at += length == 0 ? 1 : length;
+    }
+    return made == NULL ? (text){"", 0} : (text){made, line.length};
+}
+
 /* A line of blanks (tabs kept, so that it lines up) and carets under the span's first
  * line. */
 static text caret_line(struct arena *arena, const struct place_in_text *place,
@@ -202,17 +218,46 @@ static text write_notes(struct arena *arena, const struct diagnostic *diagnostic
     return done;
 }
 
+enum {
+    WIDEST_EXCERPT = 120,
+    LEAD_OF_EXCERPT = 40
+};
+
+/* Of a long line the stretch around the span; the place then counts from its start. */
+static void shorten(struct place_in_text *place, uint32_t *length)
+{
+    text line = place->line_text;
+    size_t skipped = 0;
+    if (line.length <= WIDEST_EXCERPT) {
+        return;
+    }
+    while (place->column > LEAD_OF_EXCERPT && skipped < line.length) {
+        const size_t bytes = text_utf8_length(line, skipped);
+        skipped += bytes == 0 ? 1 : bytes;
+        place->column--;
+    }
+    size_t end =
+        skipped + WIDEST_EXCERPT < line.length ? skipped + WIDEST_EXCERPT : line.length;
+    while (end < line.length && ((unsigned char)line.at[end] & 0xC0) == 0x80) {
+        end++;
+    }
+    place->line_text = text_slice(line, skipped, end);
+    *length = *length > WIDEST_EXCERPT ? WIDEST_EXCERPT : *length;
+}
+
 text diagnostic_write(struct arena *arena, const struct diagnostic *diagnostic,
                       const struct sources *sources)
 {
-    const struct place_in_text place = sources_locate(sources, diagnostic->where);
+    struct place_in_text place = sources_locate(sources, diagnostic->where);
+    uint32_t length = diagnostic->where.length;
     text done = text_format(
         arena, "%.*serror: %.*s [%s]\n", TEXT_ARG(write_place(arena, &place)),
         TEXT_ARG(diagnostic->message), diagnostic_code_word(diagnostic->code));
     if (place.line_text.length > 0) {
-        const text carets = caret_line(arena, &place, diagnostic->where.length);
+        shorten(&place, &length);
+        const text carets = caret_line(arena, &place, length);
         done = text_format(arena, "%.*s    %.*s\n    %.*s\n", TEXT_ARG(done),
-                           TEXT_ARG(place.line_text), TEXT_ARG(carets));
+                           TEXT_ARG(printable(arena, place.line_text)), TEXT_ARG(carets));
     }
     if (diagnostic->expected.length > 0) {
         done = text_format(arena, "%.*s  expected: %.*s\n", TEXT_ARG(done),

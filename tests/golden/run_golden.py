@@ -1,0 +1,54 @@
+#!/usr/bin/env python3
+# SPDX-License-Identifier: MIT
+"""Runs sessions and compares what is said: run_golden.py PROGRAM ROOT SESSION…
+
+A session is a text file: a line "$ whyfit WORDS" starts a command, what follows is what it must print
+(standard output, then standard error), ending with "[exit N]". Commands run in ROOT. With
+WHYFIT_REWRITE_GOLDEN=1 the sessions are written anew: read the difference before you keep it.
+"""
+import difflib
+import os
+import shlex
+import subprocess
+import sys
+
+
+def answer_to(program, root, command):
+    words = shlex.split(command)[1:]
+    environment = {"PATH": os.environ.get("PATH", ""), "LC_ALL": "C", "WHYFIT_KNOWLEDGE": root,
+                   "ASAN_OPTIONS": os.environ.get("ASAN_OPTIONS", "")}
+    stdin = "1 + 1\n2 mm +\n" if words[-1:] == ["-"] else ""
+    done = subprocess.run([program, *words], cwd=root, env=environment, input=stdin,
+                          capture_output=True, text=True, check=False)
+    said = (done.stdout + done.stderr).replace(root, "ROOT")
+    return [*said.splitlines(), f"[exit {done.returncode}]"]
+
+
+def main():
+    program, root = os.path.abspath(sys.argv[1]), os.path.abspath(sys.argv[2])
+    rewrite = os.environ.get("WHYFIT_REWRITE_GOLDEN") == "1"
+    passed = failed = 0
+    for path in sys.argv[3:]:
+        with open(path, encoding="utf-8") as file:
+            wanted = file.read().splitlines()
+        got = []
+        for line in wanted:
+            if line.startswith("$ "):
+                got += [line, *answer_to(program, root, line[2:])]
+            elif line.startswith("#"):
+                got.append(line)
+        if got == wanted:
+            passed += 1
+        elif rewrite:
+            passed += 1
+            with open(path, "w", encoding="utf-8") as file:
+                file.write("\n".join(got) + "\n")
+        else:
+            failed += 1
+            print("\n".join(difflib.unified_diff(wanted, got, path, "now", lineterm="")))
+    print(f"{passed} passed, {failed} failed")
+    return 0 if failed == 0 and passed > 0 else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())
