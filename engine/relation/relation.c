@@ -315,6 +315,16 @@ const struct row *scan_next(struct scan *scan)
     return NULL;
 }
 
+/* An index gives the newest row first; people read in the order things were said. */
+static void reverse_rows(const struct row **rows, uint32_t count)
+{
+    for (uint32_t i = 0; i < count / 2; i++) {
+        const struct row *first = rows[i];
+        rows[i] = rows[count - 1 - i];
+        rows[count - 1 - i] = first;
+    }
+}
+
 status store_rows_of(struct store *store, name_id owner,
                      const struct row *const **rows_out, uint32_t *count_out)
 {
