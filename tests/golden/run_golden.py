@@ -24,6 +24,20 @@ def answer_to(program, root, command):
     return [*said.splitlines(), f"[exit {done.returncode}]"]
 
 
+def readme_sessions(program, root, path):
+    """The blocks of README that start with "$ whyfit": how many come out, and what does not."""
+    with open(path, encoding="utf-8") as file:
+        blocks = [b.strip("\n").splitlines() for b in file.read().split("```")[1::2]]
+    shown = [b for b in blocks if b and b[0].startswith("$ whyfit")]
+    wrong = []
+    for block in shown:
+        said = answer_to(program, root, block[0][2:])
+        wanted = block[1:-1] if block[-1] == "…" else block[1:]
+        if said[:len(wanted)] != wanted:
+            wrong += difflib.unified_diff(wanted, said[:len(wanted)], path, "now", lineterm="")
+    return len(shown), wrong
+
+
 def main():
     program, root = os.path.abspath(sys.argv[1]), os.path.abspath(sys.argv[2])
     rewrite = os.environ.get("WHYFIT_REWRITE_GOLDEN") == "1"
@@ -46,6 +60,9 @@ def main():
         else:
             failed += 1
             print("\n".join(difflib.unified_diff(wanted, got, path, "now", lineterm="")))
+    shown, wrong = readme_sessions(program, root, os.path.join(root, "README.md"))
+    print("\n".join(wrong))
+    passed, failed = passed + (shown if not wrong else 0), failed + (1 if wrong else 0)
     print(f"{passed} passed, {failed} failed")
     return 0 if failed == 0 and passed > 0 else 1
 
