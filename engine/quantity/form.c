@@ -27,12 +27,16 @@ static struct form *form_new(struct arena *arena, struct dimension dim, double n
     return made;
 }
 
+/* What a double cannot hold has no number either. */
+static const char *const too_large = "the number is too large to compute with";
+
 const struct form *form_exact(struct arena *arena, struct dimension dim, double value)
 {
-    return form_new(arena, dim, value);
+    return isfinite(value) ? form_new(arena, dim, value)
+                           : form_undefined(arena, dim, too_large);
 }
 
-const struct form *form_undefined(struct arena *arena, struct dimension dim,
+static struct form *undefined_new(struct arena *arena, struct dimension dim,
                                   const char *why)
 {
     struct form *made = form_new(arena, dim, 0.0);
@@ -46,6 +50,12 @@ const struct form *form_undefined(struct arena *arena, struct dimension dim,
     return made;
 }
 
+const struct form *form_undefined(struct arena *arena, struct dimension dim,
+                                  const char *why)
+{
+    return undefined_new(arena, dim, why);
+}
+
 const struct form *form_of(struct arena *arena, const struct deviation *of)
 {
     const double nominal = of->basis == BASIS_MISSING ? 0.0 : of->nominal;
@@ -57,7 +67,7 @@ const struct form *form_of(struct arena *arena, const struct deviation *of)
     *term = (struct form_term){of, 1.0};
     made->terms = term;
     made->term_count = 1;
-    return form_finish(made, interval_all());
+    return form_finish(arena, made, interval_all());
 }
 
 struct interval form_swing(const struct form *a)
@@ -71,8 +81,27 @@ struct interval form_swing(const struct form *a)
     return swing;
 }
 
-const struct form *form_finish(struct form *form, struct interval known)
+static bool is_too_large(const struct form *form)
 {
+    bool is_large = !isfinite(form->nominal) || isnan(form->remainder_low) ||
+                    isnan(form->remainder_high) || form->remainder_low == INFINITY ||
+                    form->remainder_high == -INFINITY;
+    for (uint32_t i = 0; i < form->term_count; i++) {
+        is_large = is_large || !isfinite(form->terms[i].by);
+    }
+    return is_large;
+}
+
+const struct form *form_finish(struct arena *arena, struct form *form,
+                               struct interval known)
+{
+    const char *why = form->undefined                       ? form->undefined
+                      : form->term_count > LIMIT_FORM_TERMS ? "too many dimensions enter"
+                      : is_too_large(form)                  ? too_large
+                                                            : NULL;
+    if (why != NULL) {
+        return form_no_number(arena, form->dim, why, form, NULL);
+    }
     const struct interval swing = form_swing(form);
     const struct interval own = {form->nominal + swing.low, form->nominal + swing.high};
     const struct interval both = interval_both(own, known);
@@ -81,7 +110,9 @@ const struct form *form_finish(struct form *form, struct interval known)
     const bool is_crossed = both.low > both.high;
     form->least = is_crossed ? fmin(both.low, both.high) : both.low;
     form->greatest = is_crossed ? fmax(both.low, both.high) : both.high;
-    return form;
+    return form->least == INFINITY || form->greatest == -INFINITY
+               ? form_no_number(arena, form->dim, too_large, form, NULL)
+               : form;
 }
 
 /* One term out of those of the same dimension; false when it cancels. */
@@ -141,11 +172,30 @@ join_dimensions(struct arena *arena, const struct deviation *const *a, uint32_t 
     return joined;
 }
 
+/* Sums over many rows must not copy ever longer lists: past the limit those that are only
+ * uncertain go, for what is missing is asked for first. */
+static void absorb_missing_only(struct arena *arena, struct form *form)
+{
+    const struct deviation **kept =
+        ARENA_MANY(arena, LIMIT_FORM_TERMS, const struct deviation *);
+    uint32_t count = 0;
+    for (uint32_t i = 0; kept != NULL && i < form->absorbed_count; i++) {
+        if (form->absorbed[i]->basis == BASIS_MISSING && count < LIMIT_FORM_TERMS) {
+            kept[count++] = form->absorbed[i];
+        }
+    }
+    form->absorbed = kept;
+    form->absorbed_count = count;
+}
+
 static bool absorb_list(struct arena *arena, struct form *form,
                         const struct deviation *const *list, uint32_t count)
 {
     form->absorbed = join_dimensions(arena, form->absorbed, form->absorbed_count, list,
                                      count, &form->absorbed_count);
+    if (form->absorbed_count > LIMIT_FORM_TERMS) {
+        absorb_missing_only(arena, form);
+    }
     return arena_status(arena) == STATUS_OK;
 }
 
@@ -158,6 +208,18 @@ bool form_absorb(struct arena *arena, struct form *form, const struct form *of)
     }
     return own != NULL && absorb_list(arena, form, own, of->term_count) &&
            absorb_list(arena, form, of->absorbed, of->absorbed_count);
+}
+
+const struct form *form_no_number(struct arena *arena, struct dimension dim,
+                                  const char *why, const struct form *a,
+                                  const struct form *b)
+{
+    struct form *made = undefined_new(arena, dim, why);
+    if (made == NULL || !form_absorb(arena, made, a) ||
+        (b != NULL && !form_absorb(arena, made, b))) {
+        return NULL;
+    }
+    return made;
 }
 
 struct form *form_combine(struct arena *arena, const struct form *a, double ca,
@@ -187,9 +249,6 @@ struct form *form_combine(struct arena *arena, const struct form *a, double ca,
     made->absorbed = join_dimensions(
         arena, a->absorbed, a->absorbed_count, b == NULL ? NULL : b->absorbed,
         b == NULL ? 0 : b->absorbed_count, &made->absorbed_count);
-    if (made->term_count > LIMIT_FORM_TERMS) {
-        made->undefined = "too many dimensions enter";
-    }
     return arena_status(arena) == STATUS_OK ? made : NULL;
 }
 
@@ -200,10 +259,10 @@ static const struct form *form_linear(struct arena *arena, const struct form *a,
         return NULL;
     }
     struct form *made = form_combine(arena, a, 1.0, b, cb);
-    return made == NULL
-               ? NULL
-               : form_finish(made, interval_add(form_range(a),
-                                                interval_scale(form_range(b), cb)));
+    return made == NULL ? NULL
+                        : form_finish(arena, made,
+                                      interval_add(form_range(a),
+                                                   interval_scale(form_range(b), cb)));
 }
 
 const struct form *form_add(struct arena *arena, const struct form *a,
@@ -221,14 +280,16 @@ const struct form *form_subtract(struct arena *arena, const struct form *a,
 const struct form *form_scale(struct arena *arena, const struct form *a, double by)
 {
     struct form *made = a == NULL ? NULL : form_combine(arena, a, by, NULL, 0.0);
-    return made == NULL ? NULL : form_finish(made, interval_scale(form_range(a), by));
+    return made == NULL ? NULL
+                        : form_finish(arena, made, interval_scale(form_range(a), by));
 }
 
 const struct form *form_least(struct arena *arena, const struct form *a)
 {
-    return a == NULL            ? NULL
-           : isfinite(a->least) ? form_exact(arena, a->dim, a->least)
-                                : form_undefined(arena, a->dim, "it has no least value");
+    return a == NULL ? NULL
+           : isfinite(a->least)
+               ? form_exact(arena, a->dim, a->least)
+               : form_no_number(arena, a->dim, "it has no least value", a, NULL);
 }
 
 const struct form *form_greatest(struct arena *arena, const struct form *a)
@@ -236,7 +297,7 @@ const struct form *form_greatest(struct arena *arena, const struct form *a)
     return a == NULL ? NULL
            : isfinite(a->greatest)
                ? form_exact(arena, a->dim, a->greatest)
-               : form_undefined(arena, a->dim, "it has no greatest value");
+               : form_no_number(arena, a->dim, "it has no greatest value", a, NULL);
 }
 
 const struct form *form_nominal_only(struct arena *arena, const struct form *a)
@@ -245,17 +306,17 @@ const struct form *form_nominal_only(struct arena *arena, const struct form *a)
     return a == NULL ? NULL
            : form_nominal(a, &nominal)
                ? form_exact(arena, a->dim, nominal)
-               : form_undefined(arena, a->dim, "it has no nominal");
+               : form_no_number(arena, a->dim, "it has no nominal", a, NULL);
 }
 
 const struct form *form_within(struct arena *arena, const struct form *a, double least,
                                double greatest)
 {
     struct form *made = a == NULL ? NULL : arena_copy(arena, a, sizeof *a);
-    return made == NULL
-               ? NULL
-               : form_finish(made, interval_both(form_range(a),
-                                                 (struct interval){least, greatest}));
+    return made == NULL ? NULL
+                        : form_finish(arena, made,
+                                      interval_both(form_range(a),
+                                                    (struct interval){least, greatest}));
 }
 
 bool form_misses(const struct form *a)

@@ -7,18 +7,48 @@
  */
 #include "form_private.h"
 
-/* No number, but the names of all that went in. */
-static const struct form *undefined_of(struct arena *arena, struct dimension dim,
-                                       const char *why, const struct form *a,
-                                       const struct form *b)
+/* The reason why one of two has no number, or NULL. */
+static const char *either_undefined(const struct form *a, const struct form *b)
 {
-    const struct form *none = form_undefined(arena, dim, why);
-    struct form *made = none == NULL ? NULL : arena_copy(arena, none, sizeof *none);
-    if (made == NULL || !form_absorb(arena, made, a) ||
-        (b != NULL && !form_absorb(arena, made, b))) {
-        return NULL;
+    return a->undefined != NULL ? a->undefined : b->undefined;
+}
+
+static int order_of(double a, double b)
+{
+    return (a > b) - (a < b);
+}
+
+/* An order of forms by what they say, so that which of two equals is kept never hangs on
+ * the order of the arguments. */
+static int form_compare(const struct form *a, const struct form *b)
+{
+    for (uint32_t i = 0; i < a->term_count && i < b->term_count; i++) {
+        const int by_name = deviation_compare(a->terms[i].of, b->terms[i].of);
+        const int order =
+            by_name != 0 ? by_name : order_of(a->terms[i].by, b->terms[i].by);
+        if (order != 0) {
+            return order;
+        }
     }
-    return made;
+    if (a->term_count != b->term_count) {
+        return a->term_count > b->term_count ? -1 : 1;
+    }
+    const int orders[] = {
+        order_of(a->nominal, b->nominal), order_of(a->remainder_low, b->remainder_low),
+        order_of(a->remainder_high, b->remainder_high), order_of(a->least, b->least),
+        order_of(a->greatest, b->greatest)};
+    for (size_t i = 0; i < sizeof orders / sizeof *orders; i++) {
+        if (orders[i] != 0) {
+            return orders[i];
+        }
+    }
+    return 0;
+}
+
+/* Whether both are one number: two remainders of equal width need not be. */
+static bool is_one_number(const struct form *a, const struct form *b)
+{
+    return a == b || (a->remainder_low == a->remainder_high && form_compare(a, b) == 0);
 }
 
 const struct form *form_multiply(struct arena *arena, const struct form *a,
@@ -28,10 +58,10 @@ const struct form *form_multiply(struct arena *arena, const struct form *a,
         return NULL;
     }
     const struct dimension dim = dimension_product(a->dim, b->dim);
-    const char *why = a->undefined != NULL ? a->undefined : b->undefined;
-    if (why != NULL) {
-        return undefined_of(arena, dim, why, a, b);
+    if (either_undefined(a, b) != NULL) {
+        return form_no_number(arena, dim, either_undefined(a, b), a, b);
     }
+    const bool is_square = is_one_number(a, b);
     struct form *made = form_combine(arena, a, b->nominal, b, a->nominal);
     if (made == NULL) {
         return NULL;
@@ -39,14 +69,18 @@ const struct form *form_multiply(struct arena *arena, const struct form *a,
     made->dim = dim;
     made->nominal = times(a->nominal, b->nominal);
     if (!form_is_exact(a) && !form_is_exact(b)) {
-        const struct interval bend = interval_multiply(form_swing(a), form_swing(b));
+        const struct interval bend =
+            is_square ? interval_square(form_swing(a))
+                      : interval_multiply(form_swing(a), form_swing(b));
         made->remainder_low += bend.low;
         made->remainder_high += bend.high;
         if (!form_absorb(arena, made, a) || !form_absorb(arena, made, b)) {
             return NULL;
         }
     }
-    return form_finish(made, interval_multiply(form_range(a), form_range(b)));
+    return form_finish(arena, made,
+                       is_square ? interval_square(form_range(a))
+                                 : interval_multiply(form_range(a), form_range(b)));
 }
 
 /* Where the tangent touches: at the nominal, or in the middle of the range where there is
@@ -69,7 +103,8 @@ static struct interval tangent_distance(const struct form *a,
     const struct interval along =
         interval_scale((struct interval){a->least - at, a->greatest - at}, slope);
     const struct interval line = {value + along.low, value + along.high};
-    if (!curve->is_bent_one_way || !isfinite(a->least) || !isfinite(a->greatest)) {
+    if (!curve->is_bent_one_way || !isfinite(a->least) || !isfinite(a->greatest) ||
+        !isfinite(image.low) || !isfinite(image.high)) {
         return (struct interval){image.low - line.high, image.high - line.low};
     }
     const double at_least = curve->value(a->least) - (value + slope * (a->least - at));
@@ -89,9 +124,9 @@ const struct form *form_apply(struct arena *arena, const struct form *a,
     }
     if (a->undefined != NULL ||
         !curve->range(a->least, a->greatest, &image.low, &image.high)) {
-        return undefined_of(arena, result,
-                            a->undefined != NULL ? a->undefined : curve->undefined, a,
-                            NULL);
+        return form_no_number(arena, result,
+                              a->undefined != NULL ? a->undefined : curve->undefined, a,
+                              NULL);
     }
     const double slope = tangent_point(a, &at) ? curve->slope(at) : NAN;
     const bool is_linear = isfinite(slope) && isfinite(curve->value(at));
@@ -113,7 +148,7 @@ const struct form *form_apply(struct arena *arena, const struct form *a,
     if (!form_is_exact(a) && !form_absorb(arena, made, a)) {
         return NULL;
     }
-    return form_finish(made, image);
+    return form_finish(arena, made, image);
 }
 
 static double reciprocal(double x)
@@ -170,12 +205,12 @@ const struct form *form_root(struct arena *arena, const struct form *a)
     }
     return dimension_root(a->dim, &dim)
                ? form_apply(arena, a, &curve, dim)
-               : form_undefined(arena, a->dim, "the unit has no root");
+               : form_no_number(arena, a->dim, "the unit has no root", a, NULL);
 }
 
 static uint32_t count_missing(const struct form *a)
 {
-    uint32_t count = a->undefined != NULL ? 1 : 0;
+    uint32_t count = 0;
     for (uint32_t i = 0; i < a->term_count; i++) {
         count += a->terms[i].of->basis == BASIS_MISSING ? 1 : 0;
     }
@@ -186,7 +221,7 @@ static uint32_t count_missing(const struct form *a)
 }
 
 /* Whether `a` is the branch to keep: the larger nominal, else the one with less missing.
- * Ties go by the names of the terms, never by the order of the arguments. */
+ */
 static bool is_branch(const struct form *a, const struct form *b, double sign)
 {
     double a_nominal = 0;
@@ -197,13 +232,7 @@ static bool is_branch(const struct form *a, const struct form *b, double sign)
     }
     const uint32_t a_missing = count_missing(a);
     const uint32_t b_missing = count_missing(b);
-    if (a_missing != b_missing) {
-        return a_missing < b_missing;
-    }
-    if (a->term_count == 0 || b->term_count == 0) {
-        return a->term_count >= b->term_count;
-    }
-    return deviation_compare(a->terms[0].of, b->terms[0].of) <= 0;
+    return a_missing != b_missing ? a_missing < b_missing : form_compare(a, b) <= 0;
 }
 
 /* The greater (sign 1) or the lesser (sign -1) of two. */
@@ -212,6 +241,9 @@ static const struct form *choose(struct arena *arena, const struct form *a,
 {
     if (a == NULL || b == NULL) {
         return NULL;
+    }
+    if (either_undefined(a, b) != NULL) {
+        return form_no_number(arena, a->dim, either_undefined(a, b), a, b);
     }
     const struct form *kept = is_branch(a, b, sign) ? a : b;
     const struct form *other = kept == a ? b : a;
@@ -231,12 +263,11 @@ static const struct form *choose(struct arena *arena, const struct form *a,
         return NULL;
     }
     *(sign > 0 ? &made->remainder_high : &made->remainder_low) += sign * beyond->greatest;
-    made->undefined = kept->undefined;
-    const bool is_max = sign > 0;
-    return form_finish(made, (struct interval){is_max ? fmax(a->least, b->least)
-                                                      : fmin(a->least, b->least),
-                                               is_max ? fmax(a->greatest, b->greatest)
-                                                      : fmin(a->greatest, b->greatest)});
+    const struct interval known =
+        sign > 0
+            ? (struct interval){fmax(a->least, b->least), fmax(a->greatest, b->greatest)}
+            : (struct interval){fmin(a->least, b->least), fmin(a->greatest, b->greatest)};
+    return form_finish(arena, made, known);
 }
 
 const struct form *form_max(struct arena *arena, const struct form *a,

@@ -3,6 +3,7 @@
 #define WHYFIT_INTERVAL_H
 
 #include <math.h>
+#include <stdbool.h>
 
 /*
  * Plain intervals with open ends. Nothing here ever gives a NaN: nothing times no bound
@@ -35,6 +36,16 @@ static inline struct interval interval_multiply(struct interval a, struct interv
     const struct interval low = interval_scale(b, a.low);
     const struct interval high = interval_scale(b, a.high);
     return (struct interval){fmin(low.low, high.low), fmax(low.high, high.high)};
+}
+
+/* The square of one number: what it is multiplied by is itself, so it is never negative.
+ */
+static inline struct interval interval_square(struct interval a)
+{
+    const double one = a.low * a.low;
+    const double two = a.high * a.high;
+    const bool crosses = a.low < 0.0 && a.high > 0.0;
+    return (struct interval){crosses ? 0.0 : fmin(one, two), fmax(one, two)};
 }
 
 /* Where both say something about one number. */
