@@ -1,5 +1,8 @@
 /* SPDX-License-Identifier: MIT */
-/* Look-up by class and size. A size on the end of a step belongs to the step below it. */
+/*
+ * Look-up by class and size. A class is a list of steps, each over one end and up to the
+ * other: a size on an end belongs to the step below it.
+ */
 #include "general_tolerances.h"
 
 #include <math.h>
@@ -26,14 +29,15 @@ status general_tolerance_of(const struct general_table *table, text name, double
     if (found == NULL) {
         return STATUS_NOT_FOUND;
     }
-    *why = "the general tolerance has no step for this size";
     if (is_angle) {
+        *why = "this general tolerance says nothing of angles";
         if (found->angle_count == 0) {
             return STATUS_NOT_FOUND;
         }
         *plus_minus = found->angles[0].plus_minus * degree;
         return STATUS_OK;
     }
+    *why = "the general tolerance has no step for this size";
     for (uint32_t i = 0; i < found->length_count; i++) {
         const struct general_step *step = &found->lengths[i];
         if (size_mm > step->over && size_mm <= step->to) {

@@ -32,8 +32,8 @@ struct general_table {
 };
 
 /* The deviation either way (nm or rad) of a bare length or angle. `size_nm` is the length
- * itself; for an angle the longest class of leg is taken as the shortest: the widest
- * tolerance. STATUS_NOT_FOUND with *why (static). */
+ * itself. A bare angle does not tell how long its legs are: it takes the first step, the
+ * one of the shortest legs, which is the widest. STATUS_NOT_FOUND with *why (static). */
 MUST_USE status general_tolerance_of(const struct general_table *table, text name,
                                      double size_nm, bool is_angle, double *plus_minus,
                                      const char **why);

@@ -1,11 +1,14 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * Rules of ISO 286-1 over its tables:
- *   shafts a … h: es from the table, ei = es - IT; j … zc: ei from the table, es = ei +
- * IT holes  A … H: EI from the table, ES = EI + IT; J … ZC: ES from the table, EI = ES -
- * IT js, JS: ± IT / 2 (the half is not rounded) K, M, N to IT8 and P … ZC to IT7: ES =
- * base + delta of that grade M6 over 250 to 315 mm: ES = -9 um; N above IT8 has a row of
- * its own; K above IT8 only to 3 mm k: the row holds for IT4 … IT7, else ei = 0
+ * Rules of ISO 286-1 over its tables. A row is found by letter, or by letter and grade
+ * (j6, J7) where the letter alone does not settle it; a size picks the step.
+ *
+ *  - shafts a to h: es from the table, ei = es - IT; j to zc: ei from it, es = ei + IT
+ *  - holes A to H: EI from the table, ES = EI + IT; J to ZC: ES from it, EI = ES - IT
+ *  - js, JS: half of IT either way; the half is not rounded
+ *  - K, M, N up to IT8 and P to ZC up to IT7: ES = base + delta of that grade
+ *  - M6 over 250 up to 315 mm: ES = -9 um; N above IT8 has a row of its own
+ *  - k: its row holds for IT4 to IT7, else ei = 0
  */
 #include "limits_and_fits.h"
 
@@ -113,6 +116,21 @@ static bool is_one_of(text letters, const char *first, const char *second,
     return text_is(letters, first) || text_is(letters, second) || text_is(letters, third);
 }
 
+/* Why the system has no such class at this size, or NULL where it may have one. */
+static const char *why_not_used(const struct class_parts *parts, double size_mm)
+{
+    if (parts->grade_number >= 14 && size_mm <= 1.0) {
+        return "IT14 and coarser are not used for sizes up to 1 mm";
+    }
+    if (text_is(parts->letters, "K") && parts->grade_number > 8 && size_mm > 3.0) {
+        return "K coarser than IT8 is defined only for sizes up to 3 mm";
+    }
+    if (text_is(parts->letters, "N") && parts->grade_number > 8 && size_mm <= 1.0) {
+        return "N coarser than IT8 is not used for sizes up to 1 mm";
+    }
+    return NULL;
+}
+
 /* ES of J … ZC with the delta rule. */
 static bool hole_upper(const struct limits_table *table, const struct class_parts *parts,
                        double size_mm, int main_step, int sub, double *out)
@@ -125,10 +143,10 @@ static bool hole_upper(const struct limits_table *table, const struct class_part
     }
     if (text_is(letters, "K") && grade > 8) {
         *out = 0.0;
-        return size_mm <= 3.0;
+        return true;
     }
     if (text_is(letters, "N") && grade > 8) {
-        return size_mm > 1.0 && row_value(&table->hole_es, TEXT("N-above-8"), sub, out);
+        return row_value(&table->hole_es, TEXT("N-above-8"), sub, out);
     }
     if (text_is(letters, "M") && grade == 6 && size_mm > 250.0 && size_mm <= 315.0) {
         *out = -9.0;
@@ -145,48 +163,59 @@ static bool hole_upper(const struct limits_table *table, const struct class_part
     return true;
 }
 
+/* Both deviations (um) of a class whose grade is `width` wide. A letter has a row for its
+ * lower or for its upper deviation, never for both. */
+static bool deviations(const struct limits_table *table, const struct class_parts *parts,
+                       double size_mm, int main_step, double width, double *low,
+                       double *high)
+{
+    const int sub = step_of(table->sub_steps, table->sub_count, size_mm);
+    if (text_is(parts->letters, "js") || text_is(parts->letters, "JS")) {
+        *low = -width / 2;
+        *high = width / 2;
+        return true;
+    }
+    if (parts->is_hole ? row_value(&table->hole_ei, parts->letters, sub, low)
+                       : shaft_lower(table, parts, sub, low)) {
+        *high = *low + width;
+        return true;
+    }
+    if (parts->is_hole ? hole_upper(table, parts, size_mm, main_step, sub, high)
+                       : row_value(&table->shaft_es, parts->letters, sub, high)) {
+        *low = *high - width;
+        return true;
+    }
+    return false;
+}
+
 status limits_of_class(const struct limits_table *table, double size_nm,
                        text tolerance_class, double *low_nm, double *high_nm,
                        const char **why)
 {
     struct class_parts parts;
     double width = 0;
-    double edge = 0;
+    double low = 0;
+    double high = 0;
     const double size_mm = size_nm / 1e6;
     const int main_step = step_of(table->main_steps, table->main_count, size_mm);
-    const int sub = step_of(table->sub_steps, table->sub_count, size_mm);
-    *why = "the table has no such tolerance class";
-    if (main_step == NO_STEP || sub == NO_STEP) {
+    if (main_step == NO_STEP) {
         *why = "the table covers sizes above 0 up to 500 mm";
         return STATUS_NOT_FOUND;
     }
-    if (!split_class(tolerance_class, &parts) ||
-        !joined_value(&table->grades, TEXT("IT"), parts.grade, main_step, &width)) {
+    *why = "the table has no such tolerance class";
+    if (!split_class(tolerance_class, &parts)) {
         return STATUS_NOT_FOUND;
     }
-    if (parts.grade_number >= 14 && size_mm <= 1.0) {
-        *why = "IT14 and coarser are not used for sizes up to 1 mm";
+    if (!joined_value(&table->grades, TEXT("IT"), parts.grade, main_step, &width)) {
+        *why = "the table has no such tolerance grade";
         return STATUS_NOT_FOUND;
     }
-    double low = 0;
-    double high = 0;
-    if (text_is(parts.letters, "js") || text_is(parts.letters, "JS")) {
-        low = -width / 2;
-        high = width / 2;
-    } else if (!parts.is_hole && row_value(&table->shaft_es, parts.letters, sub, &edge)) {
-        high = edge;
-        low = edge - width;
-    } else if (!parts.is_hole && shaft_lower(table, &parts, sub, &edge)) {
-        low = edge;
-        high = edge + width;
-    } else if (parts.is_hole && row_value(&table->hole_ei, parts.letters, sub, &edge)) {
-        low = edge;
-        high = edge + width;
-    } else if (parts.is_hole &&
-               hole_upper(table, &parts, size_mm, main_step, sub, &edge)) {
-        high = edge;
-        low = edge - width;
-    } else {
+    const char *const unused = why_not_used(&parts, size_mm);
+    if (unused != NULL) {
+        *why = unused;
+        return STATUS_NOT_FOUND;
+    }
+    if (!deviations(table, &parts, size_mm, main_step, width, &low, &high)) {
         return STATUS_NOT_FOUND;
     }
     *low_nm = low * 1e3;

@@ -24,17 +24,19 @@ struct limits_list {
 };
 
 struct limits_table {
-    const double
-        *main_steps; /* upper ends in mm, rising; a size on an end belongs below it */
+    /* Upper ends in mm, rising; a size on an end belongs below it. */
+    const double *main_steps;
     uint32_t main_count;
     const double *sub_steps;
     uint32_t sub_count;
     struct limits_list grades;   /* IT01 … IT16, by main step */
     struct limits_list shaft_es; /* upper deviations of c … h, by sub step */
-    struct limits_list shaft_ei; /* lower deviations of k … ; j5, j6, j7, k, k-other */
-    struct limits_list hole_ei;  /* lower deviations of C … H */
-    struct limits_list hole_es; /* upper deviations of J6 …, K, M, N, N-above-8, P … */
-    struct limits_list delta;   /* the delta of IT3 … IT8, by main step */
+    /* Lower deviations of j5, j6, j7, of k for IT4 … IT7, of m …, by sub step. */
+    struct limits_list shaft_ei;
+    struct limits_list hole_ei; /* lower deviations of C … H, by sub step */
+    /* Upper deviations of J6, J7, J8, K, M, N, N-above-8, P …, by sub step. */
+    struct limits_list hole_es;
+    struct limits_list delta; /* the delta of IT3 … IT8, by main step */
 };
 
 /* Limit deviations (nm) of a class such as "H7", "k6" or "js9" at a size (nm).

@@ -1,5 +1,9 @@
 /* SPDX-License-Identifier: MIT */
-/* Published equations as functions for formulas: quantities in, one quantity out. */
+/*
+ * Published equations as functions for formulas: quantities in, one quantity out. Each
+ * entry is one row of a table sorted by name, with the source of its equation; a domain
+ * error (a section that may be zero) is a result without a number, never a fault.
+ */
 #include "mechanics_functions.h"
 
 static const struct form *argument_form(const struct function_call *call, uint32_t i)
@@ -13,21 +17,22 @@ static bool give(struct function_call *call, const struct form *form)
     return form != NULL;
 }
 
-/* (section - gland depth) / section */
+/* 1 - gland depth / section: so written, each dimension enters its range once. */
 static bool run_squeeze(struct function_call *call)
 {
-    const struct form *section = argument_form(call, 0);
-    const struct form *pressed =
-        form_subtract(call->arena, section, argument_form(call, 1));
-    return give(call, form_divide(call->arena, pressed, section));
+    const struct form *left =
+        form_divide(call->arena, argument_form(call, 1), argument_form(call, 0));
+    const struct form *whole = form_exact(call->arena, DIMENSION_RATIO, 1.0);
+    return give(call, form_subtract(call->arena, whole, left));
 }
 
-/* (groove diameter - inside diameter) / inside diameter */
+/* groove diameter / inside diameter - 1, likewise. */
 static bool run_stretch(struct function_call *call)
 {
-    const struct form *inside = argument_form(call, 1);
-    const struct form *wider = form_subtract(call->arena, argument_form(call, 0), inside);
-    return give(call, form_divide(call->arena, wider, inside));
+    const struct form *grown =
+        form_divide(call->arena, argument_form(call, 0), argument_form(call, 1));
+    const struct form *whole = form_exact(call->arena, DIMENSION_RATIO, 1.0);
+    return give(call, form_subtract(call->arena, grown, whole));
 }
 
 /* pi · d · n: half the diameter times the turning speed in radians a second. */

@@ -1,0 +1,136 @@
+/* SPDX-License-Identifier: MIT */
+#include "mechanics_functions.h"
+#include "room.h"
+
+#include <criterion/criterion.h>
+#include <string.h>
+
+TestSuite(mechanics_functions, .timeout = 20);
+
+static const struct function_entry *find(const char *name)
+{
+    const struct function_table *table = mechanics_functions();
+    for (uint32_t i = 0; i < table->count; i++) {
+        if (strcmp(table->entries[i]->name, name) == 0) {
+            return table->entries[i];
+        }
+    }
+    return NULL;
+}
+
+/* A quantity as written in `symbol`, `plus_minus` of it either way. */
+static struct value quantity(struct room *room, const char *name, double written,
+                             double plus_minus, const char *symbol)
+{
+    struct unit unit;
+    struct deviation *of = ARENA_NEW(room->arena, struct deviation);
+    cr_assert(unit_find(text_of(symbol), &unit), "%s", symbol);
+    *of = (struct deviation){.name = text_of(name),
+                             .nominal = unit_to_coherent(&unit, written),
+                             .low = -plus_minus * unit.scale,
+                             .high = plus_minus * unit.scale,
+                             .dim = unit.dim};
+    return value_quantity(form_of(room->arena, of));
+}
+
+static const struct form *call(struct room *room, const char *name,
+                               const struct value *arguments)
+{
+    const struct function_entry *entry = find(name);
+    cr_assert_not_null(entry, "%s", name);
+    struct function_call made = {
+        .entry = entry, .arguments = arguments, .arena = room->arena};
+    cr_assert(entry->run(&made), "%s", name);
+    cr_assert_eq(made.result.kind, VALUE_QUANTITY);
+    struct dimension wanted;
+    cr_assert(dimension_find(text_of(entry->result.dimension), &wanted));
+    cr_expect(dimension_equal(made.result.quantity->dim, wanted), "%s", name);
+    return made.result.quantity;
+}
+
+Test(mechanics_functions, are_sorted_and_say_where_they_come_from)
+{
+    const struct function_table *table = mechanics_functions();
+    cr_expect_eq(table->count, 4);
+    for (uint32_t i = 0; i < table->count; i++) {
+        const struct function_entry *entry = table->entries[i];
+        cr_expect(i == 0 || strcmp(table->entries[i - 1]->name, entry->name) < 0, "%s",
+                  entry->name);
+        cr_expect(strlen(entry->source) > 0 && strlen(entry->help) > 0, "%s",
+                  entry->name);
+        for (uint32_t k = 0; k < entry->argument_count; k++) {
+            struct dimension dim;
+            cr_expect(dimension_find(text_of(entry->arguments[k].dimension), &dim),
+                      "%s of %s", entry->arguments[k].name, entry->name);
+        }
+    }
+}
+
+/* A section of 2.62 ±0.08 mm in a gland 2 ±0.05 mm deep: 1 - 2/2.62; at worst
+ * 1 - 2.05/2.54 and 1 - 1.95/2.7, since a thick section is pressed more, never less. */
+Test(mechanics_functions, squeeze_is_no_wider_than_it_can_be)
+{
+    struct room room = room_open();
+    const struct value arguments[] = {quantity(&room, "section", 2.62, 0.08, "mm"),
+                                      quantity(&room, "depth", 2.0, 0.05, "mm")};
+    const struct form *squeeze = call(&room, "ring_squeeze", arguments);
+    cr_expect_float_eq(squeeze->nominal, 1 - 2.0 / 2.62, 1e-12);
+    cr_expect_float_eq(squeeze->least, 1 - 2.05 / 2.54, 1e-12, "%.17g", squeeze->least);
+    cr_expect_float_eq(squeeze->greatest, 1 - 1.95 / 2.7, 1e-12, "%.17g",
+                       squeeze->greatest);
+    room_close(&room);
+}
+
+/* A ring of 37.82 ±0.33 mm on a groove of 40 ±0.05 mm. */
+Test(mechanics_functions, stretch_is_no_wider_than_it_can_be)
+{
+    struct room room = room_open();
+    const struct value arguments[] = {quantity(&room, "groove", 40, 0.05, "mm"),
+                                      quantity(&room, "inside", 37.82, 0.33, "mm")};
+    const struct form *stretch = call(&room, "ring_stretch", arguments);
+    cr_expect_float_eq(stretch->nominal, 40 / 37.82 - 1, 1e-12);
+    cr_expect_float_eq(stretch->least, 39.95 / 38.15 - 1, 1e-12, "%.17g", stretch->least);
+    cr_expect_float_eq(stretch->greatest, 40.05 / 37.49 - 1, 1e-12, "%.17g",
+                       stretch->greatest);
+    room_close(&room);
+}
+
+Test(mechanics_functions, a_ring_of_no_section_has_no_squeeze)
+{
+    struct room room = room_open();
+    const struct value arguments[] = {quantity(&room, "section", 0, 0.1, "mm"),
+                                      quantity(&room, "depth", 2, 0, "mm")};
+    cr_expect_not_null(call(&room, "ring_squeeze", arguments)->undefined);
+    room_close(&room);
+}
+
+/* v = pi d n: 50 mm at 3000 rpm is 7.854 m/s. */
+Test(mechanics_functions, surface_speed_is_pi_d_n)
+{
+    struct room room = room_open();
+    struct unit speed;
+    const struct value arguments[] = {quantity(&room, "shaft", 50, 0, "mm"),
+                                      quantity(&room, "speed", 3000, 0, "rpm")};
+    cr_assert(unit_find(TEXT("m/s"), &speed));
+    const struct form *made = call(&room, "surface_speed", arguments);
+    cr_expect_float_eq(made->nominal / speed.scale, 7.853981634, 1e-9, "%.17g",
+                       made->nominal / speed.scale);
+    room_close(&room);
+}
+
+/* 100 mm of aluminium (23 um/m/K) over 60 K: 0.138 mm; cooled, it shrinks as much. */
+Test(mechanics_functions, thermal_growth_follows_the_temperature)
+{
+    static const double differences[] = {60, -60};
+    for (size_t i = 0; i < 2; i++) {
+        struct room room = room_open();
+        const struct value arguments[] = {
+            quantity(&room, "length", 100, 0, "mm"),
+            quantity(&room, "expansion", 23, 0, "um/m/K"),
+            quantity(&room, "temperature", differences[i], 0, "K")};
+        const struct form *growth = call(&room, "thermal_growth", arguments);
+        cr_expect_float_eq(growth->nominal, differences[i] * 2300, 1e-6, "%.17g nm",
+                           growth->nominal);
+        room_close(&room);
+    }
+}
