@@ -65,9 +65,9 @@ static status ask_kind(struct swap *swap, const struct minted_place *place,
             .subject = place_subject(swap, shown),
             .subject_count = 1,
             .source = rule->source,
-            .sentence = text_format(swap->arena,
-                                    "the facts do not say enough of %.*s to check this",
-                                    TEXT_ARG(shown))};
+            .sentence = text_format(
+                swap->arena, "the facts do not say enough of %.*s for the check %.*s",
+                TEXT_ARG(shown), TEXT_ARG(names_text(swap->layer.names, rule->name)))};
         TRY(add_unknown(swap, made));
     }
     return STATUS_OK;

@@ -165,6 +165,9 @@ struct stretch stretch_in_unit(const struct assembly *assembly, const struct row
 double middle_of(const struct form *a)
 {
     double nominal = 0;
+    if (a == NULL) {
+        return NAN; /* the arena has failed; whoever asks will see that */
+    }
     if (form_nominal(a, &nominal)) {
         return nominal;
     }

@@ -234,13 +234,20 @@ bool assembly_cover(const struct assembly *assembly, struct arena *arena, name_i
         return out->spare != NULL;
     }
     look_at_runs(&surface);
+    if (arena_status(arena) != STATUS_OK || arena_status(assembly->arena) != STATUS_OK) {
+        return false; /* forms may be NULL from here on */
+    }
     out->spare = judge(&surface);
     const bool is_offended = surface.offender != NULL &&
                              (surface.land == NULL || middle_of(surface.overlap) > 0.0);
     const struct row *under = is_offended ? surface.offender : surface.land;
+    const struct form *overlap =
+        surface.land == NULL ? NULL : overlap_with(&surface, surface.land_at);
+    if (arena_status(arena) != STATUS_OK) {
+        return false;
+    }
     const bool is_under =
-        under != NULL &&
-        (is_offended || overlap_with(&surface, surface.land_at)->greatest > 0.0);
+        under != NULL && (is_offended || (overlap != NULL && overlap->greatest > 0.0));
     out->under =
         is_under ? under->key[1] : names_find(assembly->names, TEXT("undescribed"));
     out->rests_on[out->rests_on_count++] = surface.laid;

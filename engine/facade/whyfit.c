@@ -43,14 +43,15 @@ static whyfit_status public_status(status from)
 }
 
 /* An arena with sources and diagnostics, where a question's faults can be kept. */
-static struct whyfit_problems *problems_open(struct allocator allocator, size_t limit)
+static struct whyfit_problems *problems_open(struct allocator allocator, size_t limit,
+                                             const struct sources *parent)
 {
     struct arena *arena = arena_open(allocator, limit);
     struct whyfit_problems *problems =
         arena == NULL ? NULL : ARENA_NEW(arena, struct whyfit_problems);
     if (problems != NULL) {
         problems->arena = arena;
-        problems->sources = sources_open(arena);
+        problems->sources = sources_open(arena, parent);
         problems->diagnostics = diagnostics_open(arena);
     }
     if (problems == NULL || problems->diagnostics == NULL) {
@@ -101,7 +102,7 @@ whyfit_status whyfit_load(const whyfit_source *sources, size_t source_count,
 {
     const struct allocator allocator = allocator_from(options);
     struct whyfit_problems *room =
-        problems_open(allocator, options == NULL ? 0 : options->memory_limit);
+        problems_open(allocator, options == NULL ? 0 : options->memory_limit, NULL);
     *knowledge = NULL;
     if (problems != NULL) {
         *problems = NULL;
@@ -210,7 +211,8 @@ whyfit_status whyfit_ask(whyfit_asker *asker, const whyfit_question *question,
                          whyfit_answer **answer, whyfit_problems **problems)
 {
     const struct allocator allocator = asker->knowledge->allocator;
-    struct whyfit_problems *room = problems_open(allocator, asker->options.memory_limit);
+    struct whyfit_problems *room = problems_open(allocator, asker->options.memory_limit,
+                                                 asker->knowledge->knowledge->sources);
     struct answer *found = NULL;
     *answer = NULL;
     if (problems != NULL) {
@@ -283,7 +285,8 @@ whyfit_status whyfit_ask_json(whyfit_asker *asker, const char *json, size_t leng
         result = ask_tree(asker, tree, answer, problems);
     }
     if (result == WHYFIT_INVALID && problems != NULL && *problems == NULL) {
-        struct whyfit_problems *room = problems_open(asker->knowledge->allocator, 0);
+        struct whyfit_problems *room =
+            problems_open(asker->knowledge->allocator, 0, NULL);
         if (room == NULL) {
             json_decref(tree);
             return WHYFIT_NO_MEMORY;
@@ -440,7 +443,7 @@ static struct whyfit_problems *small_room(const whyfit_knowledge *knowledge,
                                           const char *name, const char *words,
                                           span *where)
 {
-    struct whyfit_problems *room = problems_open(knowledge->allocator, 0);
+    struct whyfit_problems *room = problems_open(knowledge->allocator, 0, NULL);
     if (room != NULL) {
         const text all = text_of(words);
         *where = (span){sources_add_argument(room->sources, text_of(name), all), 0,

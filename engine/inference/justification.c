@@ -178,6 +178,7 @@ status justification_find(const struct rule_base *rules, struct store *store,
     for (uint32_t i = 0; i < rules->rule_count; i++) {
         TRY(search_rule(match, search, &rules->rules[i]));
     }
+    TRY(arena_status(arena));
     if (search->rule == NULL) {
         return STATUS_NOT_FOUND;
     }

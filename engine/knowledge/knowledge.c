@@ -76,6 +76,9 @@ static status gather_file(struct loader *loader, text name)
 
 static status gather(struct loader *loader, const struct knowledge_input *input)
 {
+    if (input->content != NULL && input->content_length > LIMIT_FILE_BYTES) {
+        return unreadable(loader, input->name, STATUS_LIMIT);
+    }
     if (input->content != NULL) {
         return ARRAY_PUSH(loader->arena, &loader->texts, *input)
                    ? STATUS_OK

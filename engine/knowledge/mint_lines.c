@@ -132,6 +132,7 @@ static bool same_fit(const struct fit_line *a, const struct fit_line *b)
     return a->left.place == b->left.place && a->left.feature == b->left.feature;
 }
 
+/* Brought lines (with a word for `this`) replace what they take the place of. */
 static void add_lines(struct collector *collector, const struct lines *lines,
                       name_id this_word, name_id place)
 {
@@ -146,21 +147,27 @@ static void add_lines(struct collector *collector, const struct lines *lines,
             stops[k].face = with_place(stops[k].face, this_word, place);
         }
         line.stops = stops;
-        REPLACE(collector->contacts, line, same_contact);
+        if (this_word != NAME_NONE) {
+            REPLACE(collector->contacts, line, same_contact);
+        }
         is_added = is_added && ARRAY_PUSH(arena, &collector->contacts, line);
     }
     for (uint32_t i = 0; i < lines->gap_count; i++) {
         struct gap_line line = lines->gaps[i];
         line.from = with_place(line.from, this_word, place);
         line.to = with_place(line.to, this_word, place);
-        REPLACE(collector->gaps, line, same_gap);
+        if (this_word != NAME_NONE) {
+            REPLACE(collector->gaps, line, same_gap);
+        }
         is_added = is_added && ARRAY_PUSH(arena, &collector->gaps, line);
     }
     for (uint32_t i = 0; i < lines->fit_count; i++) {
         struct fit_line line = lines->fits[i];
         line.left = with_place(line.left, this_word, place);
         line.right = with_place(line.right, this_word, place);
-        REPLACE(collector->fits, line, same_fit);
+        if (this_word != NAME_NONE) {
+            REPLACE(collector->fits, line, same_fit);
+        }
         is_added = is_added && ARRAY_PUSH(arena, &collector->fits, line);
     }
     collector->out_of_memory = collector->out_of_memory || !is_added;

@@ -11,6 +11,7 @@
 
 #include <jansson.h>
 #include <math.h>
+#include <string.h>
 
 struct json_writer {
     const struct answer *answer;
@@ -263,6 +264,27 @@ static json_t *findings_json(struct json_writer *writer, const struct finding *f
 
 /* ---- steps */
 
+/* Adds to an object the members of another in the order of their names: the order in
+ * which columns and variables were written must not show. */
+static void set_sorted(json_t *object, const char *key, json_t *members)
+{
+    json_t *sorted = json_object();
+    const char *least = NULL;
+    const char *name = NULL;
+    json_t *value = NULL;
+    while (json_object_size(members) > 0) {
+        least = NULL;
+        json_object_foreach(members, name, value)
+        {
+            least = least == NULL || strcmp(name, least) < 0 ? name : least;
+        }
+        (void)json_object_set(sorted, least, json_object_get(members, least));
+        (void)json_object_del(members, least);
+    }
+    json_decref(members);
+    set(object, key, sorted);
+}
+
 static json_t *row_json(struct json_writer *writer, const struct row *row)
 {
     const struct answer *answer = writer->answer;
@@ -286,7 +308,7 @@ static json_t *row_json(struct json_writer *writer, const struct row *row)
     }
     set(object, "relation", text_json(names_text(answer->names, shape->name)));
     set(object, "key", key);
-    set(object, "value", values);
+    set_sorted(object, "value", values);
     set(object, "standing", word_json(row->standing == STANDING_SURE ? "sure" : "open"));
     return object;
 }
@@ -339,7 +361,7 @@ static json_t *step_as_json(struct json_writer *writer, const struct step *step)
     }
     set(object, "from", from);
     set(object, "given", json_integer(step->given_count));
-    set(object, "bind", bind);
+    set_sorted(object, "bind", bind);
     set(object, "let", lets);
     if (step->rule != NULL && step->rule->has_check &&
         step->row->relation == step->rule->finding) {

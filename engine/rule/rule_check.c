@@ -77,31 +77,80 @@ static uint32_t owner_of(struct rule_reader *reader, const struct rule *rule)
     return UINT32_MAX;
 }
 
-void rule_check_local(struct rule_reader *reader, const struct rule *rule)
+/* Follows rows from an owner as far as they lead. */
+static void reach_from(struct reach *reach, uint32_t owner)
 {
-    struct reach reach = {.reader = reader, .rule = rule};
-    const uint32_t owner = owner_of(reader, rule);
+    const struct rule *rule = reach->rule;
     bool is_new = true;
-    if (rule->over_catalogue) {
-        return;
-    }
-    if (owner != UINT32_MAX) {
-        reach.reached[owner] = true;
+    for (uint32_t i = 0; i < LIMIT_VARIABLES; i++) {
+        reach->reached[i] = i == owner;
     }
     while (is_new) {
         is_new = false;
         for (uint32_t i = 0; i < rule->given_count; i++) {
-            is_new = follow(&reach, &rule->given[i]) || is_new;
+            is_new = follow(reach, &rule->given[i]) || is_new;
         }
     }
+}
+
+/* Every condition of the rule, one after the other; NULL past the last. */
+static const struct condition *condition_at(const struct rule *rule, uint32_t i)
+{
+    if (i < rule->given_count) {
+        return &rule->given[i];
+    }
+    i -= rule->given_count;
+    if (i < rule->unless_count) {
+        return &rule->unless[i];
+    }
+    i -= rule->unless_count;
+    return i < rule->tally_count ? &rule->tallies[i].of : NULL;
+}
+
+static bool reaches_all(struct reach *reach, uint32_t owner)
+{
+    const struct condition *condition = NULL;
+    reach_from(reach, owner);
+    for (uint32_t i = 0; (condition = condition_at(reach->rule, i)) != NULL; i++) {
+        if (!owner_reached(reach, condition)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+uint32_t rule_find_owner(struct rule_reader *reader, const struct rule *rule)
+{
+    struct reach reach = {.reader = reader, .rule = rule};
+    uint32_t best = UINT32_MAX;
+    uint32_t first = UINT32_MAX;
     for (uint32_t i = 0; i < rule->given_count; i++) {
-        refuse_far(&reach, &rule->given[i]);
+        const struct condition *one = &rule->given[i];
+        if (!shape_of(&reach, one)->is_owned || one->terms[0].kind != TERM_VARIABLE) {
+            continue;
+        }
+        const uint32_t owner = one->terms[0].variable;
+        const bool is_earlier =
+            best == UINT32_MAX || text_compare(reader->variables.at[owner].name,
+                                               reader->variables.at[best].name) < 0;
+        first = first == UINT32_MAX ? owner : first;
+        if (is_earlier && reaches_all(&reach, owner)) {
+            best = owner;
+        }
     }
-    for (uint32_t i = 0; i < rule->unless_count; i++) {
-        refuse_far(&reach, &rule->unless[i]);
+    return best != UINT32_MAX ? best : first;
+}
+
+void rule_check_local(struct rule_reader *reader, const struct rule *rule)
+{
+    struct reach reach = {.reader = reader, .rule = rule};
+    const struct condition *condition = NULL;
+    if (rule->over_catalogue) {
+        return;
     }
-    for (uint32_t i = 0; i < rule->tally_count; i++) {
-        refuse_far(&reach, &rule->tallies[i].of);
+    reach_from(&reach, owner_of(reader, rule));
+    for (uint32_t i = 0; (condition = condition_at(rule, i)) != NULL; i++) {
+        refuse_far(&reach, condition);
     }
 }
 

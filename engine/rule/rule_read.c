@@ -54,8 +54,8 @@ uint32_t rule_variable_add(struct rule_reader *reader, struct rule_variable vari
             ->expected = TEXT("at most 64");
         return UINT32_MAX;
     }
-    if (!ARRAY_PUSH(reader->arena, &reader->variables, variable) ||
-        !ARRAY_PUSH(reader->arena, &reader->hidden, false)) {
+    if (!ARRAY_PUSH(reader->arena, &reader->hidden, false) ||
+        !ARRAY_PUSH(reader->arena, &reader->variables, variable)) {
         return UINT32_MAX;
     }
     return reader->variables.count - 1;
@@ -354,74 +354,6 @@ static void read_mends(struct rule_reader *reader)
     rule->mend_count = mends == NULL ? 0 : list->count;
 }
 
-/* ---- the finding's relation */
-
-static void find_keys(struct rule_reader *reader)
-{
-    struct rule *rule = &reader->draft->rule;
-    ARRAY_OF(uint32_t) keys = {0};
-    bool is_seen[LIMIT_VARIABLES] = {false};
-    for (uint32_t i = 0; i < rule->given_count; i++) {
-        const struct condition *one = &rule->given[i];
-        const uint32_t key_count =
-            one->terms == NULL ? 0 : reader->shapes[one->relation].key_count;
-        for (uint32_t c = 0; c < key_count; c++) {
-            const struct term *term = &one->terms[c];
-            if (term->kind == TERM_VARIABLE && !is_seen[term->variable]) {
-                is_seen[term->variable] = true;
-                if (!ARRAY_PUSH(reader->arena, &keys, term->variable)) {
-                    return;
-                }
-            }
-        }
-    }
-    rule->keys = keys.at;
-    rule->key_count = keys.count;
-}
-
-static void make_finding_shape(struct rule_reader *reader)
-{
-    struct rule *rule = &reader->draft->rule;
-    struct names *names = reader->around->names;
-    find_keys(reader);
-    if (rule->key_count == 0 || rule->key_count > LIMIT_KEY_COLUMNS) {
-        rule_report(reader, CODE_RULE_WRONG, rule->where,
-                    TEXT("a check needs between 1 and 8 variables in key columns"));
-        return;
-    }
-    const uint32_t count = rule->key_count + FINDING_VALUES;
-    struct column *columns = ARENA_MANY(reader->arena, count, struct column);
-    name_id *outcomes = ARENA_MANY(reader->arena, 4, name_id);
-    if (columns == NULL || outcomes == NULL) {
-        return;
-    }
-    for (uint32_t i = 0; i < rule->key_count; i++) {
-        const struct rule_variable *key = &reader->variables.at[rule->keys[i]];
-        columns[i].name = names_add(names, key->name);
-        columns[i].kind = key->is_number_key ? COLUMN_NUMBER : COLUMN_NAME;
-    }
-    for (int i = 0; i < 4; i++) {
-        outcomes[i] = names_add(names, text_of(outcome_word((enum outcome)i)));
-    }
-    columns[rule->key_count + FINDING_MARGIN] = (struct column){
-        .name = names_add(names, TEXT("margin")),
-        .kind = COLUMN_QUANTITY,
-        .dim = rule->margin == NULL ? DIMENSION_RATIO : formula_type(rule->margin).dim};
-    columns[rule->key_count + FINDING_OUTCOME] =
-        (struct column){.name = names_add(names, TEXT("outcome")),
-                        .kind = COLUMN_WORD,
-                        .choices = outcomes,
-                        .choice_count = 4};
-    reader->shapes[rule->finding] = (struct relation_shape){.name = rule->name,
-                                                            .filled = FILLED_BY_RULES,
-                                                            .is_owned = true,
-                                                            .key_count = rule->key_count,
-                                                            .value_count = FINDING_VALUES,
-                                                            .columns = columns,
-                                                            .says = rule->says,
-                                                            .where = rule->where};
-}
-
 /* ---- one rule, all rules */
 
 static void read_rule(struct rule_reader *reader, struct rule_draft *draft)
@@ -449,8 +381,11 @@ static void read_rule(struct rule_reader *reader, struct rule_draft *draft)
                     TEXT("a rule concludes something or checks something"))
             ->expected = TEXT("`conclude` or `check`");
     }
+    if (arena_status(reader->arena) != STATUS_OK) {
+        return;
+    }
     if (rule->has_check && diagnostics_count(reader->diagnostics) == before) {
-        make_finding_shape(reader);
+        rule_finding_shape(reader);
     }
     rule->variables = arena_copy(reader->arena, reader->variables.at,
                                  reader->variables.count * sizeof(struct rule_variable));

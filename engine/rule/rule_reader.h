@@ -58,8 +58,15 @@ bool rule_sentence(struct rule_reader *reader, const struct node *word,
                    struct sentence *out);
 
 /* rule_check.c: what can only be said of a whole rule, and of all of them. */
+/* The variable whose rows all conditions hang from; of several the first by name, so that
+ * the order of conditions does not show. Where there is none, that of the first
+ * condition. */
+uint32_t rule_find_owner(struct rule_reader *reader, const struct rule *rule);
 void rule_check_local(struct rule_reader *reader, const struct rule *rule);
 void rule_check_filled(struct rule_reader *reader, const struct rule *rule);
+
+/* rule_finding.c: makes the relation of the rule being read, which has a check. */
+void rule_finding_shape(struct rule_reader *reader);
 
 /* rule_groups.c */
 status rule_groups_make(struct rule_reader *reader, struct rule_base *base);

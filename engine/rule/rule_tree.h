@@ -118,9 +118,8 @@ struct rule {
     bool has_check;
     const struct formula *margin;
     enum weight weight;
-    relation_id finding; /* the relation its findings fill, named like the rule */
-    const uint32_t
-        *keys; /* key variables in order of first appearance: the finding's key */
+    relation_id finding;  /* the relation its findings fill, named like the rule */
+    const uint32_t *keys; /* key variables, the owner first: the finding's key */
     uint32_t key_count;
     struct sentence because;
     const struct mend *mends;

@@ -13,14 +13,18 @@ struct source {
 
 struct sources {
     struct arena *arena;
-    ARRAY_OF(struct source) all; /* source n is all.at[n - 1] */
+    const struct sources *parent;
+    uint32_t first; /* the number of all.at[0] */
+    ARRAY_OF(struct source) all;
 };
 
-struct sources *sources_open(struct arena *arena)
+struct sources *sources_open(struct arena *arena, const struct sources *parent)
 {
     struct sources *sources = ARENA_NEW(arena, struct sources);
     if (sources != NULL) {
         sources->arena = arena;
+        sources->parent = parent;
+        sources->first = parent == NULL ? 1 : sources_count(parent) + 1;
     }
     return sources;
 }
@@ -38,22 +42,26 @@ uint32_t sources_add(struct sources *sources, text name, text content)
     if (!is_kept || !ARRAY_PUSH(sources->arena, &sources->all, source)) {
         return 0;
     }
-    return sources->all.count;
+    return sources->first + sources->all.count - 1;
 }
 
 uint32_t sources_add_argument(struct sources *sources, text name, text content)
 {
     const uint32_t added = sources_add(sources, name, content);
     if (added != 0) {
-        sources->all.at[added - 1].is_argument = true;
+        sources->all.at[added - sources->first].is_argument = true;
     }
     return added;
 }
 
 static const struct source *find_source(const struct sources *sources, uint32_t source)
 {
-    return source == 0 || source > sources->all.count ? NULL
-                                                      : &sources->all.at[source - 1];
+    while (sources != NULL && source < sources->first) {
+        sources = sources->parent;
+    }
+    return sources == NULL || source - sources->first >= sources->all.count
+               ? NULL
+               : &sources->all.at[source - sources->first];
 }
 
 text sources_name(const struct sources *sources, uint32_t source)
@@ -70,7 +78,7 @@ text sources_content(const struct sources *sources, uint32_t source)
 
 uint32_t sources_count(const struct sources *sources)
 {
-    return sources->all.count;
+    return sources->first + sources->all.count - 1;
 }
 
 /* The last line that starts at or before `at`. */

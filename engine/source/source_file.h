@@ -28,7 +28,10 @@ struct place_in_text {
     bool is_argument; /* not a file: words of a question, one line */
 };
 
-MUST_USE struct sources *sources_open(struct arena *arena);
+/* With a parent (may be NULL; kept) the numbers go on where the parent's end, so that a
+ * question's faults can point into the knowledge as well. The parent must not grow
+ * meanwhile. */
+MUST_USE struct sources *sources_open(struct arena *arena, const struct sources *parent);
 
 /* Registers a text under a name to show (a path as the user gave it, or an argument such
  * as "argument 3"). Both are copied. Gives the source's number, 0 when out of memory. */

@@ -297,7 +297,7 @@ int main(int argc, char **argv)
 {
     struct run run = {.root = argc > 1 ? argv[1] : "."};
     run.arena = arena_open(allocator_standard(), 0);
-    run.sources = sources_open(run.arena);
+    run.sources = sources_open(run.arena, NULL);
     run.diagnostics = diagnostics_open(run.arena);
     for (int i = 2; i < argc; i++) {
         if (strcmp(argv[i], "--json") == 0 && i + 1 < argc) {

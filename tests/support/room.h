@@ -14,7 +14,7 @@ struct room {
 static inline struct room room_open(void)
 {
     struct room room = {.arena = arena_open(allocator_standard(), 0)};
-    room.sources = sources_open(room.arena);
+    room.sources = sources_open(room.arena, NULL);
     room.diagnostics = diagnostics_open(room.arena);
     return room;
 }
