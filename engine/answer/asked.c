@@ -177,6 +177,20 @@ static bool has_counterpart(const struct swap *swap, const struct finding *host)
     return false;
 }
 
+/* " (seal, shaft)": the pieces of a host's finding. */
+static text of_pieces(struct swap *swap, const struct finding *host)
+{
+    text all = {"", 0};
+    for (uint32_t i = 0; i < host->rule->key_count; i++) {
+        if (unit_place_of(&swap->layer, &swap->host, host->row->key[i]) != NULL) {
+            all = text_format(swap->arena, "%.*s%s%.*s", TEXT_ARG(all),
+                              all.length > 0 ? ", " : " (",
+                              TEXT_ARG(host->subject[i].value));
+        }
+    }
+    return all.length == 0 ? all : text_format(swap->arena, "%.*s)", TEXT_ARG(all));
+}
+
 static status ask_removed(struct swap *swap)
 {
     const uint32_t count = swap->findings.count;
@@ -204,8 +218,11 @@ static status ask_removed(struct swap *swap)
         made.margin = NULL;
         made.contributor_count = 0;
         made.mend = (text){"", 0};
-        made.sentence = TEXT("the machine has this and the swap takes it away: "
-                             "nothing says what takes its place");
+        made.sentence =
+            text_format(swap->arena,
+                        "the swap takes away what %.*s looked at%.*s: nothing says what "
+                        "takes its place",
+                        TEXT_ARG(made.name), TEXT_ARG(of_pieces(swap, host)));
         TRY(add_unknown(swap, made));
     }
     return STATUS_OK;

@@ -96,6 +96,16 @@ static bool any_stops(const struct swap *swap, bool wants_failure)
 
 typedef ARRAY_OF(text) text_array;
 
+static bool push_once(struct swap *swap, text_array *list, text line)
+{
+    for (uint32_t i = 0; i < list->count; i++) {
+        if (text_equal(list->at[i], line)) {
+            return true;
+        }
+    }
+    return ARRAY_PUSH(swap->arena, list, line);
+}
+
 /* What keeps a finding from being known, by name; the rule's own words where nothing is
  * named. */
 static text open_reason(struct swap *swap, const struct finding *finding)
@@ -156,10 +166,9 @@ static status decide(struct swap *swap)
     for (uint32_t i = 0; (fails || doubts) && i < swap->findings.count; i++) {
         const struct finding *finding = &swap->findings.at[i];
         if (stops_as(finding, fails)) {
-            is_pushed =
-                is_pushed && ARRAY_PUSH(swap->arena, &decided, finding->id) &&
-                ARRAY_PUSH(swap->arena, &because,
-                           fails ? finding->sentence : open_reason(swap, finding));
+            is_pushed = is_pushed && ARRAY_PUSH(swap->arena, &decided, finding->id) &&
+                        push_once(swap, &because,
+                                  fails ? finding->sentence : open_reason(swap, finding));
         }
     }
     for (uint32_t i = 0; !fails && !doubts && i < answer->work_count; i++) {
@@ -258,16 +267,6 @@ static status list_missing(struct swap *swap)
 }
 
 /* ---- what was assumed */
-
-static bool push_once(struct swap *swap, text_array *list, text line)
-{
-    for (uint32_t i = 0; i < list->count; i++) {
-        if (text_equal(list->at[i], line)) {
-            return true;
-        }
-    }
-    return ARRAY_PUSH(swap->arena, list, line);
-}
 
 static int compare_lines(const void *a, const void *b)
 {

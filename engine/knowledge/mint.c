@@ -166,6 +166,7 @@ static status apply_change(struct mint *mint, const struct change *change,
         return STATUS_OK;
     case CHANGE_TURNED:
         place->is_turned = !place->is_turned;
+        place->is_flipped = true;
         place->is_changed = true;
         return STATUS_OK;
     case CHANGE_ANOTHER:

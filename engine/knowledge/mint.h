@@ -50,6 +50,7 @@ struct minted_place {
     const struct part *part;     /* NULL for a unit */
     const struct recipe *recipe; /* the unit that fills it */
     bool is_turned;
+    bool is_flipped; /* the question turned it round: its faces change parts */
     bool is_changed; /* not the host's piece, or turned round */
     bool is_brought; /* assumed because another part comes with it */
     name_id bringer; /* the part that brought it */

@@ -173,6 +173,112 @@ static void add_lines(struct collector *collector, const struct lines *lines,
     collector->out_of_memory = collector->out_of_memory || !is_added;
 }
 
+/* ---- faces of what fills a place */
+
+/* A face as its part's document states it; NULL when the place holds no part or it has
+ * none such. A face that a unit offers is looked up in the unit's own places. */
+static const struct node *face_document(const struct collector *collector,
+                                        const struct feature_ref *ref)
+{
+    const struct minted_place *at = fill_place(collector->fill, ref->place);
+    const struct part *part = at == NULL ? NULL : at->part;
+    name_id face = ref->feature;
+    for (uint32_t i = 0; at != NULL && at->recipe != NULL && i < at->recipe->offer_count;
+         i++) {
+        const struct offer_line *offer = &at->recipe->offers[i];
+        for (uint32_t k = 0; offer->name == ref->feature && k < at->recipe->place_count;
+             k++) {
+            if (at->recipe->places[k].place == offer->face.place) {
+                part = knowledge_part(collector->layer->knowledge,
+                                      at->recipe->places[k].with);
+                face = offer->face.feature;
+            }
+        }
+    }
+    const struct node_field *found =
+        part == NULL
+            ? NULL
+            : node_find(node_field_of(part->document, "faces"), name_of(collector, face));
+    return found == NULL ? NULL : found->value;
+}
+
+/* 1 out, -1 in, 0 not known; as it lies in the unit. */
+static int way_of(const struct collector *collector, const struct feature_ref *ref)
+{
+    const struct minted_place *at = fill_place(collector->fill, ref->place);
+    const struct node *face = face_document(collector, ref);
+    const struct node *looks = face == NULL ? NULL : node_field_of(face, "looks");
+    const int way = looks == NULL || looks->kind != NODE_WORD ? 0
+                    : text_is(looks->word, "out")             ? 1
+                                                              : -1;
+    return at != NULL && at->is_turned ? -way : way;
+}
+
+/* "inner-in" for "inner-out" and the other way round; the empty text for other names. */
+static text opposite_name(struct arena *arena, text name)
+{
+    const bool is_in = text_is(name, "in") || text_ends(name, TEXT("-in"));
+    const bool is_out = text_is(name, "out") || text_ends(name, TEXT("-out"));
+    const size_t ending = is_in ? 2 : 3;
+    return !is_in && !is_out
+               ? (text){"", 0}
+               : text_format(arena, "%.*s%s",
+                             TEXT_ARG(text_slice(name, 0, name.length - ending)),
+                             is_in ? "out" : "in");
+}
+
+/* A piece that the question turned round lies on its other side: a line that names a face
+ * then means the opposite one, which is called like it with in and out exchanged, or is
+ * the only one that looks the other way. */
+static void flip(struct collector *collector, struct feature_ref *ref)
+{
+    const struct minted_place *at = fill_place(collector->fill, ref->place);
+    const struct node *faces = at == NULL || at->part == NULL
+                                   ? NULL
+                                   : node_field_of(at->part->document, "faces");
+    const int way = way_of(collector, ref);
+    if (at == NULL || !at->is_flipped || faces == NULL || way == 0) {
+        return;
+    }
+    const text opposite =
+        opposite_name(collector->layer->arena, name_of(collector, ref->feature));
+    name_id only = NAME_NONE;
+    uint32_t count = 0;
+    for (uint32_t i = 0; i < faces->count; i++) {
+        struct feature_ref other = *ref;
+        other.feature = names_add(collector->layer->names, faces->fields[i].key);
+        if (text_equal(faces->fields[i].key, opposite)) {
+            ref->feature = other.feature;
+            return;
+        }
+        if (way_of(collector, &other) == -way) {
+            only = other.feature;
+            count++;
+        }
+    }
+    ref->feature = count == 1 ? only : ref->feature;
+}
+
+static void flip_lines(struct collector *collector)
+{
+    for (uint32_t i = 0; i < collector->contacts.count; i++) {
+        struct contact_line *line = &collector->contacts.at[i];
+        struct stop_line *stops = arena_copy(collector->layer->arena, line->stops,
+                                             line->stop_count * sizeof *stops);
+        flip(collector, &line->moved);
+        for (uint32_t k = 0; stops != NULL && k < line->stop_count; k++) {
+            flip(collector, &stops[k].face);
+        }
+        line->stops = stops;
+    }
+    for (uint32_t i = 0; i < collector->gaps.count; i++) {
+        flip(collector, &collector->gaps.at[i].from);
+        flip(collector, &collector->gaps.at[i].to);
+    }
+}
+
+/* ---- holding */
+
 /* The contact that lays a place, among all lines. */
 static const struct contact_line *contact_of(const struct collector *collector,
                                              name_id place)
@@ -191,6 +297,17 @@ struct stop_list {
     uint32_t room;
 };
 
+static void fall_contact(struct collector *collector, const struct contact_line *line,
+                         const struct feature_ref *stop, text why)
+{
+    const text moved = ref_text(collector, &line->moved);
+    const text face = ref_text(collector, stop);
+    fall(collector,
+         text_format(collector->layer->arena, "contact %.*s = %.*s", TEXT_ARG(moved),
+                     TEXT_ARG(face)),
+         why, line->moved.place);
+}
+
 /* Adds a stop; one on an emptied place is replaced by what that place lay on. */
 static void add_stop(struct collector *collector, const struct contact_line *line,
                      struct stop_line stop, uint32_t depth, struct stop_list *out)
@@ -205,17 +322,18 @@ static void add_stop(struct collector *collector, const struct contact_line *lin
     }
     const text trouble = ref_trouble(collector, &stop.face, FEATURE_PLANE);
     if (trouble.length > 0) {
-        const text moved = ref_text(collector, &line->moved);
-        const text face = ref_text(collector, &stop.face);
-        fall(collector,
-             text_format(collector->layer->arena, "contact %.*s = %.*s", TEXT_ARG(moved),
-                         TEXT_ARG(face)),
-             trouble, line->moved.place);
+        fall_contact(collector, line, &stop.face, trouble);
         return;
     }
     const struct minted_place *moved = fill_place(collector->fill, line->moved.place);
     if (moved != NULL && moved->piece == at->piece) {
         return; /* one piece fills both places: it cannot lie on itself */
+    }
+    if (depth > 0 && !stop.has_offset && way_of(collector, &line->moved) != 0 &&
+        way_of(collector, &line->moved) == way_of(collector, &stop.face)) {
+        fall_contact(collector, line, &stop.face,
+                     TEXT("what it is handed on to looks the same way"));
+        return;
     }
     if (!array_grow(collector->layer->arena, (void **)&out->at, out->count, &out->room,
                     sizeof *out->at)) {
@@ -282,6 +400,43 @@ static void sort_lines(struct collector *collector)
     SORT(struct fit_line, collector->fits.at, collector->fits.count, fit_before);
 }
 
+/* A held contact that moves the same face of the same piece: one piece may fill two
+ * places. */
+static struct contact_line *same_moved(const struct collector *collector,
+                                       struct contact_line *held, uint32_t count,
+                                       const struct contact_line *line)
+{
+    const struct minted_place *moved = fill_place(collector->fill, line->moved.place);
+    for (uint32_t i = 0; moved != NULL && i < count; i++) {
+        const struct minted_place *other =
+            fill_place(collector->fill, held[i].moved.place);
+        if (held[i].moved.place != line->moved.place && other->piece == moved->piece &&
+            held[i].moved.feature == line->moved.feature) {
+            return &held[i];
+        }
+    }
+    return NULL;
+}
+
+/* It then lies on the first stop of both. */
+static void join_stops(struct collector *collector, struct contact_line *into,
+                       const struct contact_line *from)
+{
+    struct stop_line *stops =
+        ARENA_MANY(collector->layer->arena, (size_t)into->stop_count + from->stop_count,
+                   struct stop_line);
+    for (uint32_t i = 0; stops != NULL && i < into->stop_count; i++) {
+        stops[i] = into->stops[i];
+    }
+    for (uint32_t i = 0; stops != NULL && i < from->stop_count; i++) {
+        stops[into->stop_count + i] = from->stops[i];
+    }
+    if (stops != NULL) {
+        into->stops = stops;
+        into->stop_count += from->stop_count;
+    }
+}
+
 static void hold_contacts(struct collector *collector, struct lines *out)
 {
     struct contact_line *held = ARENA_MANY(
@@ -308,7 +463,10 @@ static void hold_contacts(struct collector *collector, struct lines *out)
         SORT(struct stop_line, stops.at, stops.count, stop_before);
         line.stops = stops.at;
         line.stop_count = stops.count;
-        if (stops.count > 0) {
+        struct contact_line *same = same_moved(collector, held, count, &line);
+        if (stops.count > 0 && same != NULL) {
+            join_stops(collector, same, &line);
+        } else if (stops.count > 0) {
             held[count++] = line;
         }
     }
@@ -384,6 +542,7 @@ status lines_hold(struct layer *layer, const struct recipe *recipe,
             add_lines(&collector, place->part->brings, this_word, place->place);
         }
     }
+    flip_lines(&collector);
     sort_lines(&collector);
     hold_contacts(&collector, &out->lines);
     hold_gaps(&collector, &out->lines);
