@@ -27,8 +27,8 @@ static struct form *form_new(struct arena *arena, struct dimension dim, double n
     return made;
 }
 
-/* What a double cannot hold has no number either. */
 static const char *const too_large = "the number is too large to compute with";
+static const char *const too_many = "too many dimensions enter";
 
 const struct form *form_exact(struct arena *arena, struct dimension dim, double value)
 {
@@ -95,10 +95,12 @@ static bool is_too_large(const struct form *form)
 const struct form *form_finish(struct arena *arena, struct form *form,
                                struct interval known)
 {
-    const char *why = form->undefined                       ? form->undefined
-                      : form->term_count > LIMIT_FORM_TERMS ? "too many dimensions enter"
-                      : is_too_large(form)                  ? too_large
-                                                            : NULL;
+    const bool is_long =
+        form->term_count > LIMIT_FORM_TERMS || form->absorbed_count > LIMIT_FORM_TERMS;
+    const char *why = form->undefined != NULL ? form->undefined
+                      : is_long               ? too_many
+                      : is_too_large(form)    ? too_large
+                                              : NULL;
     if (why != NULL) {
         return form_no_number(arena, form->dim, why, form, NULL);
     }
@@ -194,6 +196,7 @@ static bool absorb_list(struct arena *arena, struct form *form,
     form->absorbed = join_dimensions(arena, form->absorbed, form->absorbed_count, list,
                                      count, &form->absorbed_count);
     if (form->absorbed_count > LIMIT_FORM_TERMS) {
+        form->undefined = form->undefined != NULL ? form->undefined : too_many;
         absorb_missing_only(arena, form);
     }
     return arena_status(arena) == STATUS_OK;

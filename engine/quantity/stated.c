@@ -1,62 +1,26 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * Reads the notation of dimensions. One cursor walks the text; the first fault is kept
- * with its place and reported at the end, so that the same code can also be used to see
- * how far a literal in a formula reaches, without a word said.
+ * Reads the notation of dimensions: a word that says how it is known, a name it hangs on,
+ * a number, and its unit, range, tolerance or class in the order people write them.
+ * stated_pieces.c takes the pieces; here they are put together, and the first fault is
+ * reported with the piece it lies in and what would have been right.
  */
-#include "stated.h"
-
-#include "number_text.h"
+#include "stated_private.h"
 
 #include <math.h>
 
-enum {
-    LONGEST_NUMBER = 64
+/* What was written, before units turn it into coherent numbers. */
+struct written {
+    double number;
+    double low;
+    double high;
+    double last; /* the other end of a range */
+    bool is_range;
+    bool is_class;
+    bool has_tolerance;
+    bool has_unit;
+    struct unit side; /* of the tolerance or the other end */
 };
-
-struct cursor {
-    text all;
-    size_t at;
-    const struct stated_options *options;
-    bool has_fault;
-    enum diagnostic_code code;
-    size_t fault_at;
-    size_t fault_length;
-    const char *message;
-};
-
-static void fault(struct cursor *cursor, enum diagnostic_code code, size_t at,
-                  size_t length, const char *message)
-{
-    if (!cursor->has_fault) {
-        cursor->has_fault = true;
-        cursor->code = code;
-        cursor->fault_at = at;
-        cursor->fault_length = length;
-        cursor->message = message;
-    }
-}
-
-static text rest_of(const struct cursor *cursor)
-{
-    return text_slice(cursor->all, cursor->at, cursor->all.length);
-}
-
-static void skip_blanks(struct cursor *cursor)
-{
-    while (cursor->at < cursor->all.length && is_blank(cursor->all.at[cursor->at])) {
-        cursor->at++;
-    }
-}
-
-static bool take(struct cursor *cursor, const char *word)
-{
-    if (!text_starts(rest_of(cursor), text_of(word))) {
-        return false;
-    }
-    cursor->at += text_of(word).length;
-    return true;
-}
 
 static size_t name_length(text a)
 {
@@ -68,262 +32,125 @@ static size_t name_length(text a)
     return at;
 }
 
-/* How long a word is that may be a unit or a class: up to a blank, sign, comma or
- * bracket. */
-static size_t word_length(text a)
+/* A word where a unit should stand is a unit that nobody knows. */
+static void refuse_unknown_unit(struct cursor *cursor)
 {
-    size_t at = 0;
-    while (at < a.length && !is_blank(a.at[at]) && a.at[at] != ',' && a.at[at] != ')' &&
-           a.at[at] != '(') {
-        at++;
+    struct cursor ahead = *cursor;
+    cursor_skip_blanks(&ahead);
+    const text word = cursor_rest(&ahead);
+    if (word.length > 0 && (is_letter(word.at[0]) || (unsigned char)word.at[0] >= 0x80)) {
+        cursor_fault(cursor, CODE_UNIT_UNKNOWN,
+                     (struct piece){ahead.at, word_length(word)},
+                     "nobody knows this unit");
     }
-    return at;
 }
 
-/* 1, -1, or 0 when there is no sign; the typographic minus counts. */
-static int take_sign(struct cursor *cursor)
+/* The unit may stand behind the number, behind its tolerance, or behind both: then each
+ * has its own, as in 18 mm ±50 um. */
+static void take_second_unit(struct cursor *cursor, struct written *written,
+                             struct stated *out)
 {
-    if (take(cursor, "+")) {
-        return 1;
+    struct unit second;
+    const bool may_have_two = written->is_range || written->has_tolerance;
+    if ((written->has_unit && !may_have_two) || !take_unit(cursor, &second)) {
+        return;
     }
-    return take(cursor, "-") || take(cursor, "−") ? -1 : 0;
+    if (!written->has_unit) {
+        written->has_unit = true;
+        out->unit = second;
+    } else if (!dimension_equal(second.dim, out->unit.dim)) {
+        out->dim = second.dim;
+        cursor_fault(cursor, CODE_UNIT_WRONG, cursor->unit,
+                     "this unit is one of another dimension");
+    }
+    written->side = second;
 }
 
-/* Digits with an optional decimal sign and exponent; no sign before them. */
-static bool take_number(struct cursor *cursor, double *out, int *decimals)
+/* NUMBER with unit, range, tolerance or class. */
+static bool take_written(struct cursor *cursor, int sign, struct written *written,
+                         struct stated *out)
 {
-    char copy[LONGEST_NUMBER];
-    const text rest = rest_of(cursor);
-    size_t length = rest.length > 0 && is_digit(rest.at[0]) ? number_length(rest) : 0;
-    const bool has_comma = length > 0 && length + 1 < rest.length &&
-                           rest.at[length] == ',' && is_digit(rest.at[length + 1]);
-    if (length == 0) {
-        fault(cursor, CODE_NUMBER_WRONG, cursor->at, word_length(rest),
-              "a number was expected");
+    if (!take_number(cursor, &written->number, &out->decimals)) {
         return false;
     }
-    if (has_comma) {
-        size_t end = length + 1;
-        while (end < rest.length && is_digit(rest.at[end])) {
-            end++;
-        }
-        if (!cursor->options->decimal_comma) {
-            fault(cursor, CODE_DECIMAL_COMMA, cursor->at, end,
-                  "a decimal comma stands where a decimal point is due");
-            return false;
-        }
-        length = end;
+    written->number *= sign;
+    written->has_unit = take_unit(cursor, &out->unit);
+    written->side = out->unit;
+    written->is_range = take_range_end(cursor, &written->last);
+    written->is_class = !written->is_range && take_class(cursor, &out->tolerance_class);
+    written->has_tolerance = !written->is_range && !written->is_class &&
+                             take_tolerance(cursor, &written->low, &written->high);
+    take_second_unit(cursor, written, out);
+    if (!written->has_unit && !written->is_class && !cursor->options->any_dimension) {
+        refuse_unknown_unit(cursor);
     }
-    if (length >= LONGEST_NUMBER) {
-        fault(cursor, CODE_NUMBER_WRONG, cursor->at, length, "this number is too long");
-        return false;
+    if (!written->has_unit) {
+        /* Classes are of millimetres; anything else is a plain number. */
+        written->has_unit = written->is_class && unit_find(TEXT("mm"), &out->unit);
+        written->side = out->unit;
     }
-    *decimals = 0;
-    for (size_t i = 0; i < length; i++) {
-        copy[i] = rest.at[i] == ',' ? '.' : rest.at[i];
-        if (copy[i] == '.') {
-            *decimals = (int)(length - i - 1);
-        }
-    }
-    if (!number_read((text){copy, length}, out)) {
-        fault(cursor, CODE_NUMBER_WRONG, cursor->at, length,
-              "this number is too large or too small");
-        return false;
-    }
-    cursor->at += length;
-    return true;
+    return !cursor->has_fault;
 }
 
-static bool is_class_word(text word)
-{
-    size_t letters = 0;
-    while (letters < word.length && is_letter(word.at[letters])) {
-        letters++;
-    }
-    size_t digits = letters;
-    while (digits < word.length && is_digit(word.at[digits])) {
-        digits++;
-    }
-    return letters >= 1 && letters <= 2 && digits > letters && digits - letters <= 2 &&
-           digits == word.length;
-}
-
-static bool wants(const struct cursor *cursor, struct dimension dim)
-{
-    return !cursor->options->any_dimension &&
-           dimension_equal(cursor->options->wanted, dim);
-}
-
-/* A tolerance class such as k6. Where a length is due it goes before units (m3 is no
- * volume). */
-static bool take_class(struct cursor *cursor, struct stated *out)
-{
-    struct unit unit;
-    const size_t start = cursor->at;
-    skip_blanks(cursor);
-    const text rest = rest_of(cursor);
-    size_t length = 0;
-    while (length < rest.length &&
-           (is_letter(rest.at[length]) || is_digit(rest.at[length]))) {
-        length++;
-    }
-    const text word = text_slice(rest, 0, length);
-    if (!is_class_word(word) ||
-        (!wants(cursor, DIMENSION_LENGTH) && unit_find(word, &unit))) {
-        cursor->at = start;
-        return false;
-    }
-    out->tolerance_class = word;
-    cursor->at += length;
-    return true;
-}
-
-static bool take_unit(struct cursor *cursor, struct stated *out)
-{
-    const size_t start = cursor->at;
-    skip_blanks(cursor);
-    const text rest = rest_of(cursor);
-    const size_t length = unit_length(rest);
-    const char next = length < rest.length ? rest.at[length] : ' ';
-    if (length == 0 || is_digit(rest.at[0]) || is_letter(next) || is_digit(next) ||
-        !unit_find(text_slice(rest, 0, length), &out->unit)) {
-        cursor->at = start;
-        return false;
-    }
-    cursor->at += length;
-    return true;
-}
-
-/* ±0.05, +/-0.05 or +0.1/-0; false (and nothing taken) when there is none. */
-static bool take_tolerance(struct cursor *cursor, double *low, double *high)
-{
-    const size_t start = cursor->at;
-    int decimals = 0;
-    skip_blanks(cursor);
-    if (take(cursor, "±") || take(cursor, "+/-")) {
-        skip_blanks(cursor);
-        if (take_number(cursor, high, &decimals)) {
-            *low = -*high;
-            return true;
-        }
-        return false;
-    }
-    double ends[2] = {0, 0};
-    for (int i = 0; i < 2; i++) {
-        const int sign = take_sign(cursor);
-        const text rest = rest_of(cursor);
-        const bool is_next = rest.length > 0 && is_digit(rest.at[0]) &&
-                             (sign != 0 || (i == 1 && rest.at[0] == '0'));
-        if (!is_next || !take_number(cursor, &ends[i], &decimals) ||
-            (i == 0 && !take(cursor, "/"))) {
-            cursor->at = start;
-            return false;
-        }
-        ends[i] *= sign == 0 ? 1 : sign;
-    }
-    *low = fmin(ends[0], ends[1]);
-    *high = fmax(ends[0], ends[1]);
-    return true;
-}
-
-static bool take_range_end(struct cursor *cursor, double *out)
-{
-    int decimals = 0;
-    const size_t start = cursor->at;
-    skip_blanks(cursor);
-    if (!take(cursor, "..")) {
-        cursor->at = start;
-        return false;
-    }
-    skip_blanks(cursor);
-    const int sign = take_sign(cursor);
-    if (!take_number(cursor, out, &decimals)) {
-        return false;
-    }
-    *out *= sign == 0 ? 1 : sign;
-    return true;
-}
-
-static void check_dimension(struct cursor *cursor, struct stated *out, size_t number_at)
+static void check_dimension(struct cursor *cursor, struct stated *out, size_t start)
 {
     const struct stated_options *options = cursor->options;
     out->dim = out->unit.symbol != NULL ? out->unit.dim : DIMENSION_RATIO;
     if (options->any_dimension || dimension_equal(options->wanted, out->dim)) {
         return;
     }
-    const size_t length = cursor->at - number_at;
     if (out->unit.symbol == NULL) {
-        fault(cursor, CODE_UNIT_MISSING, number_at, length, "this number has no unit");
+        cursor_fault(cursor, CODE_UNIT_MISSING, cursor_since(cursor, start),
+                     "this number has no unit");
     } else {
-        fault(cursor, CODE_UNIT_WRONG, number_at, length,
-              "this unit is one of another dimension");
+        /* A class brings its millimetres along unwritten. */
+        cursor_fault(cursor, CODE_UNIT_WRONG,
+                     cursor->unit.length > 0 ? cursor->unit : cursor->tolerance,
+                     "this unit is one of another dimension");
     }
 }
 
-/* A word where a unit should stand is a unit that nobody knows. */
-static void refuse_unknown_unit(struct cursor *cursor)
+static void fill_range(struct cursor *cursor, const struct unit *side,
+                       const struct written *written, size_t start, struct stated *out)
 {
-    size_t at = cursor->at;
-    while (at < cursor->all.length && is_blank(cursor->all.at[at])) {
-        at++;
+    const double first = out->nominal;
+    const double last = unit_to_coherent(side, written->last);
+    if (last < first) {
+        cursor_fault(cursor, CODE_LIMITS_CROSSED, cursor_since(cursor, start),
+                     "the least value lies above the greatest");
     }
-    const text word = text_slice(cursor->all, at, cursor->all.length);
-    if (word.length > 0 && is_letter(word.at[0])) {
-        fault(cursor, CODE_UNIT_UNKNOWN, at, word_length(word), "nobody knows this unit");
-    }
+    out->nominal = (first + last) / 2;
+    out->low = first - out->nominal;
+    out->high = last - out->nominal;
 }
 
-/* NUMBER with unit, range, tolerance or class, in the order people write them. */
-static bool take_dimension(struct cursor *cursor, int sign, struct stated *out)
+/* The whole of a dimension, sign and all; `start` is where it begins. */
+static bool take_dimension(struct cursor *cursor, int sign, size_t start,
+                           struct stated *out)
 {
-    const size_t number_at = cursor->at;
-    double number = 0;
-    double end = 0;
-    double low = 0;
-    double high = 0;
-    if (!take_number(cursor, &number, &out->decimals)) {
+    static const struct unit plain = {.scale = 1.0};
+    struct written written = {0};
+    if (!take_written(cursor, sign, &written, out)) {
         return false;
     }
-    number *= sign;
-    const bool is_range = take_range_end(cursor, &end);
-    bool has_unit = take_unit(cursor, out);
-    const bool is_class = !is_range && take_class(cursor, out);
-    const bool has_tolerance =
-        !is_range && !is_class && take_tolerance(cursor, &low, &high);
-    has_unit = has_unit || take_unit(cursor, out);
-    if (!has_unit && !is_class && !cursor->options->any_dimension) {
-        refuse_unknown_unit(cursor);
+    check_dimension(cursor, out, start);
+    const struct unit *unit = written.has_unit ? &out->unit : &plain;
+    const struct unit *side = written.has_unit ? &written.side : &plain;
+    out->nominal = unit_to_coherent(unit, written.number);
+    if (written.is_range) {
+        fill_range(cursor, side, &written, start, out);
+    } else if (written.has_tolerance) {
+        const struct unit step = {.scale = side->scale};
+        out->low = unit_to_coherent(&step, written.low);
+        out->high = unit_to_coherent(&step, written.high);
     }
-    if (is_class && !has_unit) {
-        has_unit = unit_find(TEXT("mm"), &out->unit);
+    if (!isfinite(out->nominal) || !isfinite(out->low) || !isfinite(out->high)) {
+        cursor_fault(cursor, CODE_NUMBER_WRONG, cursor_since(cursor, start),
+                     "this number is too large or too small");
     }
-    if (cursor->has_fault) {
-        return false;
-    }
-    check_dimension(cursor, out, number_at);
-    const struct unit plain = {.scale = 1.0};
-    const struct unit *unit = has_unit ? &out->unit : &plain;
-    out->nominal = unit_to_coherent(unit, number);
-    if (is_range) {
-        const double last = unit_to_coherent(unit, end);
-        if (last < out->nominal) {
-            fault(cursor, CODE_LIMITS_CROSSED, number_at, cursor->at - number_at,
-                  "the least value lies above the greatest");
-        }
-        const double middle = (out->nominal + last) / 2;
-        low = out->nominal - middle;
-        high = last - middle;
-        out->nominal = middle;
-    } else if (has_tolerance) {
-        const struct unit step = {.scale = unit->scale};
-        low = unit_to_coherent(&step, low);
-        high = unit_to_coherent(&step, high);
-    }
-    out->basis = is_range || has_tolerance ? STATED_LIMITS
-                 : is_class                ? STATED_CLASS
-                                           : STATED_BARE;
-    out->low = low;
-    out->high = high;
+    out->basis = written.is_range || written.has_tolerance ? STATED_LIMITS
+                 : written.is_class                        ? STATED_CLASS
+                                                           : STATED_BARE;
     return !cursor->has_fault;
 }
 
@@ -331,13 +158,13 @@ static bool take_dimension(struct cursor *cursor, int sign, struct stated *out)
 static bool take_anchor(struct cursor *cursor, int *sign, struct stated *out)
 {
     const size_t start = cursor->at;
-    const size_t length = name_length(rest_of(cursor));
+    const size_t length = name_length(cursor_rest(cursor));
     if (length == 0 || !is_letter(cursor->all.at[start])) {
         return false;
     }
     out->anchor = text_slice(cursor->all, start, start + length);
     cursor->at += length;
-    skip_blanks(cursor);
+    cursor_skip_blanks(cursor);
     if (cursor->at == cursor->all.length) {
         out->is_name_alone = true;
         out->dim = DIMENSION_LENGTH;
@@ -345,10 +172,11 @@ static bool take_anchor(struct cursor *cursor, int *sign, struct stated *out)
     }
     *sign = take_sign(cursor);
     if (*sign == 0) {
-        fault(cursor, CODE_NUMBER_WRONG, cursor->at, word_length(rest_of(cursor)),
-              "after a name a signed distance was expected");
+        cursor_fault(cursor, CODE_NUMBER_WRONG,
+                     (struct piece){cursor->at, word_length(cursor_rest(cursor))},
+                     "after a name a signed distance was expected");
     }
-    skip_blanks(cursor);
+    cursor_skip_blanks(cursor);
     return true;
 }
 
@@ -366,45 +194,89 @@ static void take_gauge(struct cursor *cursor, struct stated *out)
     }
 }
 
+enum known_by {
+    KNOWN_PLAIN,
+    KNOWN_LEAST,
+    KNOWN_MOST,
+    KNOWN_EYE,
+    KNOWN_MEASURED
+};
+
+static enum known_by take_known_by(struct cursor *cursor)
+{
+    static const char *const words[] = {"", "at least ", "at most ", "about ",
+                                        "measured "};
+    for (int i = KNOWN_LEAST; i <= KNOWN_MEASURED; i++) {
+        if (take_word(cursor, words[i])) {
+            return (enum known_by)i;
+        }
+    }
+    return KNOWN_PLAIN;
+}
+
+/* What the word before the number makes of it. Two statements of how far off it may be
+ * are one too many. */
+static void apply_known_by(struct cursor *cursor, enum known_by by, struct stated *out)
+{
+    const bool is_twice =
+        by == KNOWN_MEASURED ? out->basis == STATED_CLASS : out->basis != STATED_BARE;
+    if (by != KNOWN_PLAIN && is_twice) {
+        cursor_fault(cursor, CODE_TOLERANCE_WRONG, cursor->tolerance,
+                     "this tolerance says again how far off it may be");
+    }
+    switch (by) {
+    case KNOWN_LEAST:
+        out->basis = STATED_LIMITS;
+        out->high = INFINITY;
+        return;
+    case KNOWN_MOST:
+        out->basis = STATED_LIMITS;
+        out->low = -INFINITY;
+        return;
+    case KNOWN_EYE:
+        out->basis = STATED_EYE;
+        return;
+    case KNOWN_MEASURED:
+        out->basis = STATED_MEASURED;
+        return;
+    case KNOWN_PLAIN:
+        return;
+    }
+}
+
+/* Nothing may stand behind a dimension. */
+static void refuse_rest(struct cursor *cursor, const struct stated *stated)
+{
+    struct cursor ahead = *cursor;
+    cursor_skip_blanks(&ahead);
+    const bool is_unit = stated->unit.symbol == NULL && stated->basis != STATED_CLASS;
+    if (ahead.at < ahead.all.length) {
+        cursor_fault(cursor, is_unit ? CODE_UNIT_UNKNOWN : CODE_TOLERANCE_WRONG,
+                     (struct piece){ahead.at, ahead.all.length - ahead.at},
+                     is_unit ? "nobody knows this unit" : "this could not be read");
+    }
+}
+
 static void read_all(struct cursor *cursor, struct stated *out)
 {
-    const bool is_least = take(cursor, "at least ");
-    const bool is_most = !is_least && take(cursor, "at most ");
-    const bool is_eye = !is_least && !is_most && take(cursor, "about ");
-    const bool is_measured =
-        !is_least && !is_most && !is_eye && take(cursor, "measured ");
+    const enum known_by by = take_known_by(cursor);
     int sign = 0;
-    skip_blanks(cursor);
-    if (is_measured) {
+    cursor_skip_blanks(cursor);
+    if (by == KNOWN_MEASURED) {
         take_gauge(cursor, out);
     }
+    size_t start = cursor->at;
     if (cursor->options->anchors_allowed && take_anchor(cursor, &sign, out)) {
         if (out->is_name_alone || cursor->has_fault) {
             return;
         }
+        start = cursor->at;
     } else {
         sign = take_sign(cursor);
     }
-    if (!take_dimension(cursor, sign == 0 ? 1 : sign, out)) {
-        return;
-    }
-    if (is_least || is_most) {
-        out->basis = STATED_LIMITS;
-        out->low = is_least ? out->low : -INFINITY;
-        out->high = is_least ? INFINITY : out->high;
-    } else if (is_eye) {
-        out->basis = STATED_EYE;
-    } else if (is_measured) {
-        out->basis = STATED_MEASURED;
-    }
-    const size_t end = cursor->at;
-    skip_blanks(cursor);
-    if (cursor->at < cursor->all.length) {
-        const bool is_unit = out->unit.symbol == NULL && out->basis != STATED_CLASS;
-        fault(cursor, is_unit ? CODE_UNIT_UNKNOWN : CODE_TOLERANCE_WRONG, cursor->at,
-              cursor->all.length - cursor->at,
-              is_unit ? "nobody knows this unit" : "this could not be read");
-        cursor->at = end;
+    if (take_dimension(cursor, sign == 0 ? 1 : sign, start, out)) {
+        apply_known_by(cursor, by, out);
+        refuse_rest(cursor, out);
     }
 }
 
@@ -431,11 +303,20 @@ static text with_point(struct arena *arena, text written)
     return copy == NULL ? (text){"", 0} : (text){copy, written.length};
 }
 
+/* What was written, with the unit a field of this dimension is shown in. */
+static text with_unit(struct arena *arena, const struct cursor *cursor, text written)
+{
+    struct unit unit;
+    return unit_shown(cursor->options->wanted, &unit)
+               ? text_format(arena, "%.*s %s", TEXT_ARG(written), unit.symbol)
+               : example_of(arena, cursor);
+}
+
 static void explain(struct diagnostic *report, struct arena *arena,
                     const struct cursor *cursor, const struct stated *stated)
 {
-    const text at = text_slice(cursor->all, cursor->fault_at,
-                               cursor->fault_at + cursor->fault_length);
+    const text at = text_slice(cursor->all, cursor->fault.at,
+                               cursor->fault.at + cursor->fault.length);
     switch ((int)cursor->code) {
     case CODE_DECIMAL_COMMA:
         report->expected = with_point(arena, at);
@@ -447,6 +328,9 @@ static void explain(struct diagnostic *report, struct arena *arena,
         report->expected = example_of(arena, cursor);
         return;
     }
+    case CODE_UNIT_MISSING:
+        report->expected = with_unit(arena, cursor, at);
+        return;
     case CODE_UNIT_WRONG:
         report->expected =
             text_format(arena, "%.*s, not %.*s", TEXT_ARG(example_of(arena, cursor)),
@@ -480,8 +364,8 @@ status stated_read(text a, span where, const struct stated_options *options,
     if (!cursor.has_fault) {
         return STATUS_OK;
     }
-    const span at = {where.source, where.at + (uint32_t)cursor.fault_at,
-                     (uint32_t)cursor.fault_length};
+    const span at = {where.source, where.at + (uint32_t)cursor.fault.at,
+                     (uint32_t)cursor.fault.length};
     struct diagnostic *report =
         diagnostics_report(diagnostics, cursor.code, at, "%s", cursor.message);
     explain(report, diagnostics_arena(diagnostics), &cursor, out);
@@ -497,6 +381,6 @@ size_t stated_literal_length(text a, bool decimal_comma)
     if (a.length == 0 || !is_digit(a.at[0])) {
         return 0;
     }
-    take_dimension(&cursor, 1, &ignored);
+    take_dimension(&cursor, 1, 0, &ignored);
     return cursor.at;
 }

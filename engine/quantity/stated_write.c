@@ -6,6 +6,10 @@
 
 #include <math.h>
 
+enum {
+    MOST_DECIMALS = 6 /* of a millimetre: the nanometres lengths are held in */
+};
+
 /* Below this many nm a length is shown in micrometres. */
 static const double small_length = 100000.0;
 
@@ -56,6 +60,9 @@ static const char *symbol_of(const struct unit *unit)
 text magnitude_write(struct arena *arena, struct dimension dim, double value,
                      int decimals)
 {
+    if (!isfinite(value)) {
+        return TEXT("not known");
+    }
     const double rounded = dimension_round(dim, value);
     const struct unit unit = unit_for(dim, decimals < 0 ? fabs(rounded) : 0.0);
     const text number = write_number(arena, &unit, rounded, decimals);
@@ -84,6 +91,10 @@ static text write_range(struct arena *arena, struct dimension dim, double least,
     const struct unit unit = unit_for(dim, fmax(fabs(from), fabs(to)));
     const text first = write_number(arena, &unit, from, -1);
     const text second = write_number(arena, &unit, to, -1);
+    if (text_equal(first, second)) {
+        return text_format(arena, "%.*s%s%s", TEXT_ARG(first), blank_before(&unit),
+                           symbol_of(&unit));
+    }
     return text_format(arena, "%.*s..%.*s%s%s", TEXT_ARG(first), TEXT_ARG(second),
                        blank_before(&unit), symbol_of(&unit));
 }
@@ -91,6 +102,26 @@ static text write_range(struct arena *arena, struct dimension dim, double least,
 text form_write(struct arena *arena, const struct form *a)
 {
     return write_range(arena, a->dim, a->least, a->greatest);
+}
+
+/* A length somebody stated is shown as stated: half micrometres and inches have more
+ * digits than results do. */
+static int stated_decimals(const struct unit *unit, const struct deviation *of)
+{
+    const double all[] = {unit_from_coherent(unit, of->nominal), of->low / unit->scale,
+                          of->high / unit->scale};
+    const double near = dimension_grid(of->dim) / unit->scale / 2;
+    const bool is_length = dimension_equal(of->dim, DIMENSION_LENGTH);
+    int decimals = unit->decimals;
+    for (size_t i = 0; is_length && i < sizeof all / sizeof *all; i++) {
+        double power = pow(10, decimals);
+        while (decimals < MOST_DECIMALS &&
+               fabs(round(all[i] * power) / power - all[i]) > near) {
+            decimals++;
+            power *= 10;
+        }
+    }
+    return decimals;
 }
 
 text stated_write(struct arena *arena, const struct deviation *of)
@@ -104,17 +135,18 @@ text stated_write(struct arena *arena, const struct deviation *of)
     const struct unit unit = unit_for(of->dim, fabs(of->nominal));
     const struct unit step = {
         .symbol = unit.symbol, .scale = unit.scale, .decimals = unit.decimals};
-    const text nominal = write_number(arena, &unit, of->nominal, -1);
+    const int decimals = stated_decimals(&unit, of);
+    const text nominal = write_number(arena, &unit, of->nominal, decimals);
     if (of->low == 0.0 && of->high == 0.0) {
         return text_format(arena, "%.*s%s%s", TEXT_ARG(nominal), blank_before(&unit),
                            symbol_of(&unit));
     }
-    const text high = write_number(arena, &step, fabs(of->high), -1);
+    const text high = write_number(arena, &step, fabs(of->high), decimals);
     if (of->low == -of->high) {
         return text_format(arena, "%.*s ±%.*s%s%s", TEXT_ARG(nominal), TEXT_ARG(high),
                            blank_before(&unit), symbol_of(&unit));
     }
-    const text low = write_number(arena, &step, fabs(of->low), -1);
+    const text low = write_number(arena, &step, fabs(of->low), decimals);
     return text_format(arena, "%.*s %s%.*s/%s%.*s%s%s", TEXT_ARG(nominal),
                        of->high < 0 ? "-" : "+", TEXT_ARG(high), of->low > 0 ? "+" : "-",
                        TEXT_ARG(low), blank_before(&unit), symbol_of(&unit));

@@ -62,10 +62,17 @@ bool dimension_equal(struct dimension a, struct dimension b)
     return memcmp(a.power, b.power, sizeof a.power) == 0;
 }
 
+/* No quantity of the trade comes near the bound; a formula that does must not wrap round
+ * to a power that has a name. */
+static int8_t power_within(int power)
+{
+    return (int8_t)(power > INT8_MAX ? INT8_MAX : power < -INT8_MAX ? -INT8_MAX : power);
+}
+
 struct dimension dimension_product(struct dimension a, struct dimension b)
 {
     for (int i = 0; i < BASE_COUNT; i++) {
-        a.power[i] = (int8_t)(a.power[i] + b.power[i]);
+        a.power[i] = power_within(a.power[i] + b.power[i]);
     }
     return a;
 }
@@ -73,7 +80,7 @@ struct dimension dimension_product(struct dimension a, struct dimension b)
 struct dimension dimension_quotient(struct dimension a, struct dimension b)
 {
     for (int i = 0; i < BASE_COUNT; i++) {
-        a.power[i] = (int8_t)(a.power[i] - b.power[i]);
+        a.power[i] = power_within(a.power[i] - b.power[i]);
     }
     return a;
 }
