@@ -1,12 +1,14 @@
 /* SPDX-License-Identifier: MIT */
 /*
  * Limits of ISO 286 as printed, against facts/iso-286.yaml and the rules of
- * limits_and_fits.c. The rows were printed by others than the table's own source: HOUSING
- * SKF general engineering tables, housing tolerances and resultant fits SHAFT    SKF
- * general engineering tables, shaft tolerances and resultant fits JIS      JIS B
- * 0401:1999 shaft table, reproduced in a cutting-tool maker's catalogue Each row is tried
- * at both ends of its step: a size on the upper end belongs to it, one on the lower end
- * to the step below.
+ * limits_and_fits.c. The rows were printed by others than the table's own source:
+ *
+ *  - HOUSING: SKF general engineering tables, housing tolerances and resultant fits
+ *  - SHAFT: SKF general engineering tables, shaft tolerances and resultant fits
+ *  - JIS: JIS B 0401:1999 shaft table, reproduced in a cutting-tool maker's catalogue
+ *
+ * Each row is tried at both ends of its step: a size on the upper end belongs to it, one
+ * on the lower end to the step below.
  */
 #include "shipped.h"
 
