@@ -12,8 +12,10 @@
  * mm about 12 mm   40 k6   40 mm k6   0.591 in   measured 17.98 mm with caliper
  *   measured 17.98 ±0.02 mm   from +35.8 ±0.1 mm   groove-out -1.85 +0/-0.14 mm shoulder
  *
- * "+/-" is understood for "±". A sign after a name hangs the dimension on that name
- * (another face, or `from`/`to` of the same run); a name alone lies exactly there.
+ * "+/-" is understood for "±". Either side may have its own unit (18 mm ±50 um); else the
+ * one unit, wherever it stands, is that of both. A sign after a name hangs the dimension
+ * on that name (another face, or `from`/`to` of the same run); a name alone lies exactly
+ * there.
  */
 enum stated_basis {
     STATED_BARE,     /* no tolerance written */
