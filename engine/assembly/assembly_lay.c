@@ -166,12 +166,10 @@ static void attach_contacts(struct laying *laying)
     for (uint32_t number = 0;; number++) {
         const name_id key[2] = {laying->unit, number};
         const struct row *contact = store_find(laying->assembly->store, relation, key);
-        if (contact == NULL && number >= LIMIT_PLACES) {
-            return;
+        if (contact == NULL) {
+            return; /* numbers have no holes */
         }
-        if (contact != NULL) {
-            attach_contact(laying, contact);
-        }
+        attach_contact(laying, contact);
     }
 }
 
@@ -249,7 +247,7 @@ static const struct form *meet_stops(struct laying *laying, const struct lay_nod
         const struct row *stop = store_find(assembly->store, assembly->stop, key);
         struct stop_found found = {0};
         if (stop == NULL) {
-            continue;
+            break;
         }
         if (!find_stop(laying, node, way, stop, depth, &found)) {
             return NULL;
@@ -416,12 +414,13 @@ static status touch_contacts(struct laying *laying)
              number++) {
             const name_id key[3] = {laying->unit, node->contact->key[1], number};
             const struct row *stop = store_find(assembly->store, assembly->stop, key);
-            if (stop != NULL) {
-                TRY(add_touch(assembly, laying->unit, node->piece,
-                              piece_in(assembly, laying->unit,
-                                       column_word(assembly, stop, "place"), NULL),
-                              stop));
+            if (stop == NULL) {
+                break;
             }
+            TRY(add_touch(assembly, laying->unit, node->piece,
+                          piece_in(assembly, laying->unit,
+                                   column_word(assembly, stop, "place"), NULL),
+                          stop));
         }
     }
     return STATUS_OK;

@@ -82,6 +82,24 @@ text text_copy(struct arena *arena, text a)
     return (text){copy, a.length};
 }
 
+text text_join(struct arena *arena, const text *parts, size_t count)
+{
+    size_t length = 0;
+    for (size_t i = 0; i < count; i++) {
+        length += parts[i].length;
+    }
+    char *made = arena_take(arena, length + 1);
+    if (made == NULL) {
+        return (text){"", 0};
+    }
+    size_t at = 0;
+    for (size_t i = 0; i < count; i++) {
+        memcpy(made + at, parts[i].at, parts[i].length);
+        at += parts[i].length;
+    }
+    return (text){made, length};
+}
+
 text text_format_list(struct arena *arena, const char *format, va_list arguments)
 {
     va_list again;

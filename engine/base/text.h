@@ -29,6 +29,9 @@ size_t text_find(text a, char byte, size_t from);
 /* A copy in the arena with a NUL behind it; {"",0} when the arena has failed. */
 text text_copy(struct arena *arena, text a);
 
+/* The parts one after the other, with a NUL behind them. */
+text text_join(struct arena *arena, const text *parts, size_t count);
+
 /* Formats into the arena, NUL-terminated. Takes what printf takes but no floating
  * conversion (those follow the locale: use number_write). %.*s with TEXT_ARG(t) prints a
  * text. */

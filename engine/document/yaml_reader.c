@@ -25,6 +25,13 @@ struct frame {
     bool has_key;
 };
 
+/* A place that was found in the text: line and column as libyaml counts, and its byte. */
+struct walked {
+    size_t line;
+    size_t column;
+    size_t at;
+};
+
 struct reader {
     struct arena *arena;
     const struct sources *sources;
@@ -33,6 +40,7 @@ struct reader {
     struct diagnostics *diagnostics;
     struct frame stack[LIMIT_DEPTH];
     uint32_t depth;
+    struct walked walked;
     size_t lead; /* bytes of a byte order mark before the text */
     uint32_t node_count;
     const struct node *root;
@@ -85,18 +93,26 @@ static bool check_text(struct reader *reader)
     return true;
 }
 
-static size_t byte_of(const struct reader *reader, const yaml_mark_t *mark)
+/* Marks mostly move on along a line, so the walk goes on from where the last one ended.
+ */
+static size_t byte_of(struct reader *reader, const yaml_mark_t *mark)
 {
-    size_t at = sources_line_start(reader->sources, reader->source, mark->line);
-    at += mark->line == 0 ? reader->lead : 0;
-    for (size_t i = 0; i < mark->column && at < reader->content.length; i++) {
-        const size_t length = text_utf8_length(reader->content, at);
-        at += length == 0 ? 1 : length;
+    struct walked *walked = &reader->walked;
+    if (mark->line != walked->line || mark->column < walked->column || walked->at == 0) {
+        *walked = (struct walked){
+            .line = mark->line,
+            .at = sources_line_start(reader->sources, reader->source, mark->line) +
+                  (mark->line == 0 ? reader->lead : 0)};
     }
-    return at;
+    for (; walked->column < mark->column && walked->at < reader->content.length;
+         walked->column++) {
+        const size_t length = text_utf8_length(reader->content, walked->at);
+        walked->at += length == 0 ? 1 : length;
+    }
+    return walked->at;
 }
 
-static span span_of(const struct reader *reader, const yaml_event_t *event)
+static span span_of(struct reader *reader, const yaml_event_t *event)
 {
     const size_t from = byte_of(reader, &event->start_mark);
     const size_t end = byte_of(reader, &event->end_mark);

@@ -7,6 +7,8 @@
  */
 #include "mint_lines.h"
 
+#include "mint_faces.h"
+
 #include "array.h"
 #include "limits.h"
 
@@ -173,107 +175,21 @@ static void add_lines(struct collector *collector, const struct lines *lines,
     collector->out_of_memory = collector->out_of_memory || !is_added;
 }
 
-/* ---- faces of what fills a place */
-
-/* A face as its part's document states it; NULL when the place holds no part or it has
- * none such. A face that a unit offers is looked up in the unit's own places. */
-static const struct node *face_document(const struct collector *collector,
-                                        const struct feature_ref *ref)
-{
-    const struct minted_place *at = fill_place(collector->fill, ref->place);
-    const struct part *part = at == NULL ? NULL : at->part;
-    name_id face = ref->feature;
-    for (uint32_t i = 0; at != NULL && at->recipe != NULL && i < at->recipe->offer_count;
-         i++) {
-        const struct offer_line *offer = &at->recipe->offers[i];
-        for (uint32_t k = 0; offer->name == ref->feature && k < at->recipe->place_count;
-             k++) {
-            if (at->recipe->places[k].place == offer->face.place) {
-                part = knowledge_part(collector->layer->knowledge,
-                                      at->recipe->places[k].with);
-                face = offer->face.feature;
-            }
-        }
-    }
-    const struct node_field *found =
-        part == NULL
-            ? NULL
-            : node_find(node_field_of(part->document, "faces"), name_of(collector, face));
-    return found == NULL ? NULL : found->value;
-}
-
-/* 1 out, -1 in, 0 not known; as it lies in the unit. */
-static int way_of(const struct collector *collector, const struct feature_ref *ref)
-{
-    const struct minted_place *at = fill_place(collector->fill, ref->place);
-    const struct node *face = face_document(collector, ref);
-    const struct node *looks = face == NULL ? NULL : node_field_of(face, "looks");
-    const int way = looks == NULL || looks->kind != NODE_WORD ? 0
-                    : text_is(looks->word, "out")             ? 1
-                                                              : -1;
-    return at != NULL && at->is_turned ? -way : way;
-}
-
-/* "inner-in" for "inner-out" and the other way round; the empty text for other names. */
-static text opposite_name(struct arena *arena, text name)
-{
-    const bool is_in = text_is(name, "in") || text_ends(name, TEXT("-in"));
-    const bool is_out = text_is(name, "out") || text_ends(name, TEXT("-out"));
-    const size_t ending = is_in ? 2 : 3;
-    return !is_in && !is_out
-               ? (text){"", 0}
-               : text_format(arena, "%.*s%s",
-                             TEXT_ARG(text_slice(name, 0, name.length - ending)),
-                             is_in ? "out" : "in");
-}
-
-/* A piece that the question turned round lies on its other side: a line that names a face
- * then means the opposite one, which is called like it with in and out exchanged, or is
- * the only one that looks the other way. */
-static void flip(struct collector *collector, struct feature_ref *ref)
-{
-    const struct minted_place *at = fill_place(collector->fill, ref->place);
-    const struct node *faces = at == NULL || at->part == NULL
-                                   ? NULL
-                                   : node_field_of(at->part->document, "faces");
-    const int way = way_of(collector, ref);
-    if (at == NULL || !at->is_flipped || faces == NULL || way == 0) {
-        return;
-    }
-    const text opposite =
-        opposite_name(collector->layer->arena, name_of(collector, ref->feature));
-    name_id only = NAME_NONE;
-    uint32_t count = 0;
-    for (uint32_t i = 0; i < faces->count; i++) {
-        struct feature_ref other = *ref;
-        other.feature = names_add(collector->layer->names, faces->fields[i].key);
-        if (text_equal(faces->fields[i].key, opposite)) {
-            ref->feature = other.feature;
-            return;
-        }
-        if (way_of(collector, &other) == -way) {
-            only = other.feature;
-            count++;
-        }
-    }
-    ref->feature = count == 1 ? only : ref->feature;
-}
-
 static void flip_lines(struct collector *collector)
 {
     for (uint32_t i = 0; i < collector->contacts.count; i++) {
         struct contact_line *line = &collector->contacts.at[i];
         struct stop_line *stops = arena_copy(collector->layer->arena, line->stops,
                                              line->stop_count * sizeof *stops);
-        flip(collector, &line->moved);
+        face_flip(collector->layer, collector->fill, &line->moved);
         for (uint32_t k = 0; stops != NULL && k < line->stop_count; k++) {
-            flip(collector, &stops[k].face);
+            face_flip(collector->layer, collector->fill, &stops[k].face);
         }
         line->stops = stops;
     }
     for (uint32_t i = 0; i < collector->gaps.count; i++) {
-        flip(collector, &collector->gaps.at[i].from);
-        flip(collector, &collector->gaps.at[i].to);
+        face_flip(collector->layer, collector->fill, &collector->gaps.at[i].from);
+        face_flip(collector->layer, collector->fill, &collector->gaps.at[i].to);
     }
 }
 
@@ -329,8 +245,10 @@ static void add_stop(struct collector *collector, const struct contact_line *lin
     if (moved != NULL && moved->piece == at->piece) {
         return; /* one piece fills both places: it cannot lie on itself */
     }
-    if (depth > 0 && !stop.has_offset && way_of(collector, &line->moved) != 0 &&
-        way_of(collector, &line->moved) == way_of(collector, &stop.face)) {
+    if (depth > 0 && !stop.has_offset &&
+        face_way(collector->layer, collector->fill, &line->moved) != 0 &&
+        face_way(collector->layer, collector->fill, &line->moved) ==
+            face_way(collector->layer, collector->fill, &stop.face)) {
         fall_contact(collector, line, &stop.face,
                      TEXT("what it is handed on to looks the same way"));
         return;

@@ -11,6 +11,7 @@
 #include "part.h"
 
 #include "limits.h"
+#include "nearest.h"
 #include "part_cells.h"
 
 /* The document's fields that are no field of the kind and no list of features. */
@@ -94,6 +95,31 @@ static void refuse_unknown_fields(struct builder *builder)
         report->nearest = near.best;
         builder->result = STATUS_INVALID;
     }
+}
+
+/* A general tolerance that no table has would leave every bare length unknown without a
+ * word. */
+static void refuse_unknown_tolerance(struct builder *builder)
+{
+    const struct general_table *general = builder->around->tables->general;
+    const text name = builder->part->general_tolerance;
+    struct nearest near = nearest_to(name);
+    for (uint32_t i = 0; general != NULL && i < general->count; i++) {
+        if (text_equal(general->classes[i].name, name)) {
+            return;
+        }
+        nearest_offer(&near, general->classes[i].name);
+    }
+    if (name.length == 0 || general == NULL) {
+        return;
+    }
+    struct diagnostic *report = diagnostics_report(
+        builder->around->diagnostics, CODE_NAME_UNKNOWN,
+        node_field_of(builder->part->document, "general-tolerance")->where,
+        "no table has the general tolerance \"%.*s\"", TEXT_ARG(name));
+    report->expected = TEXT("ISO 2768-f, -m, -c or -v");
+    report->nearest = near.best;
+    builder->result = STATUS_INVALID;
 }
 
 /* Fields inside one feature that its relation has no column for. */
@@ -317,6 +343,7 @@ status part_build(const struct part_surroundings *surroundings, const struct par
     TRY(cells_open(&builder));
     if (is_definition) {
         refuse_unknown_fields(&builder);
+        refuse_unknown_tolerance(&builder);
     }
     build_piece(&builder);
     build_kinds(&builder);

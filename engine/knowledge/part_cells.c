@@ -66,18 +66,18 @@ status cells_open(struct builder *builder)
     return STATUS_OK;
 }
 
-/* "owner.feature.field": the name of the dimension. */
+/* "owner.feature.field", or "owner.field" for the part itself: the name of the dimension.
+ */
 static text dimension_of(const struct builder *builder, const struct cell *cell)
 {
     const struct names *names = builder->around->names;
-    const text owner = names_text(names, builder->owner);
-    const text field = names_text(names, cell->shape->name);
-    if (cell->listed == NULL) {
-        return text_format(builder->around->arena, "%.*s.%.*s", TEXT_ARG(owner),
-                           TEXT_ARG(field));
-    }
-    return text_format(builder->around->arena, "%.*s.%.*s.%.*s", TEXT_ARG(owner),
-                       TEXT_ARG(names_text(names, cell->listed->name)), TEXT_ARG(field));
+    const bool is_listed = cell->listed != NULL;
+    const text dot = TEXT(".");
+    const text parts[] = {names_text(names, builder->owner), dot,
+                          is_listed ? names_text(names, cell->listed->name) : TEXT(""),
+                          is_listed ? dot : TEXT(""),
+                          names_text(names, cell->shape->name)};
+    return text_join(builder->around->arena, parts, sizeof parts / sizeof *parts);
 }
 
 static struct deviation *new_deviation(const struct builder *builder,
@@ -330,11 +330,13 @@ static struct value word_value(struct builder *builder, const struct cell *cell,
     if (cell->shape->choices == NULL) {
         return value_word(id);
     }
-    struct nearest near = nearest_to(word);
     for (uint32_t i = 0; i < cell->shape->choice_count; i++) {
         if (cell->shape->choices[i] == id) {
             return value_word(id);
         }
+    }
+    struct nearest near = nearest_to(word);
+    for (uint32_t i = 0; i < cell->shape->choice_count; i++) {
         nearest_offer(&near, names_text(names, cell->shape->choices[i]));
     }
     text all = names_text(names, cell->shape->choices[0]);

@@ -323,6 +323,53 @@ static json_t *fact_json(struct json_writer *writer, const struct row *row)
     return fact;
 }
 
+/* A denied condition with what was bound: {"relation": …, "where": {column: value}}. */
+static json_t *condition_json(struct json_writer *writer, const struct step *step,
+                              const struct condition *condition)
+{
+    const struct answer *answer = writer->answer;
+    const struct relation_shape *shape = store_shape(answer->store, condition->relation);
+    json_t *object = json_object();
+    json_t *columns = json_object();
+    for (uint32_t c = 0; c < shape->key_count + shape->value_count; c++) {
+        const struct term *term = &condition->terms[c];
+        const char *column = names_text(answer->names, shape->columns[c].name).at;
+        if (term->kind == TERM_NAME) {
+            set(columns, column, text_json(names_text(answer->names, term->name)));
+        } else if (term->kind == TERM_NUMBER) {
+            set(columns, column, json_integer(term->number));
+        } else if (term->kind == TERM_VARIABLE) {
+            set(columns, column,
+                value_json(writer, answer->names, step->bindings[term->variable].value,
+                           false));
+        }
+    }
+    set(object, "relation", text_json(names_text(answer->names, shape->name)));
+    set_sorted(object, "where", columns);
+    return object;
+}
+
+/* What had to be absent, by the names of the relations. */
+static json_t *denied_json(struct json_writer *writer, const struct step *step)
+{
+    const uint32_t count = step->rule == NULL ? 0 : step->rule->unless_count;
+    const struct answer *answer = writer->answer;
+    json_t *array = json_array();
+    for (uint32_t i = 0; i < count; i++) {
+        const struct condition *one = &step->rule->unless[i];
+        size_t at = 0;
+        for (uint32_t k = 0; k < count; k++) {
+            const struct condition *other = &step->rule->unless[k];
+            const int order = names_compare(
+                answer->names, store_shape(answer->store, other->relation)->name,
+                store_shape(answer->store, one->relation)->name);
+            at += k < i && order <= 0 ? 1 : 0;
+        }
+        (void)json_array_insert_new(array, at, condition_json(writer, step, one));
+    }
+    return array;
+}
+
 static json_t *step_as_json(struct json_writer *writer, const struct step *step)
 {
     json_t *object = json_object();
@@ -362,6 +409,7 @@ static json_t *step_as_json(struct json_writer *writer, const struct step *step)
     set(object, "from", from);
     set(object, "given", json_integer(step->given_count));
     set_sorted(object, "bind", bind);
+    set(object, "denied", denied_json(writer, step));
     set(object, "let", lets);
     if (step->rule != NULL && step->rule->has_check &&
         step->row->relation == step->rule->finding) {
