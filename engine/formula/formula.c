@@ -2,14 +2,19 @@
 /* Reading a formula, and what may be asked of one. */
 #include "formula_tree.h"
 
+#include "limits.h"
+
 status formula_read(struct arena *arena, text a, span where, const struct scope *scope,
                     struct diagnostics *diagnostics, const struct formula **out)
 {
+    /* The tree borrows from its own copy: one byte too many is enough to be refused. */
+    const text copy = text_copy(arena, text_slice(a, 0, LIMIT_FORMULA_BYTES + 1));
     struct formula_reader reader = {.arena = arena,
-                                    .text = a,
+                                    .text = copy,
                                     .where = where,
                                     .scope = scope,
                                     .diagnostics = diagnostics};
+    TRY(arena_status(arena));
     struct expression *root = formula_parse(&reader);
     if (root != NULL) {
         formula_check(&reader, root);
@@ -22,7 +27,7 @@ status formula_read(struct arena *arena, text a, span where, const struct scope 
     if (made == NULL) {
         return arena_status(arena);
     }
-    *made = (struct formula){text_copy(arena, a), where, root};
+    *made = (struct formula){reader.text, where, root};
     *out = made;
     return arena_status(arena);
 }

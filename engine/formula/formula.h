@@ -45,6 +45,8 @@ struct scope {
         *limits;         /* may be NULL: then a class is a class-unknown fault */
     struct names *names; /* quoted words are interned here */
     bool decimal_comma;  /* the command line understands 0,5 */
+    text owner; /* whose formula it is: its literals are named after it, so that those of
+                   two owners never cancel; may be empty */
 };
 
 struct formula;

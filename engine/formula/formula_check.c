@@ -1,13 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /*
  * Types and dimensions, found once from the leaves up. A node below which something is
- * wrong gets no complaint of its own: it is passed over.
+ * wrong gets no complaint of its own: it is passed over. The parser has bounded how deep
+ * a tree can be: by its length along a chain of operators, by its depth everywhere else.
  */
 #include "formula_tree.h"
-
-#include "form.h"
-
-#include <math.h>
 
 static text say_type(struct formula_reader *reader, struct type type)
 {
@@ -25,11 +22,15 @@ static text say_type(struct formula_reader *reader, struct type type)
                              TEXT_ARG(dimension_name(reader->arena, type.dim)));
 }
 
-static bool complain(struct formula_reader *reader, const struct expression *at,
-                     enum diagnostic_code code, text message, const char *expected)
+static struct arena *words(const struct formula_reader *reader)
 {
-    diagnostics_add(reader->diagnostics, code, at->where, message)->expected =
-        text_of(expected);
+    return diagnostics_arena(reader->diagnostics);
+}
+
+static bool complain(struct formula_reader *reader, const struct expression *at,
+                     enum diagnostic_code code, text message, text expected)
+{
+    diagnostics_add(reader->diagnostics, code, at->where, message)->expected = expected;
     reader->is_wrong = true;
     return false;
 }
@@ -42,146 +43,143 @@ static bool expect_kind(struct formula_reader *reader, const struct expression *
     if (at->type.kind == kind) {
         return true;
     }
-    return complain(reader, at, CODE_FORMULA_TYPE,
-                    text_format(diagnostics_arena(reader->diagnostics), "this is %.*s",
-                                TEXT_ARG(say_type(reader, at->type))),
-                    wanted[kind]);
+    return complain(
+        reader, at, CODE_FORMULA_TYPE,
+        text_format(words(reader), "this is %.*s", TEXT_ARG(say_type(reader, at->type))),
+        text_of(wanted[kind]));
 }
 
-static bool expect_alike(struct formula_reader *reader, const struct expression *at,
-                         const struct expression *a, const struct expression *b)
+static bool expect_quantities(struct formula_reader *reader, const struct expression *at)
 {
-    if (!expect_kind(reader, a, TYPE_QUANTITY) ||
-        !expect_kind(reader, b, TYPE_QUANTITY)) {
-        return false;
+    bool is_right = true;
+    for (uint32_t i = 0; i < at->count; i++) {
+        is_right = expect_kind(reader, at->operands[i], TYPE_QUANTITY) && is_right;
     }
-    if (dimension_equal(a->type.dim, b->type.dim)) {
-        return true;
-    }
-    return complain(reader, at, CODE_FORMULA_TYPE,
-                    text_format(diagnostics_arena(reader->diagnostics),
-                                "%.*s and %.*s do not go together",
-                                TEXT_ARG(say_type(reader, a->type)),
-                                TEXT_ARG(say_type(reader, b->type))),
-                    "two quantities of one dimension");
+    return is_right;
 }
 
-bool formula_literal(struct formula_reader *reader, struct expression *literal)
+static bool expect_alike(struct formula_reader *reader, const struct expression *at)
 {
-    const struct stated_options options = {.any_dimension = true,
-                                           .decimal_comma = reader->scope->decimal_comma};
-    const struct limits_resolver *limits = reader->scope->limits;
-    struct stated stated;
-    if (stated_read(literal->written, literal->where, &options, reader->diagnostics,
-                    &stated) != STATUS_OK) {
-        reader->is_wrong = true;
+    const struct type first = at->operands[0]->type;
+    if (!expect_quantities(reader, at)) {
         return false;
     }
-    if (stated.basis == STATED_CLASS) {
-        const char *why = "no table of limits was loaded";
-        if (limits == NULL ||
-            limits->resolve(limits->context, stated.nominal, stated.tolerance_class,
-                            &stated.low, &stated.high, &why) != STATUS_OK) {
-            return complain(reader, literal, CODE_CLASS_UNKNOWN, text_of(why),
-                            "a class of ISO 286 such as H7 or k6, at most 500 mm");
+    for (uint32_t i = 1; i < at->count; i++) {
+        if (!dimension_equal(first.dim, at->operands[i]->type.dim)) {
+            return complain(
+                reader, at, CODE_FORMULA_TYPE,
+                text_format(words(reader), "%.*s and %.*s do not go together",
+                            TEXT_ARG(say_type(reader, first)),
+                            TEXT_ARG(say_type(reader, at->operands[i]->type))),
+                TEXT("two quantities of one dimension"));
         }
     }
-    literal->type = (struct type){TYPE_QUANTITY, stated.dim,
-                                  stated.low == 0.0 && stated.high == 0.0 &&
-                                      stated.basis == STATED_BARE};
-    if (literal->type.is_exact) {
-        literal->literal =
-            value_quantity(form_exact(reader->arena, stated.dim, stated.nominal));
-        return true;
-    }
-    struct deviation *own = ARENA_NEW(reader->arena, struct deviation);
-    if (own == NULL) {
-        return false;
-    }
-    *own = (struct deviation){
-        .name = text_format(reader->arena, "\"%.*s\" at %u", TEXT_ARG(literal->written),
-                            literal->where.at - reader->where.at + 1),
-        .nominal = stated.nominal,
-        .low = stated.low,
-        .high = stated.high,
-        .dim = stated.dim,
-        .where = literal->where};
-    literal->literal = value_quantity(form_of(reader->arena, own));
     return true;
+}
+
+static bool are_exact(const struct expression *at)
+{
+    bool is_exact = true;
+    for (uint32_t i = 0; i < at->count; i++) {
+        is_exact = is_exact && at->operands[i]->type.is_exact;
+    }
+    return is_exact;
+}
+
+/* A dimension is held in small whole numbers: far beyond what any quantity has, powers
+ * are refused before they could overflow. */
+static bool dimension_fits(struct dimension dim)
+{
+    enum {
+        HIGHEST_POWER = 24
+    };
+    bool fits = true;
+    for (int i = 0; i < BASE_COUNT; i++) {
+        fits = fits && dim.power[i] >= -HIGHEST_POWER && dim.power[i] <= HIGHEST_POWER;
+    }
+    return fits;
+}
+
+static bool expect_dimension(struct formula_reader *reader, const struct expression *at)
+{
+    return dimension_fits(at->type.dim) ||
+           complain(reader, at, CODE_FORMULA_TYPE,
+                    TEXT("the unit of this has too high a power"),
+                    TEXT("a quantity with a unit of common use"));
 }
 
 static bool check_sum(struct formula_reader *reader, struct expression *at)
 {
-    const struct expression *a = at->operands[0];
-    const struct expression *b = at->operands[1];
-    if (!expect_alike(reader, at, a, b)) {
-        return false;
-    }
-    at->type =
-        (struct type){TYPE_QUANTITY, a->type.dim, a->type.is_exact && b->type.is_exact};
-    return true;
+    at->type = (struct type){TYPE_QUANTITY, at->operands[0]->type.dim, are_exact(at)};
+    return expect_alike(reader, at);
 }
 
 static bool check_product(struct formula_reader *reader, struct expression *at)
 {
-    const struct expression *a = at->operands[0];
-    const struct expression *b = at->operands[1];
-    if (!expect_kind(reader, a, TYPE_QUANTITY) ||
-        !expect_kind(reader, b, TYPE_QUANTITY)) {
-        return false;
-    }
-    at->type = (struct type){TYPE_QUANTITY,
-                             at->operation == OPERATION_MULTIPLY
-                                 ? dimension_product(a->type.dim, b->type.dim)
-                                 : dimension_quotient(a->type.dim, b->type.dim),
-                             a->type.is_exact && b->type.is_exact};
-    return true;
+    const struct dimension a = at->operands[0]->type.dim;
+    const struct dimension b = at->operands[1]->type.dim;
+    at->type =
+        (struct type){TYPE_QUANTITY,
+                      at->operation == OPERATION_MULTIPLY ? dimension_product(a, b)
+                                                          : dimension_quotient(a, b),
+                      are_exact(at)};
+    return expect_quantities(reader, at) && expect_dimension(reader, at);
 }
 
 static bool check_power(struct formula_reader *reader, struct expression *at)
 {
-    const struct expression *base = at->operands[0];
-    if (!expect_kind(reader, base, TYPE_QUANTITY)) {
-        return false;
+    const struct dimension base = at->operands[0]->type.dim;
+    at->type = at->operands[0]->type;
+    for (int i = 1; i < at->power && dimension_fits(at->type.dim); i++) {
+        at->type.dim = dimension_product(at->type.dim, base);
     }
-    at->type = base->type;
-    for (int i = 1; i < at->power; i++) {
-        at->type.dim = dimension_product(at->type.dim, base->type.dim);
-    }
-    return true;
+    return expect_quantities(reader, at) && expect_dimension(reader, at);
+}
+
+/* What to write instead of a = b, with a and b as they stand. */
+static text without_equals(const struct formula_reader *reader,
+                           const struct expression *at)
+{
+    const struct expression apart = {
+        .operation = OPERATION_SUBTRACT, .operands = at->operands, .count = 2};
+    return text_format(words(reader), "abs(%.*s) %s t",
+                       TEXT_ARG(formula_write(words(reader), &apart)),
+                       at->operation == OPERATION_EQUAL ? "<=" : ">");
 }
 
 static bool check_equality(struct formula_reader *reader, struct expression *at)
 {
-    const struct expression *a = at->operands[0];
-    const struct expression *b = at->operands[1];
+    const struct type a = at->operands[0]->type;
+    const struct type b = at->operands[1]->type;
     at->type = (struct type){.kind = TYPE_TRUTH};
-    if (a->type.kind == TYPE_WORD && b->type.kind == TYPE_WORD) {
+    if (a.kind == TYPE_WORD && b.kind == TYPE_WORD) {
         return true;
     }
-    if (a->type.kind != TYPE_QUANTITY || b->type.kind != TYPE_QUANTITY) {
+    if (a.kind != TYPE_QUANTITY || b.kind != TYPE_QUANTITY) {
         return complain(reader, at, CODE_FORMULA_TYPE,
-                        text_format(diagnostics_arena(reader->diagnostics),
-                                    "%.*s and %.*s cannot be compared",
-                                    TEXT_ARG(say_type(reader, a->type)),
-                                    TEXT_ARG(say_type(reader, b->type))),
-                        "two words or two exact numbers");
+                        text_format(words(reader), "%.*s and %.*s cannot be compared",
+                                    TEXT_ARG(say_type(reader, a)),
+                                    TEXT_ARG(say_type(reader, b))),
+                        TEXT("two words or two exact numbers"));
     }
-    if (!expect_alike(reader, at, a, b)) {
+    if (!expect_alike(reader, at)) {
         return false;
     }
-    if (!a->type.is_exact || !b->type.is_exact) {
-        return complain(reader, at, CODE_EQUALS_TOLERANCED,
-                        TEXT("quantities with a tolerance are never surely equal"),
-                        "abs(a - b) <= t");
-    }
-    return true;
+    return are_exact(at) ||
+           complain(reader, at, CODE_EQUALS_TOLERANCED,
+                    TEXT("quantities with a tolerance are never surely equal"),
+                    without_equals(reader, at));
 }
 
 static bool check_order(struct formula_reader *reader, struct expression *at)
 {
     at->type = (struct type){.kind = TYPE_TRUTH};
-    return expect_alike(reader, at, at->operands[0], at->operands[1]);
+    if (at->operands[0]->type.kind == TYPE_WORD &&
+        at->operands[1]->type.kind == TYPE_WORD) {
+        return complain(reader, at, CODE_FORMULA_TYPE, TEXT("words have no order"),
+                        TEXT("= or != between two words"));
+    }
+    return expect_alike(reader, at);
 }
 
 static bool check_logic(struct formula_reader *reader, struct expression *at)
@@ -194,32 +192,66 @@ static bool check_logic(struct formula_reader *reader, struct expression *at)
     return is_right;
 }
 
+/* ---- functions */
+
+/* How a function is called: "covered(unit, seal, from, to)". */
+static text call_form(const struct formula_reader *reader, const struct expression *at)
+{
+    if (at->operation == OPERATION_BUILTIN) {
+        const bool is_choice = at->builtin == BUILTIN_MIN || at->builtin == BUILTIN_MAX;
+        return text_format(words(reader), "%s(%s)", builtin_names[at->builtin],
+                           is_choice ? "a, b, …" : "x");
+    }
+    text form = text_format(words(reader), "%s(", at->function->name);
+    for (uint32_t i = 0; i < at->function->argument_count; i++) {
+        form = text_format(words(reader), "%.*s%s%s", TEXT_ARG(form), i > 0 ? ", " : "",
+                           at->function->arguments[i].name);
+    }
+    return text_format(words(reader), "%.*s)", TEXT_ARG(form));
+}
+
 static bool expect_count(struct formula_reader *reader, const struct expression *at,
                          uint32_t wanted)
 {
-    if (at->count == wanted) {
-        return true;
-    }
-    return complain(reader, at, CODE_FORMULA_TYPE,
-                    text_format(diagnostics_arena(reader->diagnostics),
+    return at->count == wanted ||
+           complain(reader, at, CODE_FORMULA_TYPE,
+                    text_format(words(reader),
                                 "this function takes %u argument%s, not %u", wanted,
                                 wanted == 1 ? "" : "s", at->count),
-                    "");
+                    call_form(reader, at));
 }
 
 static bool check_choice(struct formula_reader *reader, struct expression *at)
 {
     if (at->count == 0) {
-        return expect_count(reader, at, 1);
+        return complain(reader, at, CODE_FORMULA_TYPE,
+                        TEXT("this function takes at least 1 argument"),
+                        call_form(reader, at));
     }
-    at->type = at->operands[0]->type;
-    for (uint32_t i = 0; i < at->count; i++) {
-        if (!expect_alike(reader, at, at->operands[0], at->operands[i])) {
-            return false;
-        }
-        at->type.is_exact = at->type.is_exact && at->operands[i]->type.is_exact;
-    }
-    return true;
+    return check_sum(reader, at);
+}
+
+static bool check_root(struct formula_reader *reader, struct expression *at)
+{
+    const struct expression *of = at->operands[0];
+    return dimension_root(of->type.dim, &at->type.dim) ||
+           complain(reader, of, CODE_FORMULA_TYPE,
+                    text_format(words(reader), "%.*s has no square root",
+                                TEXT_ARG(say_type(reader, of->type))),
+                    TEXT("an area, or a plain number"));
+}
+
+static bool check_angle(struct formula_reader *reader, struct expression *at)
+{
+    const struct expression *of = at->operands[0];
+    struct dimension angle;
+    at->type.dim = DIMENSION_RATIO;
+    return (dimension_find(TEXT("angle"), &angle) &&
+            dimension_equal(of->type.dim, angle)) ||
+           complain(reader, of, CODE_FORMULA_TYPE,
+                    text_format(words(reader), "this is %.*s",
+                                TEXT_ARG(say_type(reader, of->type))),
+                    TEXT("an angle such as 30 deg"));
 }
 
 static bool check_builtin(struct formula_reader *reader, struct expression *at)
@@ -227,12 +259,10 @@ static bool check_builtin(struct formula_reader *reader, struct expression *at)
     if (at->builtin == BUILTIN_MIN || at->builtin == BUILTIN_MAX) {
         return check_choice(reader, at);
     }
-    if (!expect_count(reader, at, 1) ||
-        !expect_kind(reader, at->operands[0], TYPE_QUANTITY)) {
+    if (!expect_count(reader, at, 1) || !expect_quantities(reader, at)) {
         return false;
     }
-    const struct expression *of = at->operands[0];
-    at->type = of->type;
+    at->type = at->operands[0]->type;
     switch (at->builtin) {
     case BUILTIN_LEAST:
     case BUILTIN_GREATEST:
@@ -240,24 +270,11 @@ static bool check_builtin(struct formula_reader *reader, struct expression *at)
         at->type.is_exact = true;
         return true;
     case BUILTIN_SQRT:
-        if (!dimension_root(of->type.dim, &at->type.dim)) {
-            return complain(reader, of, CODE_FORMULA_TYPE,
-                            TEXT("the unit of this has no square root"),
-                            "an area, or a ratio");
-        }
-        return true;
+        return check_root(reader, at);
     case BUILTIN_SIN:
     case BUILTIN_COS:
-    case BUILTIN_TAN: {
-        struct dimension angle;
-        at->type.dim = DIMENSION_RATIO;
-        if (!dimension_find(TEXT("angle"), &angle) ||
-            !dimension_equal(of->type.dim, angle)) {
-            return complain(reader, of, CODE_FORMULA_TYPE, TEXT("this is no angle"),
-                            "an angle such as 30 deg");
-        }
-        return true;
-    }
+    case BUILTIN_TAN:
+        return check_angle(reader, at);
     case BUILTIN_ABS:
     case BUILTIN_MIN:
     case BUILTIN_MAX:
@@ -267,57 +284,65 @@ static bool check_builtin(struct formula_reader *reader, struct expression *at)
     return true;
 }
 
-/* One argument against what the function says it takes; "same" is what the first "any"
- * got. */
-static bool check_argument(struct formula_reader *reader, const struct expression *given,
-                           const struct argument *wanted, struct dimension *any)
+/* The dimension that a function's argument or result is due. `any` is what the first
+ * "any" got, NULL when none was yet; false: whatever is given will do. */
+static bool dimension_due(const struct argument *of, const struct dimension *any,
+                          struct dimension *out)
 {
-    struct dimension dim = *any;
+    const text word = text_of(of->dimension);
+    if (text_is(word, "any") || text_is(word, "same")) {
+        *out = any == NULL ? DIMENSION_RATIO : *any;
+        return any != NULL && text_is(word, "same");
+    }
+    return dimension_find(word, out);
+}
+
+static bool check_argument(struct formula_reader *reader, const struct expression *given,
+                           const struct argument *wanted, const struct dimension *any)
+{
+    struct dimension due;
     if (wanted->kind == ARGUMENT_WORD) {
         return expect_kind(reader, given, TYPE_WORD);
     }
     if (!expect_kind(reader, given, TYPE_QUANTITY)) {
         return false;
     }
-    if (text_is(text_of(wanted->dimension), "any")) {
-        *any = given->type.dim;
-        return true;
-    }
-    if (!text_is(text_of(wanted->dimension), "same")) {
-        (void)dimension_find(text_of(wanted->dimension), &dim);
-    }
-    if (dimension_equal(dim, given->type.dim)) {
+    if (!dimension_due(wanted, any, &due) || dimension_equal(due, given->type.dim)) {
         return true;
     }
     return complain(reader, given, CODE_FORMULA_TYPE,
-                    text_format(diagnostics_arena(reader->diagnostics), "%s is %.*s here",
-                                wanted->name, TEXT_ARG(say_type(reader, given->type))),
-                    wanted->dimension);
+                    text_format(words(reader), "%s is %.*s here", wanted->name,
+                                TEXT_ARG(say_type(reader, given->type))),
+                    say_type(reader, (struct type){.kind = TYPE_QUANTITY, .dim = due}));
 }
 
 static bool check_call(struct formula_reader *reader, struct expression *at)
 {
     const struct function_entry *function = at->function;
-    struct dimension any = DIMENSION_RATIO;
+    const struct dimension *any = NULL;
+    bool is_right = true;
     if (!expect_count(reader, at, function->argument_count)) {
         return false;
     }
     for (uint32_t i = 0; i < at->count; i++) {
-        if (!check_argument(reader, at->operands[i], &function->arguments[i], &any)) {
-            return false;
+        const struct argument *wanted = &function->arguments[i];
+        const struct expression *given = at->operands[i];
+        is_right = check_argument(reader, given, wanted, any) && is_right;
+        if (any == NULL && wanted->kind == ARGUMENT_QUANTITY &&
+            text_is(text_of(wanted->dimension), "any")) {
+            any = &given->type.dim;
         }
     }
-    at->type = (struct type){
-        .kind = function->result.kind == ARGUMENT_WORD ? TYPE_WORD : TYPE_QUANTITY,
-        .dim = any};
-    if (at->type.kind == TYPE_QUANTITY &&
-        !text_is(text_of(function->result.dimension), "same")) {
-        (void)dimension_find(text_of(function->result.dimension), &at->type.dim);
+    if (function->result.kind == ARGUMENT_WORD) {
+        at->type = (struct type){.kind = TYPE_WORD};
+    } else {
+        at->type = (struct type){.kind = TYPE_QUANTITY};
+        (void)dimension_due(&function->result, any, &at->type.dim);
     }
-    return true;
+    return is_right;
 }
 
-/* false: something below is wrong, and was reported. The parser has bounded the depth. */
+/* false: something here or below is wrong, and was reported. */
 static bool check(struct formula_reader *reader, struct expression *at)
 {
     bool is_right = true;
@@ -328,16 +353,16 @@ static bool check(struct formula_reader *reader, struct expression *at)
         return false;
     }
     switch (at->operation) {
+    case OPERATION_FAULT:
+        return false;
     case OPERATION_LITERAL:
-        return at->literal.kind != VALUE_NONE || formula_literal(reader, at);
+        return true;
     case OPERATION_VARIABLE:
-        if (at->variable < reader->scope->count) {
-            at->type = reader->scope->variables[at->variable].type;
-        }
-        return at->variable < reader->scope->count;
+        at->type = reader->scope->variables[at->variable].type;
+        return true;
     case OPERATION_MINUS:
         at->type = at->operands[0]->type;
-        return expect_kind(reader, at->operands[0], TYPE_QUANTITY);
+        return expect_quantities(reader, at);
     case OPERATION_ADD:
     case OPERATION_SUBTRACT:
         return check_sum(reader, at);

@@ -1,9 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /*
  * Text → tree, by precedence: or, and, not, comparison, sum, product, sign, power. Each
- * level of nesting counts against a limit, so no text can exhaust the stack.
+ * level of nesting counts against a limit, so no text can exhaust the stack. A name or
+ * number that nobody understands becomes a fault in the tree and reading goes on, so that
+ * all of them are reported; where the grammar is left, reading ends.
  */
-#include "formula_tree.h"
+#include "formula_lex.h"
 
 #include "array.h"
 #include "limits.h"
@@ -11,104 +13,30 @@
 const char *const builtin_names[BUILTIN_COUNT] = {
     "abs", "cos", "greatest", "least", "max", "min", "nominal", "sin", "sqrt", "tan"};
 
-struct parser {
-    struct formula_reader *reader;
-    size_t at;
-    uint32_t depth;
-};
+static struct expression *parse_level(struct parser *parser, enum level level);
 
-static struct expression *parse_level(struct parser *parser, int level);
-
-span formula_span(const struct formula_reader *reader, size_t from, size_t end)
+static struct expression *fail(struct parser *parser, const char *message,
+                               const char *expected)
 {
-    return (span){reader->where.source, reader->where.at + (uint32_t)from,
-                  (uint32_t)(end > from ? end - from : 0)};
-}
-
-static text rest_of(const struct parser *parser)
-{
-    return text_slice(parser->reader->text, parser->at, parser->reader->text.length);
-}
-
-static void skip_blanks(struct parser *parser)
-{
-    const text all = parser->reader->text;
-    while (parser->at < all.length &&
-           (is_blank(all.at[parser->at]) || all.at[parser->at] == '\n')) {
-        parser->at++;
-    }
-}
-
-static struct expression *fail(struct parser *parser, enum diagnostic_code code,
-                               const char *message, const char *expected)
-{
-    struct formula_reader *reader = parser->reader;
-    if (!reader->is_wrong) {
-        diagnostics_report(reader->diagnostics, code,
-                           formula_span(reader, parser->at, parser->at + 1), "%s",
-                           message)
-            ->expected = text_of(expected);
-    }
-    reader->is_wrong = true;
-    return NULL;
-}
-
-/* Letters, digits and _; a hyphen belongs to a name only before a letter, so that `$a-$b`
- * and
- * `$a-1` subtract. */
-static size_t name_length(text a)
-{
-    size_t at = 0;
-    while (at < a.length) {
-        const bool is_hyphen =
-            a.at[at] == '-' && at > 0 && at + 1 < a.length && is_letter(a.at[at + 1]);
-        if (!is_letter(a.at[at]) && !is_digit(a.at[at]) && a.at[at] != '_' &&
-            !is_hyphen) {
-            break;
-        }
-        at++;
-    }
-    return at;
-}
-
-static bool take_symbol(struct parser *parser, const char *symbol)
-{
-    skip_blanks(parser);
-    if (!text_starts(rest_of(parser), text_of(symbol))) {
-        return false;
-    }
-    parser->at += text_of(symbol).length;
-    return true;
-}
-
-static bool take_word(struct parser *parser, const char *word)
-{
-    skip_blanks(parser);
-    const text rest = rest_of(parser);
-    if (!text_equal(text_slice(rest, 0, name_length(rest)), text_of(word))) {
-        return false;
-    }
-    parser->at += text_of(word).length;
-    return true;
+    return formula_fail(parser, CODE_FORMULA_SYNTAX, text_of(message), text_of(expected));
 }
 
 static struct expression *new_expression(struct parser *parser, enum operation operation,
                                          size_t from)
 {
     struct expression *made = ARENA_NEW(parser->reader->arena, struct expression);
-    if (made == NULL) {
-        parser->reader->is_wrong = true;
-        return NULL;
+    if (made != NULL) {
+        made->operation = operation;
+        made->where = formula_span(parser->reader, from, parser->at);
     }
-    made->operation = operation;
-    made->where = formula_span(parser->reader, from, parser->at);
     return made;
 }
 
+/* A node over one operand or two (b may be NULL) that starts at `from` and ends here. */
 static struct expression *join(struct parser *parser, enum operation operation,
-                               struct expression *a, struct expression *b)
+                               size_t from, struct expression *a, struct expression *b)
 {
-    struct expression *made = new_expression(parser, operation, 0);
+    struct expression *made = new_expression(parser, operation, from);
     struct expression **operands =
         ARENA_MANY(parser->reader->arena, 2, struct expression *);
     if (made == NULL || operands == NULL || a == NULL) {
@@ -118,22 +46,18 @@ static struct expression *join(struct parser *parser, enum operation operation,
     operands[1] = b;
     made->operands = operands;
     made->count = b == NULL ? 1 : 2;
-    made->where = a->where;
-    if (b != NULL) {
-        made->where.length = b->where.at + b->where.length - a->where.at;
-    }
     return made;
 }
 
-static struct expression *parse_literal(struct parser *parser, size_t length)
+/* A whole formula inside brackets, bars or an argument. */
+static struct expression *parse_nested(struct parser *parser)
 {
-    const size_t from = parser->at;
-    parser->at += length;
-    struct expression *made = new_expression(parser, OPERATION_LITERAL, from);
-    if (made != NULL) {
-        made->written = text_slice(parser->reader->text, from, parser->at);
+    if (!formula_enter(parser)) {
+        return NULL;
     }
-    return made;
+    struct expression *inside = parse_level(parser, LEVEL_OR);
+    parser->depth--;
+    return inside;
 }
 
 static struct expression *parse_quoted(struct parser *parser)
@@ -141,8 +65,7 @@ static struct expression *parse_quoted(struct parser *parser)
     const size_t from = parser->at;
     const size_t end = text_find(parser->reader->text, '"', from + 1);
     if (end >= parser->reader->text.length) {
-        return fail(parser, CODE_FORMULA_SYNTAX, "this quoted word has no end",
-                    "\"word\"");
+        return fail(parser, "this quoted word has no end", "\"word\"");
     }
     parser->at = end + 1;
     struct expression *made = new_expression(parser, OPERATION_LITERAL, from);
@@ -159,49 +82,52 @@ static struct expression *parse_variable(struct parser *parser)
 {
     const size_t from = parser->at++;
     const struct scope *scope = parser->reader->scope;
-    const size_t length = name_length(rest_of(parser));
-    const text name = text_slice(rest_of(parser), 0, length);
+    const size_t length = formula_name_length(formula_rest(parser));
+    const text name = text_slice(formula_rest(parser), 0, length);
     parser->at += length;
     struct expression *made = new_expression(parser, OPERATION_VARIABLE, from);
     struct nearest near = nearest_to(name);
-    for (uint32_t i = 0; i < scope->count; i++) {
+    for (uint32_t i = 0; made != NULL && length > 0 && i < scope->count; i++) {
         if (text_equal(scope->variables[i].name, name)) {
-            if (made != NULL) {
-                made->variable = i;
-            }
+            made->variable = i;
+            made->written = name;
             return made;
         }
         nearest_offer(&near, scope->variables[i].name);
     }
-    struct diagnostic *report =
-        diagnostics_report(parser->reader->diagnostics, CODE_FORMULA_NAME,
-                           formula_span(parser->reader, from, parser->at),
-                           "no condition binds $%.*s", TEXT_ARG(name));
-    report->nearest = near.best;
-    parser->reader->is_wrong = true;
-    return NULL;
+    if (made != NULL) {
+        made->operation = OPERATION_FAULT;
+        parser->reader->is_wrong = true;
+        diagnostics_report(parser->reader->diagnostics, CODE_FORMULA_NAME, made->where,
+                           "no condition binds $%.*s", TEXT_ARG(name))
+            ->nearest = near.best;
+    }
+    return made;
 }
 
-static bool find_function(struct parser *parser, text name, struct expression *made)
+/* ---- names */
+
+/* What a name calls; a fault when nobody knows it. */
+static void find_function(const struct parser *parser, text name, struct expression *made)
 {
     const struct function_table *table = parser->reader->scope->functions;
+    made->operation = OPERATION_FAULT;
     for (int i = 0; i < BUILTIN_COUNT; i++) {
         if (text_is(name, builtin_names[i])) {
             made->operation = OPERATION_BUILTIN;
             made->builtin = (enum builtin)i;
-            return true;
         }
     }
     for (uint32_t i = 0; table != NULL && i < table->count; i++) {
-        if (text_is(name, table->entries[i]->name)) {
+        if (made->operation == OPERATION_FAULT &&
+            text_is(name, table->entries[i]->name)) {
+            made->operation = OPERATION_CALL;
             made->function = table->entries[i];
-            return true;
         }
     }
-    return false;
 }
 
-static void report_function(struct parser *parser, text name, size_t from)
+static text nearest_function(const struct parser *parser, text name)
 {
     const struct function_table *table = parser->reader->scope->functions;
     struct nearest near = nearest_to(name);
@@ -211,33 +137,46 @@ static void report_function(struct parser *parser, text name, size_t from)
     for (uint32_t i = 0; table != NULL && i < table->count; i++) {
         nearest_offer(&near, text_of(table->entries[i]->name));
     }
+    return near.best;
+}
+
+/* The variable whose $ was forgotten, with it; empty for none. */
+static text forgotten_variable(const struct parser *parser, text name)
+{
+    const struct scope *scope = parser->reader->scope;
+    for (uint32_t i = 0; i < scope->count; i++) {
+        if (text_equal(scope->variables[i].name, name)) {
+            return text_format(diagnostics_arena(parser->reader->diagnostics), "$%.*s",
+                               TEXT_ARG(name));
+        }
+    }
+    return (text){"", 0};
+}
+
+static void report_name(struct parser *parser, text name, const struct expression *at)
+{
+    const text variable = forgotten_variable(parser, name);
     struct diagnostic *report =
-        diagnostics_report(parser->reader->diagnostics, CODE_FORMULA_NAME,
-                           formula_span(parser->reader, from, from + name.length),
+        diagnostics_report(parser->reader->diagnostics, CODE_FORMULA_NAME, at->where,
                            "there is no function \"%.*s\"", TEXT_ARG(name));
     report->expected =
         TEXT("a function, a $variable, a number with its unit or a \"word\"");
-    report->nearest = near.best;
+    report->nearest = variable.length > 0 ? variable : nearest_function(parser, name);
     parser->reader->is_wrong = true;
 }
 
-static bool parse_arguments(struct parser *parser, struct expression *call)
+static bool parse_list(struct parser *parser, struct expression *call)
 {
     ARRAY_OF(struct expression *) operands = {0};
-    if (!take_symbol(parser, "(")) {
-        fail(parser, CODE_FORMULA_SYNTAX, "a function needs its arguments in brackets",
-             "NAME(…)");
-        return false;
-    }
-    if (!take_symbol(parser, ")")) {
+    if (!formula_take_symbol(parser, ")")) {
         do {
-            struct expression *one = parse_level(parser, 0);
+            struct expression *one = parse_nested(parser);
             if (one == NULL || !ARRAY_PUSH(parser->reader->arena, &operands, one)) {
                 return false;
             }
-        } while (take_symbol(parser, ","));
-        if (!take_symbol(parser, ")")) {
-            fail(parser, CODE_FORMULA_SYNTAX, "this bracket is not closed", ")");
+        } while (formula_take_symbol(parser, ","));
+        if (!formula_take_symbol(parser, ")")) {
+            fail(parser, "this bracket is not closed", ")");
             return false;
         }
     }
@@ -246,213 +185,209 @@ static bool parse_arguments(struct parser *parser, struct expression *call)
     return true;
 }
 
-static struct expression *parse_name(struct parser *parser)
+static struct expression *parse_call(struct parser *parser, text name)
 {
     const size_t from = parser->at;
-    const text name = text_slice(rest_of(parser), 0, name_length(rest_of(parser)));
-    if (text_is(name, "true") || text_is(name, "false")) {
-        parser->at += name.length;
-        struct expression *flag = new_expression(parser, OPERATION_LITERAL, from);
-        if (flag != NULL) {
-            flag->written = name;
-            flag->type = (struct type){.kind = TYPE_TRUTH, .is_exact = true};
-            flag->literal = value_truth(text_is(name, "true") ? TRUTH_YES : TRUTH_NO,
-                                        (struct doubt){NULL, 0});
-        }
-        return flag;
-    }
     parser->at += name.length;
     struct expression *call = new_expression(parser, OPERATION_CALL, from);
     if (call == NULL) {
         return NULL;
     }
-    if (!find_function(parser, name, call)) {
-        report_function(parser, name, from);
-        return NULL;
+    find_function(parser, name, call);
+    if (call->operation == OPERATION_FAULT) {
+        report_name(parser, name, call);
     }
-    if (!parse_arguments(parser, call)) {
-        return NULL;
+    if (!formula_take_symbol(parser, "(")) {
+        return call->operation == OPERATION_FAULT
+                   ? call
+                   : fail(parser, "a function needs its arguments in brackets",
+                          "NAME(…)");
     }
+    parser->arguments++;
+    const bool is_read = parse_list(parser, call);
+    parser->arguments--;
     call->where = formula_span(parser->reader, from, parser->at);
-    return call;
+    return is_read ? call : NULL;
 }
+
+static struct expression *parse_name(struct parser *parser)
+{
+    const size_t from = parser->at;
+    const text rest = formula_rest(parser);
+    const text name = text_slice(rest, 0, formula_name_length(rest));
+    if (text_is(name, "and") || text_is(name, "or")) {
+        return fail(parser, "a value is missing before this",
+                    "a number with its unit, a $variable or a function");
+    }
+    if (text_is(name, "not")) {
+        return fail(parser, "`not` needs brackets here", "(not …)");
+    }
+    if (!text_is(name, "true") && !text_is(name, "false")) {
+        return parse_call(parser, name);
+    }
+    parser->at += name.length;
+    struct expression *flag = new_expression(parser, OPERATION_LITERAL, from);
+    if (flag != NULL) {
+        flag->written = name;
+        flag->type = (struct type){.kind = TYPE_TRUTH, .is_exact = true};
+        flag->literal = value_truth(text_is(name, "true") ? TRUTH_YES : TRUTH_NO,
+                                    (struct doubt){NULL, 0});
+    }
+    return flag;
+}
+
+/* ---- from the tightest level to the loosest */
 
 static struct expression *parse_bars(struct parser *parser)
 {
     const size_t from = parser->at++;
-    struct expression *inside = parse_level(parser, 0);
-    if (inside == NULL) {
-        return NULL;
+    struct expression *inside = parse_nested(parser);
+    if (inside != NULL && !formula_take_symbol(parser, "|")) {
+        return fail(parser, "this bar is not closed", "|");
     }
-    if (!take_symbol(parser, "|")) {
-        return fail(parser, CODE_FORMULA_SYNTAX, "this bar is not closed", "|");
-    }
-    struct expression *made = join(parser, OPERATION_BUILTIN, inside, NULL);
+    struct expression *made = join(parser, OPERATION_BUILTIN, from, inside, NULL);
     if (made != NULL) {
         made->builtin = BUILTIN_ABS;
-        made->where = formula_span(parser->reader, from, parser->at);
     }
     return made;
 }
 
-static struct expression *parse_atom(struct parser *parser)
+static struct expression *parse_brackets(struct parser *parser)
 {
-    skip_blanks(parser);
-    const text rest = rest_of(parser);
-    const size_t literal =
-        stated_literal_length(rest, parser->reader->scope->decimal_comma);
-    if (rest.length == 0) {
-        return fail(parser, CODE_FORMULA_SYNTAX, "the formula ends too early",
-                    "a number with its unit, a $variable or a function");
+    const size_t from = parser->at++;
+    struct expression *inside = parse_nested(parser);
+    if (inside != NULL && !formula_take_symbol(parser, ")")) {
+        return fail(parser, "this bracket is not closed", ")");
     }
-    if (literal > 0) {
-        return parse_literal(parser, literal);
-    }
-    if (rest.at[0] == '"') {
-        return parse_quoted(parser);
-    }
-    if (rest.at[0] == '$') {
-        return parse_variable(parser);
-    }
-    if (rest.at[0] == '|') {
-        return parse_bars(parser);
-    }
-    if (is_letter(rest.at[0])) {
-        return parse_name(parser);
-    }
-    if (!take_symbol(parser, "(")) {
-        return fail(parser, CODE_FORMULA_SYNTAX, "this could not be read",
-                    "a number with its unit, a $variable or a function");
-    }
-    struct expression *inside = parse_level(parser, 0);
-    if (inside != NULL && !take_symbol(parser, ")")) {
-        return fail(parser, CODE_FORMULA_SYNTAX, "this bracket is not closed", ")");
+    if (inside != NULL) {
+        inside->where = formula_span(parser->reader, from, parser->at);
     }
     return inside;
 }
 
+static struct expression *parse_atom(struct parser *parser)
+{
+    formula_skip_blanks(parser);
+    const text rest = formula_rest(parser);
+    if (rest.length == 0) {
+        return fail(parser, "the formula ends too early",
+                    "a number with its unit, a $variable or a function");
+    }
+    if (is_digit(rest.at[0])) {
+        return formula_literal(parser);
+    }
+    switch (rest.at[0]) {
+    case '"':
+        return parse_quoted(parser);
+    case '$':
+        return parse_variable(parser);
+    case '|':
+        return parse_bars(parser);
+    case '(':
+        return parse_brackets(parser);
+    default:
+        return is_letter(rest.at[0])
+                   ? parse_name(parser)
+                   : fail(parser, "this could not be read",
+                          "a number with its unit, a $variable or a function");
+    }
+}
+
+static bool is_small_power(text rest)
+{
+    return rest.length > 0 && rest.at[0] >= '1' && rest.at[0] <= '8' &&
+           (rest.length == 1 ||
+            (!is_digit(rest.at[1]) && !is_letter(rest.at[1]) && rest.at[1] != '.'));
+}
+
 static struct expression *parse_power(struct parser *parser)
 {
+    formula_skip_blanks(parser);
+    const size_t from = parser->at;
+    const text start = formula_rest(parser);
+    const bool is_number = start.length > 0 && is_digit(start.at[0]);
     struct expression *base = parse_atom(parser);
-    if (base == NULL || !take_symbol(parser, "^")) {
+    if (base == NULL || !formula_take_symbol(parser, "^")) {
         return base;
     }
-    skip_blanks(parser);
-    const text rest = rest_of(parser);
-    const bool is_digit_alone = rest.length > 0 && rest.at[0] >= '1' &&
-                                rest.at[0] <= '8' &&
-                                (rest.length == 1 || !is_digit(rest.at[1]));
-    if (!is_digit_alone) {
-        return fail(parser, CODE_FORMULA_SYNTAX, "this power cannot be taken",
-                    "a whole power from 1 to 8");
+    if (is_number && base->operation == OPERATION_LITERAL &&
+        (!base->type.is_exact || !dimension_equal(base->type.dim, DIMENSION_RATIO))) {
+        parser->at--;
+        return fail(parser, "this could be a power of the unit or of the whole",
+                    "brackets: (18 mm)^2");
+    }
+    formula_skip_blanks(parser);
+    const text rest = formula_rest(parser);
+    if (!is_small_power(rest)) {
+        return fail(parser, "this power cannot be taken", "a whole power from 1 to 8");
     }
     parser->at++;
-    struct expression *made = join(parser, OPERATION_POWER, base, NULL);
+    struct expression *made = join(parser, OPERATION_POWER, from, base, NULL);
     if (made != NULL) {
         made->power = rest.at[0] - '0';
-        made->where.length += 2;
     }
     return made;
 }
 
 static struct expression *parse_sign(struct parser *parser)
 {
-    skip_blanks(parser);
+    formula_skip_blanks(parser);
     const size_t from = parser->at;
-    if (!take_symbol(parser, "-") && !take_symbol(parser, "−")) {
+    if (!formula_take_symbol(parser, "-") && !formula_take_symbol(parser, "−")) {
         return parse_power(parser);
     }
-    if (++parser->depth > LIMIT_FORMULA_DEPTH) {
-        return fail(parser, CODE_FORMULA_LIMIT, "this formula is nested too deep",
-                    "at most 64 levels");
+    if (formula_literal_owns_sign(parser->reader, formula_rest(parser))) {
+        parser->at = from;
+        return formula_literal(parser);
     }
-    struct expression *made = join(parser, OPERATION_MINUS, parse_sign(parser), NULL);
+    if (!formula_enter(parser)) {
+        return NULL;
+    }
+    struct expression *of = parse_sign(parser);
     parser->depth--;
-    if (made != NULL) {
-        made->where = formula_span(parser->reader, from, parser->at);
-    }
-    return made;
-}
-
-struct operator_word {
-    const char *symbol;
-    enum operation operation;
-    int level;
-    bool is_word;
-};
-
-/* Longer symbols first, so that <= is not read as <. */
-static const struct operator_word operators[] = {
-    {"or", OPERATION_OR, 0, true},          {"and", OPERATION_AND, 1, true},
-    {"<=", OPERATION_LESS_EQUAL, 3, false}, {">=", OPERATION_GREATER_EQUAL, 3, false},
-    {"!=", OPERATION_UNEQUAL, 3, false},    {"<", OPERATION_LESS, 3, false},
-    {">", OPERATION_GREATER, 3, false},     {"=", OPERATION_EQUAL, 3, false},
-    {"+", OPERATION_ADD, 4, false},         {"-", OPERATION_SUBTRACT, 4, false},
-    {"−", OPERATION_SUBTRACT, 4, false},    {"*", OPERATION_MULTIPLY, 5, false},
-    {"/", OPERATION_DIVIDE, 5, false},
-};
-
-enum {
-    LEVEL_NOT = 2,
-    LEVEL_COMPARE = 3,
-    LEVEL_SIGN = 6
-};
-
-static const struct operator_word *take_operator(struct parser *parser, int level)
-{
-    for (size_t i = 0; i < sizeof operators / sizeof *operators; i++) {
-        const struct operator_word *one = &operators[i];
-        if (one->level == level && (one->is_word ? take_word(parser, one->symbol)
-                                                 : take_symbol(parser, one->symbol))) {
-            return one;
-        }
-    }
-    return NULL;
+    return of == NULL ? NULL : join(parser, OPERATION_MINUS, from, of, NULL);
 }
 
 static struct expression *parse_not(struct parser *parser)
 {
-    skip_blanks(parser);
+    formula_skip_blanks(parser);
     const size_t from = parser->at;
-    if (!take_word(parser, "not")) {
-        return parse_level(parser, LEVEL_NOT + 1);
+    if (!formula_take_word(parser, "not")) {
+        return parse_level(parser, LEVEL_COMPARE);
     }
-    struct expression *made =
-        join(parser, OPERATION_NOT, parse_level(parser, LEVEL_NOT), NULL);
-    if (made != NULL) {
-        made->where = formula_span(parser->reader, from, parser->at);
+    if (!formula_enter(parser)) {
+        return NULL;
     }
-    return made;
+    struct expression *of = parse_not(parser);
+    parser->depth--;
+    return of == NULL ? NULL : join(parser, OPERATION_NOT, from, of, NULL);
 }
 
 /* Everything that binds at least as tightly as `level`. */
-static struct expression *parse_level(struct parser *parser, int level)
+static struct expression *parse_level(struct parser *parser, enum level level)
 {
     if (level == LEVEL_SIGN) {
         return parse_sign(parser);
     }
-    if (parser->depth >= LIMIT_FORMULA_DEPTH) {
-        return fail(parser, CODE_FORMULA_LIMIT, "this formula is nested too deep",
-                    "at most 64 levels");
+    if (level == LEVEL_NOT) {
+        return parse_not(parser);
     }
-    parser->depth += level == 0 || level == LEVEL_NOT ? 1 : 0;
-    struct expression *left =
-        level == LEVEL_NOT ? parse_not(parser) : parse_level(parser, level + 1);
+    formula_skip_blanks(parser);
+    const size_t from = parser->at;
+    struct expression *left = parse_level(parser, level + 1);
     bool is_compared = false;
-    while (left != NULL && level != LEVEL_NOT) {
-        const struct operator_word *found = take_operator(parser, level);
+    while (left != NULL) {
+        const struct operator_word *found = formula_take_operator(parser, level);
         if (found == NULL) {
             break;
         }
         if (is_compared) {
-            return fail(parser, CODE_FORMULA_SYNTAX, "comparisons do not chain",
-                        "a < b and b < c");
+            return fail(parser, "comparisons do not chain", "a < b and b < c");
         }
         struct expression *right = parse_level(parser, level + 1);
-        left = right == NULL ? NULL : join(parser, found->operation, left, right);
+        left = right == NULL ? NULL : join(parser, found->operation, from, left, right);
         is_compared = level == LEVEL_COMPARE;
     }
-    parser->depth -= level == 0 || level == LEVEL_NOT ? 1 : 0;
     return left;
 }
 
@@ -460,14 +395,14 @@ struct expression *formula_parse(struct formula_reader *reader)
 {
     struct parser parser = {.reader = reader};
     if (reader->text.length > LIMIT_FORMULA_BYTES) {
-        return fail(&parser, CODE_FORMULA_LIMIT, "this formula is too long",
-                    "at most 2048 bytes");
+        return formula_fail(&parser, CODE_FORMULA_LIMIT, TEXT("this formula is too long"),
+                            text_format(diagnostics_arena(reader->diagnostics),
+                                        "at most %u bytes", LIMIT_FORMULA_BYTES));
     }
-    struct expression *root = parse_level(&parser, 0);
-    skip_blanks(&parser);
+    struct expression *root = parse_level(&parser, LEVEL_OR);
+    formula_skip_blanks(&parser);
     if (root != NULL && parser.at < reader->text.length) {
-        return fail(&parser, CODE_FORMULA_SYNTAX,
-                    "this stands where the formula should end",
+        return fail(&parser, "this stands where the formula should end",
                     "an operator between two values");
     }
     return root;

@@ -20,7 +20,10 @@ static const struct form *as_form(struct formula_frame *frame, struct value valu
     case VALUE_COUNT:
         return form_exact(frame->arena, DIMENSION_RATIO, (double)value.count);
     case VALUE_MISSING:
-        return value.missing == NULL ? NULL : form_of(frame->arena, value.missing);
+        if (value.missing != NULL) {
+            return form_of(frame->arena, value.missing);
+        }
+        break;
     case VALUE_NONE:
     case VALUE_WORD:
     case VALUE_TRUTH:
@@ -128,7 +131,17 @@ static struct value run_logic(const struct expression *at, struct formula_frame 
                        is_open ? doubt_join(frame->arena, a.doubt, b.doubt) : no_doubt);
 }
 
-/* Whole powers; an even power of what varies cannot be negative. */
+static double whole_power(double x, int power)
+{
+    double result = x;
+    for (int i = 1; i < power; i++) {
+        result *= x;
+    }
+    return result;
+}
+
+/* The range of a whole power is known better than that of a product: an even one is
+ * never negative, and an odd one is no wider than the ends make it. */
 static const struct form *run_power(const struct expression *at,
                                     struct formula_frame *frame)
 {
@@ -137,14 +150,14 @@ static const struct form *run_power(const struct expression *at,
     for (int i = 1; i < at->power; i++) {
         result = form_multiply(frame->arena, result, base);
     }
-    if (result == NULL || base == NULL || at->power % 2 != 0) {
+    if (result == NULL || base == NULL || result->undefined != NULL) {
         return result;
     }
-    const double least = pow(base->least, at->power);
-    const double greatest = pow(base->greatest, at->power);
-    const bool crosses = base->least < 0.0 && base->greatest > 0.0;
-    return form_within(frame->arena, result, crosses ? 0.0 : fmin(least, greatest),
-                       fmax(least, greatest));
+    const double one = whole_power(base->least, at->power);
+    const double two = whole_power(base->greatest, at->power);
+    const bool turns = at->power % 2 == 0 && base->least < 0.0 && base->greatest > 0.0;
+    return form_within(frame->arena, result, turns ? 0.0 : fmin(one, two),
+                       fmax(one, two));
 }
 
 static double minus_sin(double x)
@@ -263,6 +276,27 @@ static void remember_rows(struct formula_frame *frame, const struct function_cal
     }
 }
 
+static bool nowhere(double least, double greatest, double *least_out,
+                    double *greatest_out)
+{
+    *least_out = least;
+    *greatest_out = greatest;
+    return false;
+}
+
+/* A function's result when a word it needs is missing: as a quantity it has no number,
+ * but remembers what is missing. */
+static struct value without_word(const struct expression *at, struct formula_frame *frame,
+                                 struct value missing)
+{
+    static const struct form_curve never = {fabs, fabs, nowhere, false,
+                                            "a word it needs is missing"};
+    return at->type.kind == TYPE_WORD
+               ? missing
+               : value_quantity(form_apply(frame->arena, as_form(frame, missing), &never,
+                                           at->type.dim));
+}
+
 static struct value run_call(const struct expression *at, struct formula_frame *frame)
 {
     struct value arguments[FUNCTION_ARGUMENTS];
@@ -272,10 +306,7 @@ static struct value run_call(const struct expression *at, struct formula_frame *
             arguments[i] = value_quantity(as_form(frame, arguments[i]));
         }
         if (arguments[i].kind == VALUE_MISSING) {
-            return at->type.kind == TYPE_WORD
-                       ? arguments[i]
-                       : value_quantity(form_undefined(frame->arena, at->type.dim,
-                                                       "a name it needs is not known"));
+            return without_word(at, frame, arguments[i]);
         }
         if (arguments[i].kind == VALUE_NONE ||
             (arguments[i].kind == VALUE_QUANTITY && arguments[i].quantity == NULL)) {
@@ -335,6 +366,8 @@ static struct value run(const struct expression *at, struct formula_frame *frame
         return value_quantity(run_builtin(at, frame));
     case OPERATION_CALL:
         return run_call(at, frame);
+    case OPERATION_FAULT:
+        break;
     }
     return (struct value){0};
 }

@@ -25,7 +25,8 @@ enum operation {
     OPERATION_AND,
     OPERATION_OR,
     OPERATION_BUILTIN,
-    OPERATION_CALL
+    OPERATION_CALL,
+    OPERATION_FAULT /* something that was reported: what holds it gets no complaint */
 };
 
 enum builtin {
@@ -48,7 +49,8 @@ struct expression {
     enum operation operation;
     span where;
     struct type type;
-    text written; /* a literal as it stands */
+    text written; /* a literal as it stands, a word without its quotes, a variable's name
+                   */
     struct value literal;
     uint32_t variable; /* slot */
     int power;
@@ -67,7 +69,7 @@ struct formula {
 /* What reading shares. */
 struct formula_reader {
     struct arena *arena;
-    text text;
+    text text; /* in the arena */
     span where;
     const struct scope *scope;
     struct diagnostics *diagnostics;
@@ -83,7 +85,8 @@ struct expression *formula_parse(struct formula_reader *reader);
 /* Fills in types; reports every fault. */
 void formula_check(struct formula_reader *reader, struct expression *root);
 
-/* A literal's value; reports and gives false when it has none. */
-bool formula_literal(struct formula_reader *reader, struct expression *literal);
+/* A tree as a formula again, with no bracket that does not change its meaning: reading
+ * what was written gives the same tree. */
+text formula_write(struct arena *arena, const struct expression *root);
 
 #endif

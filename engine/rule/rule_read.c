@@ -61,6 +61,16 @@ uint32_t rule_variable_add(struct rule_reader *reader, struct rule_variable vari
     return reader->variables.count - 1;
 }
 
+/* Names the literals of a formula: two lets of a rule, and two rules, may write the same
+ * limits and still mean two dimensions. */
+static text formula_owner(const struct rule_reader *reader)
+{
+    const text rule = names_text(reader->around->names, reader->draft->rule.name);
+    return reader->let.length == 0 ? rule
+                                   : text_format(reader->arena, "%.*s of %.*s",
+                                                 TEXT_ARG(reader->let), TEXT_ARG(rule));
+}
+
 const struct formula *rule_formula(struct rule_reader *reader, text formula, span where)
 {
     const struct formula *made = NULL;
@@ -75,7 +85,8 @@ const struct formula *rule_formula(struct rule_reader *reader, text formula, spa
                                 .count = reader->variables.count,
                                 .functions = reader->around->functions,
                                 .limits = reader->around->limits,
-                                .names = reader->around->names};
+                                .names = reader->around->names,
+                                .owner = formula_owner(reader)};
     if (variables == NULL || formula_read(reader->arena, formula, where, &scope,
                                           reader->diagnostics, &made) != STATUS_OK) {
         reader->is_wrong = true;
@@ -220,7 +231,9 @@ static void read_lets(struct rule_reader *reader)
     struct let *lets = ARENA_MANY(reader->arena, map->count, struct let);
     for (uint32_t i = 0; lets != NULL && i < map->count; i++) {
         const struct node_field *field = &map->fields[i];
+        reader->let = field->key;
         lets[i].formula = word_formula(reader, field->value, "a formula");
+        reader->let = (text){"", 0};
         if (rule_variable_find(reader, field->key) != UINT32_MAX) {
             rule_report(reader, CODE_VARIABLE_VALUE, field->key_where,
                         TEXT("a variable of this name is bound already"));

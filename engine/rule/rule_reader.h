@@ -28,6 +28,7 @@ struct rule_reader {
     struct rule_draft *draft;
     ARRAY_OF(struct rule_variable) variables;
     ARRAY_OF(bool) hidden;
+    text let; /* the name whose formula is being read; empty outside `let` */
     bool is_wrong;
 };
 
