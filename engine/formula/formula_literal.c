@@ -47,8 +47,8 @@ static size_t stray_length(text a)
         at++;
     }
     const text word = text_slice(a, 0, at);
-    const bool is_number = at > 0 && (is_digit(a.at[0]) || a.at[0] == '/');
-    return is_number || text_is(word, "and") || text_is(word, "or") ? 0 : at;
+    const bool is_word = at > 0 && (is_letter(a.at[0]) || (unsigned char)a.at[0] >= 0x80);
+    return !is_word || text_is(word, "and") || text_is(word, "or") ? 0 : at;
 }
 
 /* Whether a literal ends in digits and no unit or class went before. */

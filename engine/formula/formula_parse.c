@@ -9,6 +9,7 @@
 
 #include "array.h"
 #include "limits.h"
+#include "number_text.h"
 
 const char *const builtin_names[BUILTIN_COUNT] = {
     "abs", "cos", "greatest", "least", "max", "min", "nominal", "sin", "sqrt", "tan"};
@@ -363,6 +364,41 @@ static struct expression *parse_not(struct parser *parser)
     return of == NULL ? NULL : join(parser, OPERATION_NOT, from, of, NULL);
 }
 
+/* A number without unit or brackets, with or without a sign. */
+static bool is_bare_number(const struct expression *at)
+{
+    while (at->operation == OPERATION_MINUS &&
+           at->where.at + at->where.length ==
+               at->operands[0]->where.at + at->operands[0]->where.length) {
+        at = at->operands[0];
+    }
+    return at->operation == OPERATION_LITERAL && at->type.kind == TYPE_QUANTITY &&
+           at->type.is_exact && dimension_equal(at->type.dim, DIMENSION_RATIO) &&
+           at->where.length == at->written.length;
+}
+
+/* Whether the operator that was just taken, and what follows it, is commonly read in two
+ * ways: 3/8 in is a size of its own, and -0.05..0.05 mm a number with its sign. Neither
+ * is guessed. */
+static bool has_two_readings(const struct parser *parser,
+                             const struct operator_word *taken,
+                             const struct expression *before)
+{
+    struct parser ahead = *parser;
+    const size_t at = parser->at - text_of(taken->symbol).length;
+    if (taken->operation == OPERATION_SUBTRACT) {
+        return is_blank(parser->reader->text.at[at - 1]) &&
+               formula_literal_owns_sign(parser->reader, formula_rest(parser));
+    }
+    if (taken->operation != OPERATION_DIVIDE || !is_bare_number(before)) {
+        return false;
+    }
+    formula_skip_blanks(&ahead);
+    const text number = formula_rest(&ahead);
+    return stated_literal_length(number, parser->reader->scope->decimal_comma) >
+           number_length(number);
+}
+
 /* Everything that binds at least as tightly as `level`. */
 static struct expression *parse_level(struct parser *parser, enum level level)
 {
@@ -375,6 +411,7 @@ static struct expression *parse_level(struct parser *parser, enum level level)
     formula_skip_blanks(parser);
     const size_t from = parser->at;
     struct expression *left = parse_level(parser, level + 1);
+    struct expression *right = left;
     bool is_compared = false;
     while (left != NULL) {
         const struct operator_word *found = formula_take_operator(parser, level);
@@ -384,7 +421,11 @@ static struct expression *parse_level(struct parser *parser, enum level level)
         if (is_compared) {
             return fail(parser, "comparisons do not chain", "a < b and b < c");
         }
-        struct expression *right = parse_level(parser, level + 1);
+        if (has_two_readings(parser, found, right)) {
+            return fail(parser, "this can be read in two ways",
+                        "brackets: (3/8) * 1 in, 3 / (8 in), a - (0.1..0.2 mm)");
+        }
+        right = parse_level(parser, level + 1);
         left = right == NULL ? NULL : join(parser, found->operation, from, left, right);
         is_compared = level == LEVEL_COMPARE;
     }

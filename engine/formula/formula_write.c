@@ -65,6 +65,18 @@ static enum level level_of(const struct expression *at)
     }
 }
 
+/* What would be read in two ways: a number without unit over one with, as in 3/8 in. */
+static bool is_fraction(const struct expression *at)
+{
+    const struct expression *over = at->operands[0];
+    while (over->operation == OPERATION_MINUS || over->operation == OPERATION_MULTIPLY ||
+           over->operation == OPERATION_DIVIDE) {
+        over = over->operands[over->count - 1];
+    }
+    return at->operation == OPERATION_DIVIDE && is_number(over) &&
+           level_of(over) == LEVEL_ATOM && is_number(at->operands[1]);
+}
+
 static void write_pair(struct writing *writing, const struct expression *at,
                        const struct operator_word *word)
 {
@@ -73,7 +85,7 @@ static void write_pair(struct writing *writing, const struct expression *at,
     put_words(writing, " ");
     put_words(writing, word->symbol);
     put_words(writing, " ");
-    write_level(writing, at->operands[1], word->level + 1);
+    write_level(writing, at->operands[1], is_fraction(at) ? LEVEL_ATOM : word->level + 1);
 }
 
 static void write_literal(struct writing *writing, const struct expression *at)

@@ -94,7 +94,13 @@ Test(formula, quantities)
         {"-$a", "length", -10.1e6, -9.9e6},
         {"$b / $a", "ratio", 19.8 / 10.1, 20.2 / 9.9},
         {"1 mm / 4", "length", 250000, 250000},
-        {"1/2 in", NULL, 0, 0}, /* one over two inches: no named dimension */
+        {"1 / (2 in)", NULL, 0, 0}, /* one over two inches: no named dimension */
+        {"(1/2) * 1 in", "length", 12.7e6, 12.7e6},
+        {"3 mm / 8 mm", "ratio", 0.375, 0.375},
+        {"$n / 8 * 1 in", "length", 9.525e6, 9.525e6},
+        {"1 mm - (0..0.5 mm)", "length", 0.5e6, 1e6},
+        {"1 mm - 0..0.5 mm", "length", 0.5e6, 1e6},
+        {"1 mm -0.25 mm", "length", 0.75e6, 0.75e6},
         {"$a * $b", "area", 9.9 * 19.8e12, 10.1 * 20.2e12},
         {"$a^2", "area", 98.01e12, 102.01e12},
         {"($a - 10 mm)^2", "area", 0, 0.01e12},

@@ -40,6 +40,14 @@ static const char *const faults[][2] = {
                         "LEAST..GREATEST | "},
     {"18 mm^2", "6+1 formula-syntax: this could be a power of the unit or of the whole | "
                 "brackets: (18 mm)^2 | "},
+    {"3/8 in", "3+1 formula-syntax: this can be read in two ways | brackets: (3/8) * 1 "
+               "in, 3 / (8 in), a - (0.1..0.2 mm) | "},
+    {"3/8\" + 1 mm", "3+1 formula-syntax: this can be read in two ways | brackets: (3/8) "
+                     "* 1 in, 3 / (8 in), a - (0.1..0.2 mm) | "},
+    {"$a * -3 / 8 in", "11+1 formula-syntax: this can be read in two ways | brackets: "
+                       "(3/8) * 1 in, 3 / (8 in), a - (0.1..0.2 mm) | "},
+    {"1 mm -0.05..0.05 mm", "7+1 formula-syntax: this can be read in two ways | "
+                            "brackets: (3/8) * 1 in, 3 / (8 in), a - (0.1..0.2 mm) | "},
     /* grammar */
     {"", "1+1 formula-syntax: the formula ends too early | a number with its unit, a "
          "$variable or a function | "},

@@ -35,6 +35,10 @@ Test(formula_write, brackets_stand_where_they_are_needed_and_nowhere_else)
         {"-18 ±0.05 mm", "-18 ±0.05 mm"},
         {"2-(-18 ±0.05 mm)", NULL}, /* a plain number and a length */
         {"2 mm−(-18 ±0.05 mm)", "2 mm - -18 ±0.05 mm"},
+        {"1/(2 in)", "1 / (2 in)"},
+        {"2*(-3)/(8 mm)", "2 * -3 / (8 mm)"},
+        {"(3)/(8)", "3 / 8"},
+        {"(3 mm)/(8 mm)", "3 mm / 8 mm"},
         {"$kind=\"O-ring, large\"", "$kind = \"O-ring, large\""},
         {"pick( \"x\" ,total($a,$b) )", "pick(\"x\", total($a, $b))"}};
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
