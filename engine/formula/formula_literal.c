@@ -58,8 +58,9 @@ static bool lacks_unit(text literal)
     for (size_t i = number_length(literal); i < literal.length; i++) {
         has_letter = has_letter || is_letter(literal.at[i]);
     }
-    const char last = literal.length > 0 ? literal.at[literal.length - 1] : ' ';
-    return !has_letter && (is_digit(last) || last == '.');
+    const size_t last = literal.length - 1;
+    return literal.length > 0 && !has_letter &&
+           (is_digit(literal.at[last]) || literal.at[last] == '.');
 }
 
 /* A number with no unit before a word: the word is taken along, to be called unknown. */

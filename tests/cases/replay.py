@@ -123,7 +123,8 @@ def read(value):
 
 # ---- formulas
 
-TOKEN = re.compile(r"""\s*(?:(?P<number>\d+(?:\.\d+)?)(?:\s*(?P<unit>um\ Ra|mm|um|in|m|deg|HRC|%)(?![\w]))?
+TOKEN = re.compile(r"""\s*(?:(?P<number>\d+(?:\.\d+)?)(?:\s*±(?P<limits>\d+(?:\.\d+)?))?
+  (?:\s*(?P<unit>um\ Ra|mm|um|in|m|deg|HRC|%)(?![\w]))?
   |(?P<variable>\$[A-Za-z][\w]*(?:-[A-Za-z][\w]*)*)|"(?P<word>[^"]*)"
   |(?P<name>[A-Za-z_]\w*)|(?P<symbol><=|>=|!=|[-+*/=<>(),|−]))""", re.X)
 
@@ -212,7 +213,9 @@ class Formula:
         token = self.tokens[self.at]
         if token.group("number") is not None:
             self.at += 1
-            return Form(float(token.group("number")) * SCALES[token.group("unit") or ""])
+            scale = SCALES[token.group("unit") or ""]
+            limits = float(token.group("limits") or 0) * scale  # no other number shares them
+            return Form(float(token.group("number")) * scale, rest=(-limits, limits))
         if token.group("word") is not None:
             self.at += 1
             return token.group("word")
