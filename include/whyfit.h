@@ -133,6 +133,8 @@ typedef struct whyfit_pair {
 
 typedef struct whyfit_question {
     size_t size;
+    const char
+        *command; /* "swap" (NULL too): does it go in? "leaks": where can oil go? */
     const char *unit;
     const whyfit_pair *changes;
     size_t change_count;
@@ -141,7 +143,7 @@ typedef struct whyfit_question {
 } whyfit_question;
 #define WHYFIT_QUESTION                                                                  \
     {                                                                                    \
-        sizeof(whyfit_question), NULL, NULL, 0, NULL, 0                                  \
+        sizeof(whyfit_question), NULL, NULL, NULL, 0, NULL, 0                            \
     }
 
 /* Does the swap go in? On WHYFIT_OK *answer is owned (whyfit_answer_free) and *problems
@@ -149,7 +151,8 @@ typedef struct whyfit_question {
 WHYFIT_API whyfit_status whyfit_ask(whyfit_asker *asker, const whyfit_question *question,
                                     whyfit_answer **answer, whyfit_problems **problems);
 
-/* The same from JSON as answers echo it: {"unit": …, "changes": {…}, "given": {…}}. */
+/* The same from JSON as answers echo it: {"command": …, "unit": …, "changes": {…},
+ * "given": {…}}. */
 WHYFIT_API whyfit_status whyfit_ask_json(whyfit_asker *asker, const char *json,
                                          size_t length, whyfit_answer **answer,
                                          whyfit_problems **problems);
@@ -185,6 +188,13 @@ WHYFIT_API bool whyfit_answer_finding(const whyfit_answer *answer, size_t i,
  * none. */
 WHYFIT_API const char *whyfit_answer_subject(const whyfit_answer *answer, size_t i,
                                              const char *variable);
+/* Whether liquid gets out of the swapped unit, or not to where it is needed. */
+typedef enum whyfit_leaks {
+    WHYFIT_NO_LEAK,
+    WHYFIT_LEAKS,
+    WHYFIT_LEAKS_NOT_KNOWN
+} whyfit_leaks;
+WHYFIT_API whyfit_leaks whyfit_answer_leaks(const whyfit_answer *answer);
 /* What has to be done; NULL past the last. */
 WHYFIT_API const char *whyfit_answer_work(const whyfit_answer *answer, size_t i);
 /* A dimension that is missing; NULL past the last. */

@@ -111,6 +111,37 @@ struct named_pair {
     text value;
 };
 
+/* Whether liquid gets through a way, as the rules concluded. */
+enum way_state {
+    WAY_SHUT,
+    WAY_OPEN,
+    WAY_NOT_KNOWN
+};
+const char *way_state_word(enum way_state state); /* "shut", "open", "not known" */
+
+/* A way between two spaces of the swapped unit. */
+struct leak_way {
+    text path;
+    text from;
+    text to;
+    text closer; /* "seal.lip on shaft", "nothing" */
+    enum way_state state;
+};
+
+struct leak_space {
+    text space;
+    text holds;    /* at first: a place, "weather", "grease", "nothing" */
+    text wet_with; /* the liquids that are in it or get there; empty: it is dry */
+    bool is_open;  /* … which is not sure */
+};
+
+enum leaks {
+    LEAKS_NONE,
+    LEAKS_FOUND,
+    LEAKS_NOT_KNOWN
+};
+const char *leaks_word(enum leaks leaks); /* "no leak", "leaks", "not known" */
+
 struct answer {
     struct arena *arena;
     const struct knowledge *knowledge;
@@ -135,6 +166,13 @@ struct answer {
     uint32_t finding_count;
     const struct finding *host_findings;
     uint32_t host_finding_count;
+    const struct leak_space *spaces; /* by name */
+    uint32_t space_count;
+    const struct leak_way *ways; /* by name */
+    uint32_t way_count;
+    enum leaks leaks;
+    const text *leak_reasons;
+    uint32_t leak_reason_count;
     const struct step *steps;
     uint32_t step_count;
     const struct work_item *work;

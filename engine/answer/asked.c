@@ -191,6 +191,30 @@ static text of_pieces(struct swap *swap, const struct finding *host)
     return all.length == 0 ? all : text_format(swap->arena, "%.*s)", TEXT_ARG(all));
 }
 
+/* Whether a rule says that the swap does without this piece of the host. */
+static bool is_not_missed(const struct swap *swap, name_id piece)
+{
+    relation_id relation = 0;
+    const name_id key[2] = {swap->swapped.name, piece};
+    if (!store_find_relation(swap->layer.store,
+                             names_find(swap->layer.names, TEXT("not-missed")),
+                             &relation)) {
+        return false;
+    }
+    const struct row *row = store_find(swap->layer.store, relation, key);
+    return row != NULL && row->standing == STANDING_SURE;
+}
+
+static bool names_not_missed(const struct swap *swap, const struct finding *host)
+{
+    for (uint32_t i = 0; i < host->rule->key_count; i++) {
+        if (is_not_missed(swap, host->row->key[i])) {
+            return true;
+        }
+    }
+    return false;
+}
+
 static status ask_removed(struct swap *swap)
 {
     const uint32_t count = swap->findings.count;
@@ -199,7 +223,8 @@ static status ask_removed(struct swap *swap)
         const struct minted_place *owner =
             unit_place_of(&swap->layer, &swap->host, host->row->key[0]);
         if (host->weight != WEIGHT_STOPS || owner != NULL ||
-            has_counterpart(swap, host)) {
+            host->rule->judged == JUDGED_WHERE_IT_ARISES || has_counterpart(swap, host) ||
+            names_not_missed(swap, host)) {
             continue; /* what lies inside a unit or a single piece left with that piece */
         }
         bool is_said = false;
@@ -228,7 +253,7 @@ static status ask_removed(struct swap *swap)
     return STATUS_OK;
 }
 
-static bool fell_before(const struct swap *swap, const struct fallen_line *line)
+bool fell_before(const struct swap *swap, const struct fallen_line *line)
 {
     for (uint32_t i = 0; i < swap->host.fallen_count; i++) {
         if (text_equal(swap->host.fallen[i].line, line->line)) {
@@ -238,11 +263,22 @@ static bool fell_before(const struct swap *swap, const struct fallen_line *line)
     return false;
 }
 
+/* What the host had in the place of a line that fell away. */
+static name_id host_piece(const struct swap *swap, const struct fallen_line *line)
+{
+    for (uint32_t i = 0; i < swap->host.place_count; i++) {
+        if (swap->host.places[i].place == line->place) {
+            return swap->host.places[i].piece;
+        }
+    }
+    return NAME_NONE;
+}
+
 static status ask_fallen(struct swap *swap)
 {
     for (uint32_t i = 0; i < swap->swapped.fallen_count; i++) {
         const struct fallen_line *line = &swap->swapped.fallen[i];
-        if (fell_before(swap, line)) {
+        if (fell_before(swap, line) || is_not_missed(swap, host_piece(swap, line))) {
             continue;
         }
         const struct finding made = {

@@ -160,7 +160,7 @@ static status echo_question(struct swap *swap, const struct question *question)
 {
     struct answer *answer = swap->answer;
     ARRAY_OF(struct named_pair) brought = {0};
-    answer->command = TEXT("swap");
+    answer->command = question->command.length > 0 ? question->command : TEXT("swap");
     answer->unit = names_text(swap->layer.names, swap->swapped.shown_name);
     answer->change_count = question->change_count;
     answer->given_count = question->given_count;
@@ -197,6 +197,7 @@ static status judge(struct swap *swap)
     TRY(findings_ask(swap));
     TRY(work_gather(swap));
     TRY(verdict_decide(swap));
+    TRY(leaks_gather(swap));
     TRY(steps_number(swap));
     struct answer *answer = swap->answer;
     answer->findings = swap->findings.at;

@@ -31,6 +31,8 @@ bool finding_names(const struct finding *finding, name_id piece);
 /* counted.c: decides which findings count, by difference from the host. */
 MUST_USE status findings_count(struct swap *swap);
 
+/* asked.c: whether a line that fell away in the swap has done so in the host. */
+bool fell_before(const struct swap *swap, const struct fallen_line *line);
 /* asked.c: adds the unknown findings that no rule made. */
 MUST_USE status findings_ask(struct swap *swap);
 
@@ -40,6 +42,13 @@ MUST_USE status work_gather(struct swap *swap);
 /* verdict.c: sorts and numbers the findings, decides, and lists what is missing and
  * assumed. */
 MUST_USE status verdict_decide(struct swap *swap);
+
+/* What keeps a finding from being known, in words. */
+text finding_open_reason(struct swap *swap, const struct finding *finding);
+
+/* leaks.c, after verdict.c has sorted the findings: spaces, the ways between them, and
+ * whether anything leaks. */
+MUST_USE status leaks_gather(struct swap *swap);
 
 /* steps.c: the chains as numbered steps. */
 MUST_USE status steps_number(struct swap *swap);

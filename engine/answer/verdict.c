@@ -108,7 +108,7 @@ static bool push_once(struct swap *swap, text_array *list, text line)
 
 /* What keeps a finding from being known, by name; the rule's own words where nothing is
  * named. */
-static text open_reason(struct swap *swap, const struct finding *finding)
+text finding_open_reason(struct swap *swap, const struct finding *finding)
 {
     text all = {"", 0};
     struct doubt doubt = finding->doubt;
@@ -166,9 +166,10 @@ static status decide(struct swap *swap)
     for (uint32_t i = 0; (fails || doubts) && i < swap->findings.count; i++) {
         const struct finding *finding = &swap->findings.at[i];
         if (stops_as(finding, fails)) {
-            is_pushed = is_pushed && ARRAY_PUSH(swap->arena, &decided, finding->id) &&
-                        push_once(swap, &because,
-                                  fails ? finding->sentence : open_reason(swap, finding));
+            is_pushed =
+                is_pushed && ARRAY_PUSH(swap->arena, &decided, finding->id) &&
+                push_once(swap, &because,
+                          fails ? finding->sentence : finding_open_reason(swap, finding));
         }
     }
     for (uint32_t i = 0; !fails && !doubts && i < answer->work_count; i++) {
@@ -331,10 +332,19 @@ static status list_not_looked_at(struct swap *swap)
     bool is_pushed = true;
     for (uint32_t i = 0; i < swap->swapped.fallen_count; i++) {
         const struct fallen_line *line = &swap->swapped.fallen[i];
+        if (fell_before(swap, line)) {
+            continue; /* the host does without it as well */
+        }
         is_pushed = is_pushed &&
                     push_once(swap, &list,
                               text_format(swap->arena, "%.*s: %.*s", TEXT_ARG(line->line),
                                           TEXT_ARG(line->why)));
+    }
+    if (swap->answer->way_count == 0) {
+        is_pushed = is_pushed &&
+                    push_once(swap, &list,
+                              TEXT("where liquids get in, out or through: the unit does "
+                                   "not say which spaces it has"));
     }
     for (uint32_t i = 0; i < closing->not_looked_at_count; i++) {
         is_pushed = is_pushed && push_once(swap, &list, closing->not_looked_at[i]);

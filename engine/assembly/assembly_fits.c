@@ -321,6 +321,18 @@ static int side_of(const struct assembly *assembly, const struct fit_sides *side
 
 /* ---- bands */
 
+/* Which way the lip faces, as it lies in the unit. */
+static struct value facing_of(const struct assembly *assembly,
+                              const struct fit_sides *sides)
+{
+    struct value facing = column_value(assembly, sides->left_feature, "holds-back");
+    if (facing.kind == VALUE_WORD && is_turned(assembly, sides->left_laid)) {
+        const bool is_in = text_is(assembly_text(assembly, facing.word), "in");
+        facing = value_word(names_add(assembly->names, is_in ? TEXT("out") : TEXT("in")));
+    }
+    return facing;
+}
+
 static status add_band(struct assembly *assembly, const struct fit_sides *sides)
 {
     const struct stretch stretch =
@@ -341,6 +353,7 @@ static status add_band(struct assembly *assembly, const struct fit_sides *sides)
                                                                          : "bore");
     computed_value(&made, "from", value_quantity(stretch.from));
     computed_value(&made, "to", value_quantity(stretch.to));
+    computed_value(&made, "holds-back", facing_of(assembly, sides));
     if (meant != NAME_NONE) {
         computed_value(&made, "meant-for", value_word(meant));
     } else {

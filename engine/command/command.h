@@ -43,6 +43,7 @@ struct command {
 };
 
 extern const struct command command_swap;
+extern const struct command command_leaks;
 extern const struct command command_reckon;
 extern const struct command command_fit;
 extern const struct command command_show;

@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: MIT */
-/* whyfit swap UNIT PLACE=PART…: does it go in? */
+/* whyfit swap and whyfit leaks: does it go in, and where can the oil go? */
 #include "command.h"
 
 #include <stdio.h>
+#include <string.h>
 
 enum {
     NAME_ROOM = 256
@@ -35,7 +36,21 @@ static int verdict_exit(whyfit_verdict verdict)
     return EXIT_NOT_KNOWN;
 }
 
-static int write_answer(const struct options *options, const whyfit_answer *answer)
+static int leaks_exit(whyfit_leaks leaks)
+{
+    switch (leaks) {
+    case WHYFIT_NO_LEAK:
+        return EXIT_FITS;
+    case WHYFIT_LEAKS:
+        return EXIT_DOES_NOT_FIT;
+    case WHYFIT_LEAKS_NOT_KNOWN:
+        break;
+    }
+    return EXIT_NOT_KNOWN;
+}
+
+static int write_answer(const struct options *options, const whyfit_answer *answer,
+                        bool is_leaks)
 {
     struct output output;
     whyfit_write_options how = WHYFIT_WRITE_OPTIONS;
@@ -50,7 +65,8 @@ static int write_answer(const struct options *options, const whyfit_answer *answ
     if (!output_close(&output, written == WHYFIT_OK)) {
         return EXIT_MACHINE;
     }
-    return verdict_exit(whyfit_answer_verdict(answer));
+    return is_leaks ? leaks_exit(whyfit_answer_leaks(answer))
+                    : verdict_exit(whyfit_answer_verdict(answer));
 }
 
 static int ask(const struct options *options, const whyfit_knowledge *knowledge,
@@ -65,13 +81,15 @@ static int ask(const struct options *options, const whyfit_knowledge *knowledge,
     }
     say_problems(problems, options->format);
     const int result =
-        status == WHYFIT_OK ? write_answer(options, answer) : exit_of(status);
+        status == WHYFIT_OK
+            ? write_answer(options, answer, strcmp(question->command, "leaks") == 0)
+            : exit_of(status);
     whyfit_answer_free(answer);
     whyfit_asker_free(asker);
     return result;
 }
 
-static int run(const struct options *options)
+static int run(const struct options *options, const char *command)
 {
     static char change_rooms[MOST_WORDS][NAME_ROOM];
     static char given_rooms[MOST_WORDS][NAME_ROOM];
@@ -80,11 +98,13 @@ static int run(const struct options *options)
     whyfit_question question = WHYFIT_QUESTION;
     int result = EXIT_FAULT;
     if (options->word_count == 0) {
-        fputs("error: the question names no unit\n  expected: whyfit swap UNIT "
-              "PLACE=PART\n",
-              stderr);
+        fprintf(stderr,
+                "error: the question names no unit\n  expected: whyfit %s UNIT "
+                "PLACE=PART\n",
+                command);
         return EXIT_FAULT;
     }
+    question.command = command;
     question.unit = options->words[0];
     question.changes = changes;
     question.change_count = options->word_count - 1;
@@ -102,6 +122,27 @@ static int run(const struct options *options)
     return result;
 }
 
+static int run_swap(const struct options *options)
+{
+    return run(options, "swap");
+}
+
+static int run_leaks(const struct options *options)
+{
+    return run(options, "leaks");
+}
+
+const struct command command_leaks = {
+    .name = "leaks",
+    .usage = "leaks UNIT [PLACE=PART…]",
+    .says = "where can the oil go?",
+    .help =
+        "The spaces of a unit and what is in them, every way between two of them with\n"
+        "what shuts it, and what leaks, runs dry or is washed out. Places are changed\n"
+        "as for swap.\n\n"
+        "  Exit status: 0 no leak, 1 a leak, 3 not known",
+    .run = run_leaks};
+
 const struct command command_swap = {
     .name = "swap",
     .usage = "swap UNIT PLACE=PART…",
@@ -118,4 +159,4 @@ const struct command command_swap = {
         "yours:\n"
         "                   --given \"shaft.land.to=measured 23.1 mm with caliper\"\n"
         "  --chain          every step from the facts to the verdict",
-    .run = run};
+    .run = run_swap};

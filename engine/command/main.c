@@ -5,8 +5,8 @@
 #include <stdio.h>
 #include <string.h>
 
-static const struct command *const commands[] = {&command_swap, &command_reckon,
-                                                 &command_fit, &command_show};
+static const struct command *const commands[] = {
+    &command_swap, &command_leaks, &command_reckon, &command_fit, &command_show};
 enum {
     COMMAND_COUNT = sizeof commands / sizeof *commands
 };
@@ -64,7 +64,8 @@ int main(int argc, char **argv)
     if (command == NULL) {
         fprintf(
             stderr,
-            "error: there is no command \"%s\"\n  expected: swap, reckon, fit or show\n",
+            "error: there is no command \"%s\"\n  expected: swap, leaks, reckon, fit or "
+            "show\n",
             argv[1]);
         return EXIT_FAULT;
     }

@@ -187,11 +187,19 @@ static status ask_into(struct whyfit_problems *room, const struct whyfit_asker *
                        const whyfit_question *question, struct answer **out)
 {
     const text unit = text_copy(room->arena, text_of(question->unit));
-    struct question worded = {.unit = unit,
+    const text command = text_of(question->command == NULL ? "swap" : question->command);
+    struct question worded = {.command = text_copy(room->arena, command),
+                              .unit = unit,
                               .change_count = (uint32_t)question->change_count,
                               .given_count = (uint32_t)question->given_count};
     const uint32_t source = sources_add_argument(room->sources, TEXT("unit"), unit);
     worded.unit_where = (span){source, 0, (uint32_t)unit.length};
+    if (!text_is(command, "swap") && !text_is(command, "leaks")) {
+        diagnostics_report(room->diagnostics, CODE_QUESTION_WRONG, worded.unit_where,
+                           "there is no question \"%.*s\"", TEXT_ARG(command))
+            ->expected = TEXT("swap or leaks");
+        return STATUS_INVALID;
+    }
     if (question->change_count > LIMIT_CHANGES || question->given_count > LIMIT_CHANGES) {
         diagnostics_report(room->diagnostics, CODE_LIMIT_REACHED, worded.unit_where,
                            "a question holds at most %u changes", LIMIT_CHANGES);
@@ -259,6 +267,7 @@ static whyfit_status ask_tree(struct whyfit_asker *asker, json_t *tree,
     whyfit_pair changes[LIMIT_CHANGES];
     whyfit_pair given[LIMIT_CHANGES];
     whyfit_question question = WHYFIT_QUESTION;
+    question.command = json_string_value(json_object_get(tree, "command"));
     question.unit = json_string_value(json_object_get(tree, "unit"));
     if (question.unit == NULL || !json_is_pairs(json_object_get(tree, "changes")) ||
         !json_is_pairs(json_object_get(tree, "given"))) {
@@ -331,6 +340,11 @@ const char *whyfit_answer_because(const whyfit_answer *answer, size_t i)
     return i < answer->answer->because_count
                ? terminated(answer, answer->answer->because[i])
                : NULL;
+}
+
+whyfit_leaks whyfit_answer_leaks(const whyfit_answer *answer)
+{
+    return (whyfit_leaks)answer->answer->leaks;
 }
 
 size_t whyfit_answer_finding_count(const whyfit_answer *answer)
@@ -432,6 +446,8 @@ whyfit_status whyfit_answer_write(const whyfit_answer *answer,
     writer.in_colour = options->in_colour;
     if (options->format == WHYFIT_JSON) {
         result = render_answer_json(&writer, answer->answer);
+    } else if (text_is(answer->answer->command, "leaks")) {
+        render_leaks_text(&writer, answer->answer);
     } else {
         render_answer_text(&writer, answer->answer, options->with_chain);
     }

@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /*
  * Loads knowledge in stages. What a document is, its own fields say: `relations` or
- * `kinds` make it vocabulary, `rules` or `rule` rules, `table` a table, `family` a family
- * of parts, and `part`, `parts`, `unit`, `units` facts. Each stage reports all of its
- * faults before loading gives up, so a fault in the vocabulary does not hide behind a
- * hundred that follow from it.
+ * `kinds` make it vocabulary, `rules` or `rule` rules, `table` a table, `table-rows` the
+ * rows of relations without an owner, `family` a family of parts, and `part`, `parts`,
+ * `unit`, `units` facts. Each stage reports all of its faults before loading gives up, so
+ * a fault in the vocabulary does not hide behind a hundred that follow from it.
  */
 #include "knowledge.h"
 
@@ -12,9 +12,11 @@
 #include "assembly.h"
 #include "family.h"
 #include "inference.h"
+#include "knowledge_check.h"
 #include "limits.h"
 #include "mechanics_functions.h"
 #include "read_file.h"
+#include "table_rows.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -31,6 +33,7 @@ struct loader {
     node_array parts;
     node_array units;
     node_array closings;
+    node_array rows;
     ARRAY_OF(struct knowledge_input) texts;
     bool is_wrong;
 };
@@ -143,6 +146,7 @@ static const struct document_kind document_kinds[] = {
     {"rule", offsetof(struct loader, rules), false},
     {"table", offsetof(struct loader, tables), false},
     {"closing", offsetof(struct loader, closings), false},
+    {"table-rows", offsetof(struct loader, rows), false},
     {"family", offsetof(struct loader, parts), false},
     {"part", offsetof(struct loader, parts), false},
     {"unit", offsetof(struct loader, units), false},
@@ -212,8 +216,8 @@ static status sort_document(struct loader *loader, const struct node *document)
             loader->diagnostics, CODE_FIELD_MISSING, document->where,
             "this file is neither vocabulary, rules, a table, parts nor units")
             ->expected =
-            TEXT("one of: relations, kinds, rules, rule, table, closing, family, "
-                 "part, parts, unit, units");
+            TEXT("one of: relations, kinds, rules, rule, table, table-rows, closing, "
+                 "family, part, parts, unit, units");
         loader->is_wrong = true;
     }
     return STATUS_OK;
@@ -456,92 +460,6 @@ static status sort_recipes(struct loader *loader)
     return STATUS_OK;
 }
 
-static void refuse_unknown_fill(struct loader *loader, name_id name, span where)
-{
-    const struct knowledge *made = loader->made;
-    const text word = names_text(made->names, name);
-    if (text_is(word, "none") || knowledge_part(made, name) != NULL ||
-        knowledge_recipe(made, name) != NULL) {
-        return;
-    }
-    struct nearest near = nearest_to(word);
-    for (uint32_t i = 0; i < made->part_count; i++) {
-        nearest_offer(&near, names_text(made->names, made->parts[i].name));
-    }
-    for (uint32_t i = 0; i < made->recipe_count; i++) {
-        nearest_offer(&near, names_text(made->names, made->recipes[i].name));
-    }
-    struct diagnostic *report =
-        diagnostics_report(loader->diagnostics, CODE_NAME_UNKNOWN, where,
-                           "there is no part or unit \"%.*s\"", TEXT_ARG(word));
-    report->nearest = near.best;
-    loader->is_wrong = true;
-}
-
-/* Pieces are called like their places, so a place called like a part would be mistaken
- * for it. */
-static void refuse_part_name(struct loader *loader, name_id place, span where)
-{
-    const struct part *same = knowledge_part(loader->made, place);
-    if (same != NULL) {
-        struct diagnostic *report =
-            diagnostics_report(loader->diagnostics, CODE_NAME_DOUBLED, where,
-                               "place \"%.*s\" is called like a part",
-                               TEXT_ARG(names_text(loader->made->names, place)));
-        report->expected = TEXT("another name for the place or for the part");
-        diagnostic_note_add(report, same->where, TEXT("the part is defined here"));
-        loader->is_wrong = true;
-    }
-}
-
-static void check_names(struct loader *loader)
-{
-    const struct knowledge *made = loader->made;
-    for (uint32_t i = 0; i < made->recipe_count; i++) {
-        for (uint32_t k = 0; k < made->recipes[i].place_count; k++) {
-            const struct filling *place = &made->recipes[i].places[k];
-            refuse_unknown_fill(loader, place->with, place->where);
-            refuse_part_name(loader, place->place, place->where);
-        }
-    }
-    for (uint32_t i = 0; i < made->part_count; i++) {
-        for (uint32_t k = 0; k < made->parts[i].comes_with_count; k++) {
-            const struct filling *with = &made->parts[i].comes_with[k];
-            refuse_unknown_fill(loader, with->with, with->where);
-            refuse_part_name(loader, with->place, with->where);
-        }
-    }
-}
-
-/* The checks that kinds ask for must be rules that make findings. */
-static void check_asks(struct loader *loader)
-{
-    const struct knowledge *made = loader->made;
-    for (uint32_t i = 0; i < made->vocabulary->kind_count; i++) {
-        const struct kind *kind = &made->vocabulary->kinds[i];
-        for (uint32_t k = 0; k < kind->ask_count; k++) {
-            const struct rule *rule = rule_find(made->rules, kind->asks[k]);
-            if (rule != NULL && rule->has_check) {
-                continue;
-            }
-            const text word = names_text(made->names, kind->asks[k]);
-            struct nearest near = nearest_to(word);
-            for (uint32_t r = 0; r < made->rules->rule_count; r++) {
-                if (made->rules->rules[r].has_check) {
-                    nearest_offer(&near,
-                                  names_text(made->names, made->rules->rules[r].name));
-                }
-            }
-            struct diagnostic *report = diagnostics_report(
-                loader->diagnostics, CODE_NAME_UNKNOWN, kind->where,
-                "this kind asks for \"%.*s\", which is no rule with a check",
-                TEXT_ARG(word));
-            report->nearest = near.best;
-            loader->is_wrong = true;
-        }
-    }
-}
-
 static status build_parts(struct loader *loader)
 {
     struct knowledge *made = loader->made;
@@ -554,6 +472,16 @@ static status build_parts(struct loader *loader)
         const struct part *part = &made->parts[i];
         TRY(keep(loader,
                  part_build(&around, part, part->name, NAME_NONE, NULL, 0, made->base)));
+    }
+    return STATUS_OK;
+}
+
+static status build_rows(struct loader *loader)
+{
+    struct knowledge *made = loader->made;
+    for (uint32_t i = 0; i < loader->rows.count; i++) {
+        TRY(keep(loader, table_rows_read(loader->arena, made, loader->rows.at[i],
+                                         loader->diagnostics)));
     }
     return STATUS_OK;
 }
@@ -593,13 +521,14 @@ static status load_stages(struct loader *loader)
     TRY(sort_parts(loader));
     TRY(read_units(loader));
     TRY(sort_recipes(loader));
-    check_names(loader);
+    TRY(keep(loader, knowledge_check_names(made, loader->diagnostics)));
     TRY(stop_if_wrong(loader));
-    check_asks(loader);
+    TRY(keep(loader, knowledge_check_asks(made, loader->diagnostics)));
     made->base =
         store_open(loader->arena, made->rules->shapes, made->rules->shape_count, NULL);
     TRY(stop_if_wrong(loader));
     TRY(build_parts(loader));
+    TRY(build_rows(loader));
     TRY(stop_if_wrong(loader));
     return conclude(loader);
 }

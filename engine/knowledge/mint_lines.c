@@ -18,6 +18,8 @@ struct collector {
     ARRAY_OF(struct contact_line) contacts;
     ARRAY_OF(struct gap_line) gaps;
     ARRAY_OF(struct fit_line) fits;
+    ARRAY_OF(struct space_line) spaces;
+    ARRAY_OF(struct path_line) paths;
     ARRAY_OF(struct fallen_line) fallen;
     bool out_of_memory;
 };
@@ -134,6 +136,69 @@ static bool same_fit(const struct fit_line *a, const struct fit_line *b)
     return a->left.place == b->left.place && a->left.feature == b->left.feature;
 }
 
+static bool same_space(const struct space_line *a, const struct space_line *b)
+{
+    return a->name == b->name;
+}
+
+static bool same_path(const struct path_line *a, const struct path_line *b)
+{
+    return a->name == b->name;
+}
+
+/* A path between two runs asks about their fit, unless a line does so already. */
+static bool add_path_fit(struct collector *collector, const struct path_line *path)
+{
+    const struct fit_line fit = {.left = path->through,
+                                 .right = path->against,
+                                 .is_in = path->is_in,
+                                 .where = path->where};
+    for (uint32_t i = 0; i < collector->fits.count; i++) {
+        if (same_fit(&collector->fits.at[i], &fit)) {
+            return true;
+        }
+    }
+    return ARRAY_PUSH(collector->layer->arena, &collector->fits, fit);
+}
+
+static bool add_path_fits(struct collector *collector)
+{
+    bool is_added = true;
+    for (uint32_t i = 0; i < collector->paths.count; i++) {
+        if (collector->paths.at[i].against.place != NAME_NONE) {
+            is_added = is_added && add_path_fit(collector, &collector->paths.at[i]);
+        }
+    }
+    return is_added;
+}
+
+static bool add_spaces(struct collector *collector, const struct lines *lines,
+                       name_id this_word, name_id place)
+{
+    struct arena *arena = collector->layer->arena;
+    bool is_added = true;
+    for (uint32_t i = 0; i < lines->space_count; i++) {
+        struct space_line line = lines->spaces[i];
+        line.vent = with_place(line.vent, this_word, place);
+        line.holds =
+            this_word != NAME_NONE && line.holds == this_word ? place : line.holds;
+        if (this_word != NAME_NONE) {
+            REPLACE(collector->spaces, line, same_space);
+        }
+        is_added = is_added && ARRAY_PUSH(arena, &collector->spaces, line);
+    }
+    for (uint32_t i = 0; i < lines->path_count; i++) {
+        struct path_line line = lines->paths[i];
+        line.through = with_place(line.through, this_word, place);
+        line.against = with_place(line.against, this_word, place);
+        if (this_word != NAME_NONE) {
+            REPLACE(collector->paths, line, same_path);
+        }
+        is_added = is_added && ARRAY_PUSH(arena, &collector->paths, line);
+    }
+    return is_added;
+}
+
 /* Brought lines (with a word for `this`) replace what they take the place of. */
 static void add_lines(struct collector *collector, const struct lines *lines,
                       name_id this_word, name_id place)
@@ -172,6 +237,7 @@ static void add_lines(struct collector *collector, const struct lines *lines,
         }
         is_added = is_added && ARRAY_PUSH(arena, &collector->fits, line);
     }
+    is_added = add_spaces(collector, lines, this_word, place) && is_added;
     collector->out_of_memory = collector->out_of_memory || !is_added;
 }
 
@@ -447,6 +513,62 @@ static void hold_fits(struct collector *collector, struct lines *out)
     out->fit_count = count;
 }
 
+static bool has_space(const struct collector *collector, name_id name)
+{
+    for (uint32_t i = 0; i < collector->spaces.count; i++) {
+        if (collector->spaces.at[i].name == name) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Why nobody can say what shuts a path, or the empty text. An emptied place shuts
+ * nothing, and that is known. */
+static text path_trouble(const struct collector *collector, const struct path_line *line)
+{
+    const struct feature_ref *refs[2] = {&line->through, &line->against};
+    const name_id spaces[2] = {line->from, line->to};
+    for (int i = 0; i < 2; i++) {
+        const struct minted_place *at = fill_place(collector->fill, refs[i]->place);
+        if (!has_space(collector, spaces[i])) {
+            return text_format(collector->layer->arena, "there is no space %.*s",
+                               TEXT_ARG(name_of(collector, spaces[i])));
+        }
+        if (refs[i]->place == NAME_NONE || (at != NULL && at->with == NAME_NONE)) {
+            continue;
+        }
+        const text trouble = ref_trouble(collector, refs[i], FEATURE_SURFACE);
+        if (trouble.length > 0) {
+            return trouble;
+        }
+    }
+    return (text){"", 0};
+}
+
+static void hold_paths(struct collector *collector, struct lines *out)
+{
+    struct path_line *held =
+        ARENA_MANY(collector->layer->arena, collector->paths.count, struct path_line);
+    uint32_t count = 0;
+    for (uint32_t i = 0; held != NULL && i < collector->paths.count; i++) {
+        const struct path_line *line = &collector->paths.at[i];
+        const text trouble = path_trouble(collector, line);
+        if (trouble.length > 0) {
+            fall(collector,
+                 text_format(collector->layer->arena, "path %.*s",
+                             TEXT_ARG(name_of(collector, line->name))),
+                 trouble, line->through.place);
+        } else {
+            held[count++] = *line;
+        }
+    }
+    out->paths = held;
+    out->path_count = count;
+    out->spaces = collector->spaces.at;
+    out->space_count = collector->spaces.count;
+}
+
 status lines_hold(struct layer *layer, const struct recipe *recipe,
                   const struct fill *fill, struct held_lines *out)
 {
@@ -460,11 +582,13 @@ status lines_hold(struct layer *layer, const struct recipe *recipe,
             add_lines(&collector, place->part->brings, this_word, place->place);
         }
     }
+    collector.out_of_memory = !add_path_fits(&collector) || collector.out_of_memory;
     flip_lines(&collector);
     sort_lines(&collector);
     hold_contacts(&collector, &out->lines);
     hold_gaps(&collector, &out->lines);
     hold_fits(&collector, &out->lines);
+    hold_paths(&collector, &out->lines);
     out->fallen = collector.fallen.at;
     out->fallen_count = collector.fallen.count;
     return collector.out_of_memory ? STATUS_NO_MEMORY : arena_status(layer->arena);

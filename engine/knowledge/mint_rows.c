@@ -323,6 +323,85 @@ static status add_fits(struct layer *layer, name_id unit, const struct lines *li
     return STATUS_OK;
 }
 
+/* What a space holds at first, and the pieces of the place that fills it. */
+static status add_space(struct layer *layer, name_id unit, const struct fill *fill,
+                        const struct space_line *line)
+{
+    struct draft draft;
+    const struct minted_place *filled = fill_place(fill, line->holds);
+    draft_open(&draft, layer, "space", line->where);
+    draft_key(&draft, 0, unit);
+    draft_key(&draft, 1, line->name);
+    draft_word(&draft, "holds",
+               line->holds == NAME_NONE ? names_add(layer->names, TEXT("nothing"))
+                                        : line->holds);
+    draft_word(&draft, "wants", line->wants);
+    TRY(draft_add(&draft));
+    if (filled != NULL && filled->with != NAME_NONE) {
+        draft_open(&draft, layer, "filled-with", line->where);
+        draft_key(&draft, 0, unit);
+        draft_key(&draft, 1, line->name);
+        draft_key(&draft, 2, filled->piece);
+        TRY(draft_add(&draft));
+    }
+    if (line->has_vent) {
+        draft_open(&draft, layer, "vent-asked", line->vent.where);
+        draft_key(&draft, 0, unit);
+        draft_key(&draft, 1, line->name);
+        draft_key(&draft, 2, line->vent.place);
+        draft_key(&draft, 3, line->vent.feature);
+        TRY(draft_add(&draft));
+    }
+    return STATUS_OK;
+}
+
+/* A way, and what may shut it: a piece, or what lies between two pieces. */
+static status add_path(struct layer *layer, name_id unit, const struct fill *fill,
+                       const struct path_line *line)
+{
+    struct draft draft;
+    const struct minted_place *through = fill_place(fill, line->through.place);
+    const struct minted_place *against = fill_place(fill, line->against.place);
+    draft_open(&draft, layer, "path", line->where);
+    draft_key(&draft, 0, unit);
+    draft_key(&draft, 1, line->name);
+    draft_key(&draft, 2, line->from);
+    draft_key(&draft, 3, line->to);
+    TRY(draft_add(&draft));
+    if (through == NULL || through->with == NAME_NONE) {
+        return STATUS_OK;
+    }
+    if (line->against.place == NAME_NONE) {
+        draft_open(&draft, layer, "leads-through", line->where);
+        draft_key(&draft, 0, unit);
+        draft_key(&draft, 1, line->name);
+        draft_key(&draft, 2, through->piece);
+        return draft_add(&draft);
+    }
+    if (against == NULL || against->with == NAME_NONE) {
+        return STATUS_OK;
+    }
+    draft_open(&draft, layer, "leads-between", line->where);
+    draft_key(&draft, 0, unit);
+    draft_key(&draft, 1, line->name);
+    draft_key(&draft, 2, through->piece);
+    draft_key(&draft, 3, line->through.feature);
+    draft_key(&draft, 4, against->piece);
+    return draft_add(&draft);
+}
+
+static status add_spaces(struct layer *layer, name_id unit, const struct fill *fill,
+                         const struct lines *lines)
+{
+    for (uint32_t i = 0; i < lines->space_count; i++) {
+        TRY(add_space(layer, unit, fill, &lines->spaces[i]));
+    }
+    for (uint32_t i = 0; i < lines->path_count; i++) {
+        TRY(add_path(layer, unit, fill, &lines->paths[i]));
+    }
+    return STATUS_OK;
+}
+
 status unit_rows(struct layer *layer, name_id unit, const struct fill *fill,
                  const struct lines *lines)
 {
@@ -330,7 +409,28 @@ status unit_rows(struct layer *layer, name_id unit, const struct fill *fill,
     TRY(add_contacts(layer, unit, fill, lines));
     TRY(add_gaps(layer, unit, fill, lines));
     TRY(add_fits(layer, unit, lines));
+    TRY(add_spaces(layer, unit, fill, lines));
     return arena_status(layer->arena);
+}
+
+status emptied_rows(struct layer *layer, name_id unit, const struct fill *swap,
+                    name_id host_unit, const struct fill *host)
+{
+    for (uint32_t i = 0; i < host->place_count; i++) {
+        const struct minted_place *before = &host->places[i];
+        const struct minted_place *now = fill_place(swap, before->place);
+        if (before->with == NAME_NONE || now == NULL || now->with != NAME_NONE) {
+            continue;
+        }
+        struct draft draft;
+        draft_open(&draft, layer, "emptied", SPAN_NONE);
+        draft_key(&draft, 0, unit);
+        draft_key(&draft, 1, before->place);
+        draft_key(&draft, 2, before->piece);
+        draft_key(&draft, 3, host_unit);
+        TRY(draft_add(&draft));
+    }
+    return STATUS_OK;
 }
 
 /* A face of an inner unit as a face of the piece that the unit is in the larger one. */

@@ -8,6 +8,10 @@
 MUST_USE status unit_rows(struct layer *layer, name_id unit, const struct fill *fill,
                           const struct lines *lines);
 
+/* Adds a row `emptied` for each place that the host fills and the swap does not. */
+MUST_USE status emptied_rows(struct layer *layer, name_id unit, const struct fill *swap,
+                             name_id host_unit, const struct fill *host);
+
 /* Adds a face row for each face the unit offers, so that it can be laid in a larger one.
  */
 MUST_USE status offer_rows(struct layer *layer, name_id unit, name_id piece,

@@ -46,7 +46,8 @@ static status read_brings(struct arena *arena, struct names *names,
                           const struct node *document, struct diagnostics *diagnostics,
                           struct part *out)
 {
-    static const char *const known[] = {"contacts", "gaps", "fits", NULL};
+    static const char *const known[] = {"contacts", "gaps",  "fits",
+                                        "spaces",   "paths", NULL};
     const struct node *brings = node_field_of(document, "brings");
     const struct node *comes_with = node_field_of(document, "comes-with");
     if (comes_with != NULL) {

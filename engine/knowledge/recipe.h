@@ -55,6 +55,28 @@ struct fit_line {
     span where;
 };
 
+/* A room of the unit, and what it holds at first. */
+struct space_line {
+    name_id name;
+    name_id holds; /* a place whose part fills it, `weather`, `grease`, or NAME_NONE */
+    span holds_where;
+    name_id wants; /* `dry`, or NAME_NONE */
+    bool has_vent;
+    struct feature_ref vent; /* the port through which it breathes */
+    span where;
+};
+
+/* A way between two spaces. Through a lip, `from` is the space inboard of it. */
+struct path_line {
+    name_id name;
+    name_id from;
+    name_id to;
+    struct feature_ref through; /* a whole piece, or its band or run … */
+    struct feature_ref against; /* … and what that lies on; place NAME_NONE: a piece */
+    bool is_in;                 /* "in"; else "on" */
+    span where;
+};
+
 struct lines {
     const struct contact_line *contacts;
     uint32_t contact_count;
@@ -62,6 +84,10 @@ struct lines {
     uint32_t gap_count;
     const struct fit_line *fits;
     uint32_t fit_count;
+    const struct space_line *spaces;
+    uint32_t space_count;
+    const struct path_line *paths;
+    uint32_t path_count;
 };
 
 /* What fills a place. */
@@ -96,8 +122,8 @@ MUST_USE status recipe_read(struct arena *arena, struct names *names,
                             const struct node *document, struct diagnostics *diagnostics,
                             struct recipe *out);
 
-/* Reads a map {contacts, gaps, fits}; fields that stand beside them are left to the
- * caller. */
+/* Reads a map {contacts, gaps, fits, spaces, paths}; fields that stand beside them are
+ * left to the caller. */
 MUST_USE status lines_read(struct arena *arena, struct names *names,
                            const struct node *map, struct diagnostics *diagnostics,
                            struct lines *out);

@@ -11,95 +11,14 @@
  * Only the form is checked here; whether the faces exist depends on what fills the
  * places, which a question may change.
  */
-#include "recipe.h"
+#include "recipe_reader.h"
 
 #include "array.h"
 
-struct reader {
-    struct arena *arena;
-    struct names *names;
-    struct diagnostics *diagnostics;
-    status result;
-};
-
-/* The span of a stretch of a word's text; in a quoted word the quote comes first. */
-static span inside(const struct node *word, size_t from, size_t length)
-{
-    const uint32_t quote = word->is_plain ? 0 : 1;
-    return (span){word->where.source, word->where.at + quote + (uint32_t)from,
-                  (uint32_t)length};
-}
-
-static void fault(struct reader *reader, span where, text message, const char *expected)
-{
-    diagnostics_add(reader->diagnostics, CODE_SHAPE_WRONG, where, message)->expected =
-        text_of(expected);
-    reader->result = STATUS_INVALID;
-}
-
-static bool is_name_byte(char c)
-{
-    return is_letter(c) || is_digit(c) || c == '-' || c == '_' ||
-           (unsigned char)c >= 0x80;
-}
-
-static size_t name_end(text line, size_t from)
-{
-    size_t at = from;
-    while (at < line.length && is_name_byte(line.at[at])) {
-        at++;
-    }
-    return at;
-}
-
-static size_t skip_blanks(text line, size_t from)
-{
-    while (from < line.length && is_blank(line.at[from])) {
-        from++;
-    }
-    return from;
-}
-
-/* Reads "place.feature" or "place" at *at; false (reported) when there is none. */
-static bool read_ref(struct reader *reader, const struct node *word, size_t *at,
-                     bool whole_allowed, struct feature_ref *out)
-{
-    const text line = word->word;
-    const size_t from = skip_blanks(line, *at);
-    const size_t dot = name_end(line, from);
-    size_t end = dot;
-    *out = (struct feature_ref){0};
-    if (dot > from && dot < line.length && line.at[dot] == '.') {
-        end = name_end(line, dot + 1);
-        out->feature = names_add(reader->names, text_slice(line, dot + 1, end));
-    }
-    const bool has_feature = end > dot + 1;
-    if (dot == from || (!has_feature && !whole_allowed) || end == dot + 1) {
-        fault(reader, inside(word, from, end > from ? end - from : 1),
-              TEXT("a place and its face or run were expected"), "PLACE.FEATURE");
-        return false;
-    }
-    out->place = names_add(reader->names, text_slice(line, from, dot));
-    out->where = inside(word, from, end - from);
-    *at = skip_blanks(line, end);
-    return true;
-}
-
-static bool read_word(text line, size_t *at, const char *word)
-{
-    const text wanted = text_of(word);
-    const size_t end = name_end(line, *at);
-    if (!text_equal(text_slice(line, *at, end), wanted)) {
-        return false;
-    }
-    *at = skip_blanks(line, end);
-    return true;
-}
-
-static bool read_stop(struct reader *reader, const struct node *word, size_t *at,
+static bool read_stop(struct recipe_reader *reader, const struct node *word, size_t *at,
                       struct stop_line *out)
 {
-    if (!read_ref(reader, word, at, false, &out->face)) {
+    if (!recipe_ref(reader, word, at, false, &out->face)) {
         return false;
     }
     const size_t end = text_find(word->word, ',', *at);
@@ -107,30 +26,30 @@ static bool read_stop(struct reader *reader, const struct node *word, size_t *at
     if (rest.length > 0) {
         out->has_offset = true;
         out->offset = rest;
-        out->offset_where = inside(word, *at, rest.length);
+        out->offset_where = recipe_span(word, *at, rest.length);
     }
     *at = end;
     return true;
 }
 
-static void read_contact(struct reader *reader, const struct node *word,
+static void read_contact(struct recipe_reader *reader, const struct node *word,
                          struct contact_line *out)
 {
     size_t at = 0;
-    if (!read_ref(reader, word, &at, false, &out->moved)) {
+    if (!recipe_ref(reader, word, &at, false, &out->moved)) {
         return;
     }
     if (at >= word->word.length || word->word.at[at] != '=') {
-        fault(reader, inside(word, at, 1), TEXT("a contact needs an ="),
-              "MOVED.FACE = STOP.FACE");
+        recipe_fault(reader, recipe_span(word, at, 1), TEXT("a contact needs an ="),
+                     "MOVED.FACE = STOP.FACE");
         return;
     }
-    at = skip_blanks(word->word, at + 1);
+    at = recipe_skip(word->word, at + 1);
     size_t after = at;
-    if (read_word(word->word, &after, "first")) {
-        if (!read_word(word->word, &after, "of")) {
-            fault(reader, inside(word, after, 1), TEXT("`first` needs `of`"),
-                  "first of PLACE.FACE, PLACE.FACE");
+    if (recipe_word(word->word, &after, "first")) {
+        if (!recipe_word(word->word, &after, "of")) {
+            recipe_fault(reader, recipe_span(word, after, 1), TEXT("`first` needs `of`"),
+                         "first of PLACE.FACE, PLACE.FACE");
             return;
         }
         at = after;
@@ -149,37 +68,38 @@ static void read_contact(struct reader *reader, const struct node *word,
         at++;
     }
     if (stops.count > 1 && !is_several) {
-        fault(reader, word->where, TEXT("several stops need `first of`"),
-              "first of PLACE.FACE, PLACE.FACE");
+        recipe_fault(reader, word->where, TEXT("several stops need `first of`"),
+                     "first of PLACE.FACE, PLACE.FACE");
     }
     out->stops = stops.at;
     out->stop_count = stops.count;
     out->where = word->where;
 }
 
-static void read_fit(struct reader *reader, const struct node *word, struct fit_line *out)
+static void read_fit(struct recipe_reader *reader, const struct node *word,
+                     struct fit_line *out)
 {
     size_t at = 0;
-    if (!read_ref(reader, word, &at, false, &out->left)) {
+    if (!recipe_ref(reader, word, &at, false, &out->left)) {
         return;
     }
-    out->is_in = read_word(word->word, &at, "in");
-    if (!out->is_in && !read_word(word->word, &at, "on")) {
-        fault(reader, inside(word, at, 1), TEXT("a fit needs `on` or `in`"),
-              "PLACE.RUN on PLACE.RUN");
+    out->is_in = recipe_word(word->word, &at, "in");
+    if (!out->is_in && !recipe_word(word->word, &at, "on")) {
+        recipe_fault(reader, recipe_span(word, at, 1), TEXT("a fit needs `on` or `in`"),
+                     "PLACE.RUN on PLACE.RUN");
         return;
     }
-    if (!read_ref(reader, word, &at, true, &out->right)) {
+    if (!recipe_ref(reader, word, &at, true, &out->right)) {
         return;
     }
     if (at < word->word.length) {
-        fault(reader, inside(word, at, word->word.length - at),
-              TEXT("nothing may follow the second run"), "PLACE.RUN on PLACE.RUN");
+        recipe_fault(reader, recipe_span(word, at, word->word.length - at),
+                     TEXT("nothing may follow the second run"), "PLACE.RUN on PLACE.RUN");
     }
     out->where = word->where;
 }
 
-static void read_set_by(struct reader *reader, const struct node *map,
+static void read_set_by(struct recipe_reader *reader, const struct node *map,
                         struct gap_line *out)
 {
     if (!node_expect(map, NODE_MAP, "`set-by`", reader->diagnostics)) {
@@ -201,7 +121,7 @@ static void read_set_by(struct reader *reader, const struct node *map,
     out->set_count = set == NULL ? 0 : map->count;
 }
 
-static void read_gap(struct reader *reader, const struct node_field *field,
+static void read_gap(struct recipe_reader *reader, const struct node_field *field,
                      struct gap_line *out)
 {
     static const char *const known[] = {"between", "want", "set-by", "says", NULL};
@@ -216,14 +136,15 @@ static void read_gap(struct reader *reader, const struct node_field *field,
     const struct node *between = node_field_of(map, "between");
     if (between == NULL || between->kind != NODE_LIST || between->count != 2 ||
         between->items[0]->kind != NODE_WORD || between->items[1]->kind != NODE_WORD) {
-        fault(reader, between == NULL ? field->key_where : between->where,
-              TEXT("a gap lies between two faces"), "between: [PLACE.FACE, PLACE.FACE]");
+        recipe_fault(reader, between == NULL ? field->key_where : between->where,
+                     TEXT("a gap lies between two faces"),
+                     "between: [PLACE.FACE, PLACE.FACE]");
         return;
     }
     size_t at = 0;
     size_t other_at = 0;
-    if (!read_ref(reader, between->items[0], &at, false, &out->from) ||
-        !read_ref(reader, between->items[1], &other_at, false, &out->to)) {
+    if (!recipe_ref(reader, between->items[0], &at, false, &out->from) ||
+        !recipe_ref(reader, between->items[1], &other_at, false, &out->to)) {
         return;
     }
     const struct node *want = node_field_of(map, "want");
@@ -233,7 +154,7 @@ static void read_gap(struct reader *reader, const struct node_field *field,
             return;
         }
         out->want = want->word;
-        out->want_where = inside(want, 0, want->word.length);
+        out->want_where = recipe_span(want, 0, want->word.length);
     }
     const struct node *set = node_field_of(map, "set-by");
     if (set != NULL) {
@@ -242,7 +163,7 @@ static void read_gap(struct reader *reader, const struct node_field *field,
 }
 
 /* The list under `key` (NULL: none), each item a word. */
-static const struct node *word_list(struct reader *reader, const struct node *map,
+static const struct node *word_list(struct recipe_reader *reader, const struct node *map,
                                     const char *key)
 {
     const struct node *list = node_field_of(map, key);
@@ -265,7 +186,7 @@ static const struct node *word_list(struct reader *reader, const struct node *ma
 status lines_read(struct arena *arena, struct names *names, const struct node *map,
                   struct diagnostics *diagnostics, struct lines *out)
 {
-    struct reader reader = {arena, names, diagnostics, STATUS_OK};
+    struct recipe_reader reader = {arena, names, diagnostics, STATUS_OK};
     *out = (struct lines){0};
     const struct node *contacts = word_list(&reader, map, "contacts");
     if (contacts != NULL) {
@@ -296,11 +217,12 @@ status lines_read(struct arena *arena, struct names *names, const struct node *m
         out->fits = at;
         out->fit_count = at == NULL ? 0 : fits->count;
     }
+    recipe_spaces(&reader, map, out);
     TRY(arena_status(arena));
     return reader.result;
 }
 
-static void read_filling(struct reader *reader, const struct node_field *field,
+static void read_filling(struct recipe_reader *reader, const struct node_field *field,
                          struct filling *out)
 {
     static const char *const known[] = {"part", "turned", NULL};
@@ -316,8 +238,8 @@ static void read_filling(struct reader *reader, const struct node_field *field,
         part = node_field_of(value, "part");
     }
     if (part == NULL || part->kind != NODE_WORD) {
-        fault(reader, value->where, TEXT("a place is filled by a part"),
-              "PLACE: PART or PLACE: {part: PART, turned: true}");
+        recipe_fault(reader, value->where, TEXT("a place is filled by a part"),
+                     "PLACE: PART or PLACE: {part: PART, turned: true}");
         return;
     }
     out->with = names_add(reader->names, part->word);
@@ -328,7 +250,7 @@ status fillings_read(struct arena *arena, struct names *names, const struct node
                      struct diagnostics *diagnostics, const struct filling **out,
                      uint32_t *count_out)
 {
-    struct reader reader = {arena, names, diagnostics, STATUS_OK};
+    struct recipe_reader reader = {arena, names, diagnostics, STATUS_OK};
     *out = NULL;
     *count_out = 0;
     if (!node_expect(map, NODE_MAP, "a list of places", diagnostics)) {
@@ -344,7 +266,8 @@ status fillings_read(struct arena *arena, struct names *names, const struct node
     return reader.result;
 }
 
-static void read_offers(struct reader *reader, const struct node *map, struct recipe *out)
+static void read_offers(struct recipe_reader *reader, const struct node *map,
+                        struct recipe *out)
 {
     if (!node_expect(map, NODE_MAP, "`offers`", reader->diagnostics)) {
         reader->result = STATUS_INVALID;
@@ -356,7 +279,7 @@ static void read_offers(struct reader *reader, const struct node *map, struct re
         size_t at = 0;
         offers[i].name = names_add(reader->names, field->key);
         if (!node_expect(field->value, NODE_WORD, "an offer", reader->diagnostics) ||
-            !read_ref(reader, field->value, &at, false, &offers[i].face)) {
+            !recipe_ref(reader, field->value, &at, false, &offers[i].face)) {
             reader->result = STATUS_INVALID;
         }
     }
@@ -364,26 +287,13 @@ static void read_offers(struct reader *reader, const struct node *map, struct re
     out->offer_count = offers == NULL ? 0 : map->count;
 }
 
-static text optional_word(struct reader *reader, const struct node *map, const char *key)
-{
-    const struct node *word = node_field_of(map, key);
-    if (word == NULL) {
-        return (text){"", 0};
-    }
-    if (!node_expect(word, NODE_WORD, key, reader->diagnostics)) {
-        reader->result = STATUS_INVALID;
-        return (text){"", 0};
-    }
-    return word->word;
-}
-
 status recipe_read(struct arena *arena, struct names *names, const struct node *document,
                    struct diagnostics *diagnostics, struct recipe *out)
 {
-    static const char *const known[] = {"unit", "title",  "kind", "source", "ran",
-                                        "axes", "places", "gaps", "fits",   "contacts",
-                                        "says", "offers", NULL};
-    struct reader reader = {arena, names, diagnostics, STATUS_OK};
+    static const char *const known[] = {"unit", "title",  "kind",   "source", "ran",
+                                        "axes", "places", "gaps",   "fits",   "contacts",
+                                        "says", "offers", "spaces", "paths",  NULL};
+    struct recipe_reader reader = {arena, names, diagnostics, STATUS_OK};
     const struct node *name = NULL;
     *out = (struct recipe){0};
     if (!node_word(document, "unit", "a unit", diagnostics, &name)) {
@@ -393,9 +303,9 @@ status recipe_read(struct arena *arena, struct names *names, const struct node *
     node_refuse_others(document, known, "a unit", diagnostics);
     out->name = names_add(names, name->word);
     out->where = name->where;
-    out->title = optional_word(&reader, document, "title");
-    out->source = optional_word(&reader, document, "source");
-    const text kind = optional_word(&reader, document, "kind");
+    out->title = recipe_optional(&reader, document, "title");
+    out->source = recipe_optional(&reader, document, "source");
+    const text kind = recipe_optional(&reader, document, "kind");
     out->kind = kind.length > 0 ? names_add(names, kind) : NAME_NONE;
     const struct node *ran = node_field_of(document, "ran");
     if (ran != NULL && !node_flag(ran, diagnostics, &out->ran)) {
@@ -403,7 +313,8 @@ status recipe_read(struct arena *arena, struct names *names, const struct node *
     }
     const struct node *places = node_field_of(document, "places");
     if (places == NULL) {
-        fault(&reader, name->where, TEXT("a unit has places"), "places: {PLACE: PART}");
+        recipe_fault(&reader, name->where, TEXT("a unit has places"),
+                     "places: {PLACE: PART}");
         return STATUS_INVALID;
     }
     const status filled =

@@ -12,6 +12,9 @@ void render_answer_text(struct writer *writer, const struct answer *answer,
                         bool with_chain);
 MUST_USE status render_answer_json(struct writer *writer, const struct answer *answer);
 
+/* The answer to `leaks`: spaces, ways, and what the rules found of them. */
+void render_leaks_text(struct writer *writer, const struct answer *answer);
+
 void render_value_text(struct writer *writer, const struct names *names,
                        struct value value);
 MUST_USE status render_value_json(struct writer *writer, const struct names *names,

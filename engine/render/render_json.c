@@ -496,6 +496,37 @@ static json_t *missing_json(const struct answer *answer)
     return array;
 }
 
+static json_t *spaces_json(const struct answer *answer)
+{
+    json_t *list = json_array();
+    for (uint32_t i = 0; i < answer->space_count; i++) {
+        const struct leak_space *space = &answer->spaces[i];
+        json_t *object = json_object();
+        set(object, "space", text_json(space->space));
+        set(object, "holds", text_json(space->holds));
+        set(object, "wet_with", text_json(space->wet_with));
+        set(object, "sure", json_boolean(!space->is_open));
+        push(list, object);
+    }
+    return list;
+}
+
+static json_t *ways_json(const struct answer *answer)
+{
+    json_t *list = json_array();
+    for (uint32_t i = 0; i < answer->way_count; i++) {
+        const struct leak_way *way = &answer->ways[i];
+        json_t *object = json_object();
+        set(object, "path", text_json(way->path));
+        set(object, "from", text_json(way->from));
+        set(object, "to", text_json(way->to));
+        set(object, "through", text_json(way->closer));
+        set(object, "state", word_json(way_state_word(way->state)));
+        push(list, object);
+    }
+    return list;
+}
+
 static json_t *decided_json(const struct answer *answer)
 {
     json_t *array = json_array();
@@ -543,6 +574,9 @@ status render_answer_json(struct writer *writer, const struct answer *answer)
     set(object, "dimensions", dimensions_json(&json));
     set(object, "host_findings",
         findings_json(&json, answer->host_findings, answer->host_finding_count));
+    set(object, "spaces", spaces_json(answer));
+    set(object, "paths", ways_json(answer));
+    set(object, "leaks", word_json(leaks_word(answer->leaks)));
     set(object, "work", work_json(answer));
     set(object, "missing", missing_json(answer));
     set(object, "assumed", texts_json(answer->assumed, answer->assumed_count));

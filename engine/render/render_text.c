@@ -4,9 +4,9 @@
  * touches, what has to be done, what is missing, what was assumed, what nobody looked at,
  * and the caution. Outcomes are words, so nothing is lost without colour.
  */
-#include "render.h"
+#include "render_words.h"
 
-static void heading(struct writer *writer, const char *words)
+void render_heading(struct writer *writer, const char *words)
 {
     write_format(writer, "\n%s%s%s\n", writer->in_colour ? "\033[1m" : "", words,
                  writer->in_colour ? "\033[0m" : "");
@@ -74,7 +74,9 @@ static text subject_text(struct arena *arena, const struct finding *finding)
     text all = {"", 0};
     for (uint32_t i = 0; i < finding->subject_count; i++) {
         const struct subject_entry *one = &finding->subject[i];
-        if (text_is(one->column, "unit") && finding->subject_count > 1) {
+        const bool is_said =
+            i > 0 && text_equal(one->value, finding->subject[i - 1].value);
+        if (is_said || (text_is(one->column, "unit") && finding->subject_count > 1)) {
             continue;
         }
         all = text_format(arena, "%.*s%s%.*s", TEXT_ARG(all), all.length > 0 ? ", " : "",
@@ -123,7 +125,7 @@ static const char *note_of(const struct finding *finding)
     return "";
 }
 
-static void write_finding(struct writer *writer, const struct finding *finding)
+void render_finding(struct writer *writer, const struct finding *finding)
 {
     const text margin = margin_text(writer->arena, finding);
     const text subject = subject_text(writer->arena, finding);
@@ -147,11 +149,11 @@ static void write_findings(struct writer *writer, const struct answer *answer)
 {
     uint32_t as_before = 0;
     uint32_t not_holding = 0;
-    heading(writer, "Checks that the swap touches");
+    render_heading(writer, "Checks that the swap touches");
     for (uint32_t i = 0; i < answer->finding_count; i++) {
         const struct finding *finding = &answer->findings[i];
         if (finding->counts) {
-            write_finding(writer, finding);
+            render_finding(writer, finding);
             continue;
         }
         as_before++;
@@ -163,24 +165,24 @@ static void write_findings(struct writer *writer, const struct answer *answer)
     if (as_before == 0) {
         return;
     }
-    heading(writer, "As before");
+    render_heading(writer, "As before");
     write_format(writer, "  %u check%s the swap does not touch%s\n", as_before,
                  as_before == 1 ? " that" : "s that",
                  not_holding > 0 ? ", of which:" : "");
     for (uint32_t i = 0; i < answer->finding_count; i++) {
         if (!answer->findings[i].counts && answer->findings[i].outcome != OUTCOME_HOLDS) {
-            write_finding(writer, &answer->findings[i]);
+            render_finding(writer, &answer->findings[i]);
         }
     }
 }
 
-static void write_list(struct writer *writer, const char *words, const text *lines,
-                       uint32_t count)
+void render_list(struct writer *writer, const char *words, const text *lines,
+                 uint32_t count)
 {
     if (count == 0) {
         return;
     }
-    heading(writer, words);
+    render_heading(writer, words);
     for (uint32_t i = 0; i < count; i++) {
         write_wrapped(writer, TEXT("  - "), lines[i]);
     }
@@ -191,7 +193,7 @@ static void write_work(struct writer *writer, const struct answer *answer)
     if (answer->work_count == 0) {
         return;
     }
-    heading(writer, "To do");
+    render_heading(writer, "To do");
     for (uint32_t i = 0; i < answer->work_count; i++) {
         write_wrapped(writer, TEXT("  - "),
                       text_format(writer->arena, "%.*s (%.*s)",
@@ -205,7 +207,7 @@ static void write_missing(struct writer *writer, const struct answer *answer)
     if (answer->missing_count == 0) {
         return;
     }
-    heading(writer, "Missing");
+    render_heading(writer, "Missing");
     for (uint32_t i = 0; i < answer->missing_count; i++) {
         const struct missing_item *item = &answer->missing[i];
         text by = {"", 0};
@@ -308,7 +310,7 @@ static void write_step(struct writer *writer, const struct answer *answer,
 
 static void write_chain(struct writer *writer, const struct answer *answer)
 {
-    heading(writer, "The chain, from findings down to facts");
+    render_heading(writer, "The chain, from findings down to facts");
     for (uint32_t i = 0; i < answer->step_count; i++) {
         write_step(writer, answer, &answer->steps[i]);
     }
@@ -324,11 +326,11 @@ void render_answer_text(struct writer *writer, const struct answer *answer,
     if (with_chain) {
         write_chain(writer, answer);
     }
-    write_list(writer, "Assumed", answer->assumed, answer->assumed_count);
-    write_list(writer, "Not looked at", answer->not_looked_at,
-               answer->not_looked_at_count);
+    render_list(writer, "Assumed", answer->assumed, answer->assumed_count);
+    render_list(writer, "Not looked at", answer->not_looked_at,
+                answer->not_looked_at_count);
     if (answer->caution.length > 0) {
-        heading(writer, "Caution");
+        render_heading(writer, "Caution");
         write_wrapped(writer, TEXT("  "), answer->caution);
     }
 }

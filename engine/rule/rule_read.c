@@ -302,9 +302,40 @@ static void read_weight(struct rule_reader *reader, const struct node *check)
     reader->draft->rule.weight = is_caution ? WEIGHT_CAUTIONS : WEIGHT_STOPS;
 }
 
+/* A word under `key` that can only be `allowed`; false when it is not written. */
+static bool read_only_word(struct rule_reader *reader, const struct node *map,
+                           const char *key, const char *allowed)
+{
+    const struct node *word = node_field_of(map, key);
+    if (word == NULL || !rule_expect(reader, word, NODE_WORD, key)) {
+        return false;
+    }
+    if (!text_is(word->word, allowed)) {
+        rule_report(reader, CODE_CHOICE_UNKNOWN, word->where,
+                    TEXT("this word says nothing here"))
+            ->expected = text_of(allowed);
+        return false;
+    }
+    return true;
+}
+
+static enum judged read_judged(struct rule_reader *reader, const struct node *check)
+{
+    const struct node *word = node_field_of(check, "judged");
+    if (word == NULL || !rule_expect(reader, word, NODE_WORD, "`judged`")) {
+        return JUDGED_BY_DIFFERENCE;
+    }
+    if (!text_is(word->word, "absolutely") && !text_is(word->word, "where-it-arises")) {
+        rule_report(reader, CODE_CHOICE_UNKNOWN, word->where,
+                    TEXT("a finding is not judged this way"))
+            ->expected = TEXT("absolutely, or where-it-arises");
+    }
+    return text_is(word->word, "absolutely") ? JUDGED_ABSOLUTELY : JUDGED_WHERE_IT_ARISES;
+}
+
 static void read_check(struct rule_reader *reader)
 {
-    static const char *const known[] = {"margin", "weight", NULL};
+    static const char *const known[] = {"margin", "weight", "judged", NULL};
     struct rule *rule = &reader->draft->rule;
     const struct node *check = node_field_of(reader->draft->map, "check");
     const struct node *because = node_field_of(reader->draft->map, "because");
@@ -313,6 +344,7 @@ static void read_check(struct rule_reader *reader)
     }
     node_refuse_others(check, known, "a check", reader->diagnostics);
     read_weight(reader, check);
+    rule->judged = read_judged(reader, check);
     const struct node *margin = node_field_of(check, "margin");
     if (margin == NULL || because == NULL) {
         rule_report(reader, CODE_RULE_WRONG, check->where,
@@ -371,9 +403,9 @@ static void read_mends(struct rule_reader *reader)
 
 static void read_rule(struct rule_reader *reader, struct rule_draft *draft)
 {
-    static const char *const known[] = {"rule",  "says",  "source",  "given", "unless",
-                                        "count", "every", "let",     "where", "conclude",
-                                        "check", "mend",  "because", "over",  NULL};
+    static const char *const known[] = {
+        "rule",  "says",     "source", "given", "unless",  "count", "every",   "let",
+        "where", "conclude", "check",  "mend",  "because", "over",  "answers", NULL};
     struct rule *rule = &draft->rule;
     const uint32_t before = diagnostics_count(reader->diagnostics);
     reader->draft = draft;
@@ -389,6 +421,7 @@ static void read_rule(struct rule_reader *reader, struct rule_draft *draft)
     read_conclusions(reader);
     read_check(reader);
     read_mends(reader);
+    rule->answers_leaks = read_only_word(reader, draft->map, "answers", "leaks");
     if (!rule->has_check && rule->conclusion_count == 0) {
         rule_report(reader, CODE_RULE_WRONG, rule->where,
                     TEXT("a rule concludes something or checks something"))

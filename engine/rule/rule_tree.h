@@ -64,6 +64,13 @@ struct conclusion {
     span where;
 };
 
+/* How a finding is set beside the host's. */
+enum judged {
+    JUDGED_BY_DIFFERENCE,   /* what the host had already, or worse, does not count */
+    JUDGED_ABSOLUTELY,      /* strength, locking, brakes: never excused by the host's */
+    JUDGED_WHERE_IT_ARISES, /* asked only where something offends: gone is good */
+};
+
 enum weight {
     WEIGHT_STOPS,
     WEIGHT_CAUTIONS
@@ -118,7 +125,9 @@ struct rule {
     bool has_check;
     const struct formula *margin;
     enum weight weight;
-    relation_id finding;  /* the relation its findings fill, named like the rule */
+    enum judged judged;
+    bool answers_leaks;  /* `answers: leaks`: that question shows its findings */
+    relation_id finding; /* the relation its findings fill, named like the rule */
     const uint32_t *keys; /* key variables, the owner first: the finding's key */
     uint32_t key_count;
     struct sentence because;

@@ -85,9 +85,20 @@ def times(a, b):
     return 0.0 if a == 0.0 or b == 0.0 else a * b
 
 
+def comes_first(a, b, sign):
+    """The branch to keep: the larger nominal; of equal ones the first by its dimensions' names."""
+    if abs(a.centre - b.centre) > NEAR:
+        return sign * a.centre > sign * b.centre
+    one, two = sorted(a.terms.items()), sorted(b.terms.items())
+    for x, y in zip(one, two):
+        if x != y:
+            return x < y
+    return len(one) >= len(two)
+
+
 def choose(a, b, sign):
     """The greater (sign 1) or lesser (-1): a branch exactly, or a branch plus what the other adds."""
-    keep, other = (a, b) if sign * a.centre >= sign * b.centre else (b, a)
+    keep, other = (a, b) if comes_first(a, b, sign) else (b, a)
     beyond = other - keep
     if sign < 0:
         beyond = -beyond
@@ -457,6 +468,16 @@ def match(condition, row, values):
             need(str(cell) == word, f"{relation}.{column} is {cell}, not {word}")
 
 
+def concluded(rule, row, column, values):
+    """What the rule's conclusion puts into a key column, where one variable or word stands there."""
+    terms = {str((c.get(row["relation"]) or {}).get(column)) for c in rule.get("conclude") or []
+             if row["relation"] in c}
+    if "conclude" not in rule:
+        return values.get(column, row["key"][column])
+    words = {values.get(t[1:]) if t.startswith("$") else t for t in terms}
+    return row["key"][column] if row["key"][column] in words else sorted(map(str, words))
+
+
 def replay_rule(step, rows, rules):
     rule = rules[step["rule"]]
     values, given = {}, rule["given"]
@@ -499,7 +520,7 @@ def replay_rule(step, rows, rules):
         else:
             need(answered["outcome"] in ("unsure", "unknown"), "outcome should be open")
     for name, cell in step["row"]["key"].items():
-        known = values.get(name, cell)
+        known = concluded(rule, step["row"], name, values)
         need(known == cell or isinstance(known, Form), f"key {name} is {cell}, bound {known}")
 
 

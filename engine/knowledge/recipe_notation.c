@@ -1,0 +1,111 @@
+/* SPDX-License-Identifier: MIT */
+/* The pieces that the lines of a unit are written with: words, and PLACE.FEATURE. */
+#include "recipe_reader.h"
+
+/* In a quoted word the quote comes first. */
+span recipe_span(const struct node *word, size_t from, size_t length)
+{
+    const uint32_t quote = word->is_plain ? 0 : 1;
+    return (span){word->where.source, word->where.at + quote + (uint32_t)from,
+                  (uint32_t)length};
+}
+
+void recipe_fault(struct recipe_reader *reader, span where, text message,
+                  const char *expected)
+{
+    diagnostics_add(reader->diagnostics, CODE_SHAPE_WRONG, where, message)->expected =
+        text_of(expected);
+    reader->result = STATUS_INVALID;
+}
+
+static bool is_name_byte(char c)
+{
+    return is_letter(c) || is_digit(c) || c == '-' || c == '_' ||
+           (unsigned char)c >= 0x80;
+}
+
+static size_t name_end(text line, size_t from)
+{
+    size_t at = from;
+    while (at < line.length && is_name_byte(line.at[at])) {
+        at++;
+    }
+    return at;
+}
+
+size_t recipe_skip(text line, size_t from)
+{
+    while (from < line.length && is_blank(line.at[from])) {
+        from++;
+    }
+    return from;
+}
+
+bool recipe_ref(struct recipe_reader *reader, const struct node *word, size_t *at,
+                bool whole_allowed, struct feature_ref *out)
+{
+    const text line = word->word;
+    const size_t from = recipe_skip(line, *at);
+    const size_t dot = name_end(line, from);
+    size_t end = dot;
+    *out = (struct feature_ref){0};
+    if (dot > from && dot < line.length && line.at[dot] == '.') {
+        end = name_end(line, dot + 1);
+        out->feature = names_add(reader->names, text_slice(line, dot + 1, end));
+    }
+    const bool has_feature = end > dot + 1;
+    if (dot == from || (!has_feature && !whole_allowed) || end == dot + 1) {
+        recipe_fault(reader, recipe_span(word, from, end > from ? end - from : 1),
+                     TEXT("a place and its face or run were expected"), "PLACE.FEATURE");
+        return false;
+    }
+    out->place = names_add(reader->names, text_slice(line, from, dot));
+    out->where = recipe_span(word, from, end - from);
+    *at = recipe_skip(line, end);
+    return true;
+}
+
+bool recipe_word(text line, size_t *at, const char *word)
+{
+    const text wanted = text_of(word);
+    const size_t end = name_end(line, *at);
+    if (!text_equal(text_slice(line, *at, end), wanted)) {
+        return false;
+    }
+    *at = recipe_skip(line, end);
+    return true;
+}
+
+text recipe_optional(struct recipe_reader *reader, const struct node *map,
+                     const char *key)
+{
+    const struct node *word = node_field_of(map, key);
+    if (word == NULL) {
+        return (text){"", 0};
+    }
+    if (!node_expect(word, NODE_WORD, key, reader->diagnostics)) {
+        reader->result = STATUS_INVALID;
+        return (text){"", 0};
+    }
+    return word->word;
+}
+
+bool recipe_expect(struct recipe_reader *reader, const struct node *node,
+                   enum node_kind kind, const char *what)
+{
+    if (node_expect(node, kind, what, reader->diagnostics)) {
+        return true;
+    }
+    reader->result = STATUS_INVALID;
+    return false;
+}
+
+void recipe_refuse_others(struct recipe_reader *reader, const struct node *map,
+                          const char *const *known, const char *what)
+{
+    const uint32_t before = diagnostics_count(reader->diagnostics);
+    node_refuse_others(map, known, what, reader->diagnostics);
+    if (diagnostics_count(reader->diagnostics) > before) {
+        reader->result = STATUS_INVALID;
+    }
+}

@@ -1,0 +1,105 @@
+/* SPDX-License-Identifier: MIT */
+/* The answer to `leaks` in words: what leaks first, then space by space and way by way.
+ */
+#include "render_words.h"
+
+static const char *leaks_colour(enum leaks leaks)
+{
+    switch (leaks) {
+    case LEAKS_NONE:
+        return "\033[1;32m";
+    case LEAKS_FOUND:
+        return "\033[1;31m";
+    case LEAKS_NOT_KNOWN:
+        break;
+    }
+    return "\033[1;33m";
+}
+
+static bool is_shown(const struct finding *finding)
+{
+    return finding->rule != NULL && finding->rule->answers_leaks;
+}
+
+static void write_reasons(struct writer *writer, const struct answer *answer)
+{
+    bool is_first = true;
+    for (uint32_t i = 0; i < answer->finding_count; i++) {
+        const struct finding *finding = &answer->findings[i];
+        const bool is_caution = finding->weight == WEIGHT_CAUTIONS;
+        if (!is_shown(finding) || finding->outcome == OUTCOME_HOLDS) {
+            continue;
+        }
+        write_wrapped(writer,
+                      is_caution ? TEXT("  mind     ")
+                      : is_first ? TEXT("  because  ")
+                                 : TEXT("           "),
+                      finding->outcome == OUTCOME_FAILS
+                          ? finding->sentence
+                          : text_format(writer->arena, "not known whether: %.*s",
+                                        TEXT_ARG(finding->sentence)));
+        is_first = is_first && is_caution;
+    }
+    if (answer->way_count == 0) {
+        write_wrapped(writer, TEXT("  because  "),
+                      TEXT("the unit does not say which spaces it has and which ways "
+                           "lead between them"));
+    }
+}
+
+static void write_spaces(struct writer *writer, const struct answer *answer)
+{
+    if (answer->space_count > 0) {
+        render_heading(writer, "Spaces");
+    }
+    for (uint32_t i = 0; i < answer->space_count; i++) {
+        const struct leak_space *space = &answer->spaces[i];
+        const bool is_wet = space->wet_with.length > 0;
+        write_wrapped(writer, TEXT("  "),
+                      text_format(writer->arena, "%.*s: %s%.*s%s", TEXT_ARG(space->space),
+                                  is_wet ? (space->is_open ? "perhaps " : "") : "",
+                                  TEXT_ARG(is_wet ? space->wet_with : space->holds),
+                                  is_wet                             ? ""
+                                  : text_is(space->holds, "nothing") ? ", dry"
+                                                                     : ""));
+    }
+}
+
+static void write_ways(struct writer *writer, const struct answer *answer)
+{
+    if (answer->way_count > 0) {
+        render_heading(writer, "Ways");
+    }
+    for (uint32_t i = 0; i < answer->way_count; i++) {
+        const struct leak_way *way = &answer->ways[i];
+        write_wrapped(
+            writer, text_format(writer->arena, "  %-9s  ", way_state_word(way->state)),
+            text_format(writer->arena, "%.*s to %.*s, past %.*s", TEXT_ARG(way->from),
+                        TEXT_ARG(way->to), TEXT_ARG(way->closer)));
+    }
+}
+
+void render_leaks_text(struct writer *writer, const struct answer *answer)
+{
+    write_format(writer, "%s%s%s\n", writer->in_colour ? leaks_colour(answer->leaks) : "",
+                 leaks_word(answer->leaks), writer->in_colour ? "\033[0m" : "");
+    text asked = answer->unit;
+    for (uint32_t i = 0; i < answer->change_count; i++) {
+        asked = text_format(writer->arena, "%.*s, %.*s=%.*s", TEXT_ARG(asked),
+                            TEXT_ARG(answer->changes[i].name),
+                            TEXT_ARG(answer->changes[i].value));
+    }
+    write_wrapped(writer, TEXT("  asked    "), asked);
+    write_reasons(writer, answer);
+    write_spaces(writer, answer);
+    write_ways(writer, answer);
+    render_heading(writer, "Checks");
+    for (uint32_t i = 0; i < answer->finding_count; i++) {
+        if (is_shown(&answer->findings[i])) {
+            render_finding(writer, &answer->findings[i]);
+        }
+    }
+    render_list(writer, "Assumed", answer->assumed, answer->assumed_count);
+    render_heading(writer, "Caution");
+    write_wrapped(writer, TEXT("  "), answer->caution);
+}
