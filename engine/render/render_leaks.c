@@ -23,27 +23,16 @@ static bool is_shown(const struct finding *finding)
 
 static void write_reasons(struct writer *writer, const struct answer *answer)
 {
-    bool is_first = true;
+    for (uint32_t i = 0; i < answer->leak_reason_count; i++) {
+        write_wrapped(writer, i == 0 ? TEXT("  because  ") : TEXT("           "),
+                      answer->leak_reasons[i]);
+    }
     for (uint32_t i = 0; i < answer->finding_count; i++) {
         const struct finding *finding = &answer->findings[i];
-        const bool is_caution = finding->weight == WEIGHT_CAUTIONS;
-        if (!is_shown(finding) || finding->outcome == OUTCOME_HOLDS) {
-            continue;
+        if (is_shown(finding) && finding->weight == WEIGHT_CAUTIONS &&
+            finding->outcome == OUTCOME_FAILS) {
+            write_wrapped(writer, TEXT("  mind     "), finding->sentence);
         }
-        write_wrapped(writer,
-                      is_caution ? TEXT("  mind     ")
-                      : is_first ? TEXT("  because  ")
-                                 : TEXT("           "),
-                      finding->outcome == OUTCOME_FAILS
-                          ? finding->sentence
-                          : text_format(writer->arena, "not known whether: %.*s",
-                                        TEXT_ARG(finding->sentence)));
-        is_first = is_first && is_caution;
-    }
-    if (answer->way_count == 0) {
-        write_wrapped(writer, TEXT("  because  "),
-                      TEXT("the unit does not say which spaces it has and which ways "
-                           "lead between them"));
     }
 }
 
@@ -54,14 +43,16 @@ static void write_spaces(struct writer *writer, const struct answer *answer)
     }
     for (uint32_t i = 0; i < answer->space_count; i++) {
         const struct leak_space *space = &answer->spaces[i];
-        const bool is_wet = space->wet_with.length > 0;
-        write_wrapped(writer, TEXT("  "),
-                      text_format(writer->arena, "%.*s: %s%.*s%s", TEXT_ARG(space->space),
-                                  is_wet ? (space->is_open ? "perhaps " : "") : "",
-                                  TEXT_ARG(is_wet ? space->wet_with : space->holds),
-                                  is_wet                             ? ""
-                                  : text_is(space->holds, "nothing") ? ", dry"
-                                                                     : ""));
+        const text lead = text_format(writer->arena, "  %-9s  ",
+                                      text_copy(writer->arena, space->space).at);
+        const bool is_dry = text_is(space->holds, "nothing");
+        write_wrapped(writer, lead,
+                      space->wet_with.length > 0
+                          ? text_format(writer->arena, "%swet with %.*s",
+                                        space->is_open ? "perhaps " : "",
+                                        TEXT_ARG(space->wet_with))
+                      : is_dry ? TEXT("dry")
+                               : space->holds);
     }
 }
 
