@@ -173,6 +173,8 @@ struct answer {
     enum leaks leaks;
     const text *leak_reasons;
     uint32_t leak_reason_count;
+    const struct settling *settlings; /* what is chosen at assembly, host's too */
+    uint32_t settling_count;
     const struct step *steps;
     uint32_t step_count;
     const struct work_item *work;

@@ -200,6 +200,7 @@ static status judge(struct swap *swap)
     TRY(leaks_gather(swap));
     TRY(steps_number(swap));
     struct answer *answer = swap->answer;
+    answer->settlings = assembly_settlings(swap->layer.assembly, &answer->settling_count);
     answer->findings = swap->findings.at;
     answer->finding_count = swap->findings.count;
     answer->host_findings = swap->host_findings.at;

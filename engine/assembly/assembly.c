@@ -144,8 +144,10 @@ const struct form *position_in_unit(const struct assembly *assembly,
                                     const struct row *laid, const struct form *position)
 {
     const struct form *at = column_form(assembly, laid, "at");
-    return is_turned(assembly, laid) ? form_subtract(assembly->arena, at, position)
-                                     : form_add(assembly->arena, at, position);
+    return settled(assembly, laid->key[0],
+                   is_turned(assembly, laid)
+                       ? form_subtract(assembly->arena, at, position)
+                       : form_add(assembly->arena, at, position));
 }
 
 struct stretch stretch_in_unit(const struct assembly *assembly, const struct row *laid,

@@ -32,6 +32,27 @@ MUST_USE status assembly_open(struct arena *arena, struct store *store,
 MUST_USE status assembly_lay(struct assembly *assembly, name_id unit,
                              struct diagnostics *diagnostics);
 
+/* A piece chosen at assembly, where what it sets decides how thick it is: it brings its
+ * gap to the middle of what is wanted, to half a step. Whatever else depends on it then
+ * depends on the parts of that gap. Positions that assembly gives out have it put in. */
+struct settling {
+    name_id unit;
+    name_id gap;
+    name_id place;
+    const struct deviation *of;   /* the dimension that is chosen */
+    double by;                    /* how much of it the gap takes */
+    const struct form *size;      /* the gap without what is chosen */
+    const struct form *as;        /* what the choice comes to */
+    const struct deviation *left; /* how far the gap then lies from the middle */
+    const struct row *row;        /* the gap */
+};
+const struct settling *assembly_settlings(const struct assembly *assembly,
+                                          uint32_t *count_out);
+
+/* The gap whose setting moves a laid piece; NULL past the last. */
+const struct row *assembly_settling_under(const struct assembly *assembly,
+                                          const struct row *laid, uint32_t i);
+
 /* Where a face or station of a laid piece lies in the unit, or NULL (not laid, no such
  * face). *rests_on may be NULL; else gets the laid row and the face row. */
 const struct form *assembly_position(const struct assembly *assembly, name_id unit,

@@ -257,5 +257,13 @@ bool assembly_cover(const struct assembly *assembly, struct arena *arena, name_i
     if (surface.offender != NULL) {
         out->rests_on[out->rests_on_count++] = surface.offender;
     }
+    const uint32_t room = sizeof out->rests_on / sizeof *out->rests_on;
+    const struct row *gap = NULL;
+    for (uint32_t i = 0;
+         out->rests_on_count < room &&
+         (gap = assembly_settling_under(assembly, surface.laid, i)) != NULL;
+         i++) {
+        out->rests_on[out->rests_on_count++] = gap;
+    }
     return out->spare != NULL;
 }

@@ -177,6 +177,8 @@ static status add_fit(struct assembly *assembly, const struct fit_sides *sides)
     computed_rest(&made, sides->left_feature);
     computed_rest(&made, sides->right_laid);
     computed_rest(&made, sides->right_run);
+    rest_on_settlings(&made, sides->left_laid);
+    rest_on_settlings(&made, sides->right_laid);
     return computed_add(&made);
 }
 
@@ -363,6 +365,7 @@ static status add_band(struct assembly *assembly, const struct fit_sides *sides)
     computed_rest(&made, sides->left_laid);
     computed_rest(&made, sides->left_feature);
     computed_rest(&made, sides->right_laid);
+    rest_on_settlings(&made, sides->left_laid);
     return computed_add(&made);
 }
 

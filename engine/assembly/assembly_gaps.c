@@ -8,15 +8,8 @@
 
 #include <math.h>
 
-struct gap_end {
-    name_id piece;
-    const struct form *at;
-    const struct row *laid;
-    const struct row *face;
-};
-
-static struct gap_end end_of(const struct assembly *assembly, name_id unit,
-                             const struct row *asked, const char *place, const char *face)
+struct gap_end gap_end_of(const struct assembly *assembly, name_id unit,
+                          const struct row *asked, const char *place, const char *face)
 {
     struct gap_end end = {0};
     end.piece = piece_in(assembly, unit, column_word(assembly, asked, place), NULL);
@@ -25,57 +18,87 @@ static struct gap_end end_of(const struct assembly *assembly, name_id unit,
     return end;
 }
 
-/* What the set terms of a gap add at least and at most, and how finely. */
+/* What is chosen for a gap: how much it adds at least and at most, and how finely. */
 struct set_part {
-    const struct form *rest; /* the gap with its set terms at their nominal */
+    const struct form *rest;      /* the gap with what is chosen at its nominal */
+    const struct form_term *term; /* the one chosen dimension; NULL: none, or several */
+    const struct row *setting;    /* the row of the coarsest step */
     double least;
     double greatest;
-    double by; /* the coefficient of the last set term */
+    double step; /* of the gap */
     bool is_set;
 };
 
-static struct set_part take_set_part(struct arena *arena, const struct form *whole)
+static bool is_of_piece(const struct assembly *assembly, const struct deviation *of,
+                        name_id piece)
+{
+    const text name = assembly_text(assembly, piece);
+    return text_starts(of->name, name) && of->name.length > name.length &&
+           of->name.at[name.length] == '.';
+}
+
+/* The setting that chooses a dimension for this gap; NULL when none does. */
+static const struct row *setting_of(const struct assembly *assembly,
+                                    const struct row *asked, const struct deviation *of)
+{
+    const name_id key[3] = {asked->key[0], asked->key[1], NAME_NONE};
+    struct scan scan;
+    if (of->kind != DEVIATION_SET ||
+        !scan_open(&scan, assembly->store, assembly->setting, 3, key)) {
+        return NULL;
+    }
+    for (const struct row *row = scan_next(&scan); row != NULL; row = scan_next(&scan)) {
+        if (is_of_piece(assembly, of,
+                        piece_in(assembly, row->key[0], row->key[2], NULL))) {
+            return row;
+        }
+    }
+    return NULL;
+}
+
+static double step_of(const struct assembly *assembly, const struct row *setting)
+{
+    const struct form *own = column_form(assembly, setting, "step");
+    return own != NULL && isfinite(own->greatest) ? own->greatest : 0.0;
+}
+
+static struct set_part take_set_part(const struct assembly *assembly,
+                                     const struct row *asked, const struct form *whole)
 {
     struct set_part part = {.rest = whole};
     for (uint32_t i = 0; i < whole->term_count; i++) {
         const struct form_term *term = &whole->terms[i];
-        if (term->of->kind != DEVIATION_SET) {
+        const struct row *setting = setting_of(assembly, asked, term->of);
+        if (setting == NULL) {
             continue;
         }
         const double one = term->by * term->of->low;
         const double two = term->by * term->of->high;
+        const double step = step_of(assembly, setting) * fabs(term->by);
         part.least += fmin(one, two);
         part.greatest += fmax(one, two);
-        part.by = term->by;
+        part.term = part.is_set ? NULL : term;
+        part.setting = part.setting == NULL || step > part.step ? setting : part.setting;
+        part.step = fmax(part.step, step);
         part.is_set = true;
-        const struct form *own = form_of(arena, term->of);
-        const struct form *fixed = form_exact(arena, whole->dim, term->of->nominal);
         part.rest =
-            form_add(arena, part.rest,
-                     form_scale(arena, form_subtract(arena, fixed, own), term->by));
+            form_substitute(assembly->arena, part.rest, term->of,
+                            form_exact(assembly->arena, whole->dim, term->of->nominal));
     }
     return part;
 }
 
-/* The coarsest step among the settings of the gap. */
-static const struct row *find_setting(const struct assembly *assembly, name_id unit,
-                                      name_id gap, double *step)
+/* Whether something is chosen in it for another gap and not yet worked out. */
+static bool waits(const struct assembly *assembly, const struct row *asked,
+                  const struct form *whole)
 {
-    const name_id key[3] = {unit, gap, NAME_NONE};
-    struct scan scan;
-    const struct row *found = NULL;
-    *step = 0.0;
-    if (!scan_open(&scan, assembly->store, assembly->setting, 3, key)) {
-        return NULL;
-    }
-    for (const struct row *row = scan_next(&scan); row != NULL; row = scan_next(&scan)) {
-        const struct form *own = column_form(assembly, row, "step");
-        if (own != NULL && isfinite(own->greatest) && own->greatest >= *step) {
-            *step = own->greatest;
-            found = row;
+    for (uint32_t i = 0; i < whole->term_count; i++) {
+        const struct deviation *of = whole->terms[i].of;
+        if (of->kind == DEVIATION_SET && setting_of(assembly, asked, of) == NULL) {
+            return true;
         }
     }
-    return found;
+    return false;
 }
 
 static status add_between(struct assembly *assembly, const struct row *asked,
@@ -97,66 +120,128 @@ static struct value exact_length(struct assembly *assembly, double value)
 }
 
 static status add_gap(struct assembly *assembly, const struct row *asked,
-                      const struct gap_end *from, const struct gap_end *to)
+                      const struct gap_end *from, const struct gap_end *to,
+                      const struct form *whole)
 {
     struct computed made;
-    double step = 0;
-    const struct form *whole = form_subtract(assembly->arena, to->at, from->at);
-    if (whole == NULL) {
-        return arena_status(assembly->arena);
-    }
-    const struct set_part part = take_set_part(assembly->arena, whole);
-    const struct row *setting =
-        find_setting(assembly, asked->key[0], asked->key[1], &step);
-    const bool is_set = part.is_set && setting != NULL;
+    const struct set_part part = take_set_part(assembly, asked, whole);
     computed_open(&made, assembly, assembly->gap, "gap");
     made.key[0] = asked->key[0];
     made.key[1] = asked->key[1];
-    computed_value(&made, "size", value_quantity(is_set ? part.rest : whole));
+    computed_value(&made, "size", value_quantity(part.rest));
     computed_value(&made, "want-least", column_value(assembly, asked, "want-least"));
     computed_value(&made, "want-greatest",
                    column_value(assembly, asked, "want-greatest"));
     computed_value(&made, "play", exact_length(assembly, form_play(whole)));
-    computed_value(&made, "set-least", exact_length(assembly, is_set ? part.least : 0.0));
-    computed_value(&made, "set-greatest",
-                   exact_length(assembly, is_set ? part.greatest : 0.0));
-    computed_value(&made, "step",
-                   exact_length(assembly, is_set ? step * fabs(part.by) : 0.0));
-    computed_word(&made, "is-set", is_set ? "true" : "false");
+    computed_value(&made, "set-least", exact_length(assembly, part.least));
+    computed_value(&made, "set-greatest", exact_length(assembly, part.greatest));
+    computed_value(&made, "step", exact_length(assembly, part.step));
+    computed_word(&made, "is-set", part.is_set ? "true" : "false");
     computed_rest(&made, asked);
     computed_rest(&made, from->laid);
     computed_rest(&made, from->face);
     computed_rest(&made, to->laid);
     computed_rest(&made, to->face);
-    computed_rest(&made, is_set ? setting : NULL);
+    computed_rest(&made, part.setting);
+    rest_on_settlings(&made, from->laid);
+    rest_on_settlings(&made, to->laid);
     TRY(computed_add(&made));
+    if (part.term != NULL) {
+        const struct row *gap = store_find(assembly->store, assembly->gap, made.key);
+        TRY(settle_gap(assembly, gap, part.setting, part.term, part.rest,
+                       step_of(assembly, part.setting)));
+    }
     TRY(add_between(assembly, asked, from->piece, to->piece));
     return add_between(assembly, asked, to->piece, from->piece);
 }
 
+/* What floats in a gap lies at its beginning while the gap is measured. */
+static const struct form *without_own_float(const struct assembly *assembly,
+                                            const struct row *asked,
+                                            const struct form *whole)
+{
+    const name_id key[3] = {asked->key[0], asked->key[1], NAME_NONE};
+    struct scan scan;
+    if (!scan_open(&scan, assembly->store, assembly->floating, 3, key)) {
+        return NULL;
+    }
+    for (const struct row *row = scan_next(&scan); row != NULL; row = scan_next(&scan)) {
+        const struct form *by = column_form(assembly, row, "by");
+        for (uint32_t i = 0; by != NULL && i < by->term_count; i++) {
+            whole = form_substitute(assembly->arena, whole, by->terms[i].of,
+                                    form_exact(assembly->arena, by->dim, 0.0));
+        }
+    }
+    return whole;
+}
+
+/* An asked gap as it waits for its turn. */
+struct waiting_gap {
+    const struct row *asked;
+    bool is_done;
+};
+
+/* Adds a gap unless it must wait; `is_forced` ends the waiting. */
+static status try_gap(struct assembly *assembly, name_id unit, struct waiting_gap *gap,
+                      bool is_forced, struct diagnostics *diagnostics)
+{
+    const struct gap_end from =
+        gap_end_of(assembly, unit, gap->asked, "from-place", "from-face");
+    const struct gap_end to =
+        gap_end_of(assembly, unit, gap->asked, "to-place", "to-face");
+    if (from.at == NULL || to.at == NULL) {
+        gap->is_done = true; /* the line fell away when the unit was minted */
+        return arena_status(assembly->arena);
+    }
+    if (from.laid->key[2] != to.laid->key[2]) {
+        diagnostics_report(diagnostics, CODE_SHAPE_WRONG, gap->asked->where,
+                           "a gap lies between two faces of one axis");
+        return STATUS_INVALID;
+    }
+    const struct form *whole = without_own_float(
+        assembly, gap->asked, form_subtract(assembly->arena, to.at, from.at));
+    if (whole == NULL) {
+        return arena_status(assembly->arena);
+    }
+    if (!is_forced && waits(assembly, gap->asked, whole)) {
+        return STATUS_OK;
+    }
+    gap->is_done = true;
+    return add_gap(assembly, gap->asked, &from, &to, whole);
+}
+
+/* A gap that depends on what another one has chosen comes after it; where two wait for
+ * each other, both vary over the whole stock. */
 status assembly_gaps(struct assembly *assembly, name_id unit,
                      struct diagnostics *diagnostics)
 {
     const name_id key[2] = {unit, NAME_NONE};
+    ARRAY_OF(struct waiting_gap) gaps = {0};
     struct scan scan;
+    bool is_new = true;
+    bool is_left = false;
     if (!scan_open(&scan, assembly->store, assembly->gap_asked, 1, key)) {
         return arena_status(assembly->arena);
     }
     for (const struct row *asked = scan_next(&scan); asked != NULL;
          asked = scan_next(&scan)) {
-        const struct gap_end from =
-            end_of(assembly, unit, asked, "from-place", "from-face");
-        const struct gap_end to = end_of(assembly, unit, asked, "to-place", "to-face");
-        if (from.at == NULL || to.at == NULL) {
-            TRY(arena_status(assembly->arena));
-            continue; /* the line fell away when the unit was minted */
+        const struct waiting_gap gap = {asked, false};
+        if (!ARRAY_PUSH(assembly->arena, &gaps, gap)) {
+            return arena_status(assembly->arena);
         }
-        if (from.laid->key[2] != to.laid->key[2]) {
-            diagnostics_report(diagnostics, CODE_SHAPE_WRONG, asked->where,
-                               "a gap lies between two faces of one axis");
-            return STATUS_INVALID;
+    }
+    while (is_new || is_left) {
+        const bool is_forced = !is_new;
+        is_new = false;
+        is_left = false;
+        for (uint32_t i = 0; i < gaps.count; i++) {
+            if (gaps.at[i].is_done) {
+                continue;
+            }
+            TRY(try_gap(assembly, unit, &gaps.at[i], is_forced, diagnostics));
+            is_new = is_new || gaps.at[i].is_done;
+            is_left = is_left || !gaps.at[i].is_done;
         }
-        TRY(add_gap(assembly, asked, &from, &to));
     }
     return STATUS_OK;
 }
@@ -179,6 +264,7 @@ static status add_lies(struct assembly *assembly, name_id unit, const struct row
     computed_value(&made, "to", value_quantity(stretch.to));
     computed_rest(&made, laid);
     computed_rest(&made, run);
+    rest_on_settlings(&made, laid);
     return computed_add(&made);
 }
 

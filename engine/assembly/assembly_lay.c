@@ -33,6 +33,7 @@ struct lay_node {
 
 struct laying {
     struct assembly *assembly;
+    const struct floats *floats;
     name_id unit;
     struct diagnostics *diagnostics;
     ARRAY_OF(struct lay_node) nodes;
@@ -262,9 +263,25 @@ static const struct form *meet_stops(struct laying *laying, const struct lay_nod
     return met;
 }
 
-static bool add_laid(struct laying *laying, struct lay_node *node, struct computed *made,
-                     const struct form *at)
+/* A piece that lies free in a gap may lie farther along. */
+static const struct form *with_floats(const struct laying *laying,
+                                      const struct lay_node *node, struct computed *made,
+                                      const struct form *at)
 {
+    for (uint32_t i = 0; i < laying->floats->count; i++) {
+        const struct floating *floating = &laying->floats->at[i];
+        if (floating->piece == node->piece) {
+            at = form_add(laying->assembly->arena, at, floating->by);
+            computed_rest(made, floating->row);
+        }
+    }
+    return at;
+}
+
+static bool add_laid(struct laying *laying, struct lay_node *node, struct computed *made,
+                     const struct form *met)
+{
+    const struct form *at = with_floats(laying, node, made, met);
     made->key[0] = laying->unit;
     made->key[1] = node->piece;
     made->key[2] = node->axis;
@@ -426,11 +443,11 @@ static status touch_contacts(struct laying *laying)
     return STATUS_OK;
 }
 
-status assembly_lay(struct assembly *assembly, name_id unit,
-                    struct diagnostics *diagnostics)
+status lay_pieces(struct assembly *assembly, name_id unit, const struct floats *floats,
+                  struct diagnostics *diagnostics)
 {
     struct laying laying = {
-        .assembly = assembly, .unit = unit, .diagnostics = diagnostics};
+        .assembly = assembly, .floats = floats, .unit = unit, .diagnostics = diagnostics};
     gather_nodes(&laying);
     TRY(laying.result);
     attach_contacts(&laying);
@@ -440,9 +457,17 @@ status assembly_lay(struct assembly *assembly, name_id unit,
         (void)lay_node(&laying, i, 0);
         TRY(laying.result);
     }
-    TRY(touch_contacts(&laying));
-    TRY(assembly_lies(assembly, unit));
+    return touch_contacts(&laying);
+}
+
+status assembly_lay(struct assembly *assembly, name_id unit,
+                    struct diagnostics *diagnostics)
+{
+    struct floats floats;
+    TRY(assembly_floats(assembly, unit, diagnostics, &floats));
+    TRY(lay_pieces(assembly, unit, &floats, diagnostics));
     TRY(assembly_gaps(assembly, unit, diagnostics));
+    TRY(assembly_lies(assembly, unit));
     TRY(assembly_fits(assembly, unit));
     return arena_status(assembly->arena);
 }

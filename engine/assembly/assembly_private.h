@@ -21,6 +21,7 @@
     RELATION(lies, "lies")                                                               \
     RELATION(gap, "gap")                                                                 \
     RELATION(gap_between, "gap-between")                                                 \
+    RELATION(floating, "float")                                                          \
     RELATION(fit, "fit")                                                                 \
     RELATION(pass, "pass")                                                               \
     RELATION(band, "band")                                                               \
@@ -34,6 +35,15 @@ struct assembly {
     ASSEMBLY_RELATIONS(MEMBER)
 #undef MEMBER
     name_id default_axis;
+    ARRAY_OF(struct settling) settlings;
+    bool is_raw; /* positions are given with what is chosen left open */
+};
+
+/* What may vary by a float: the piece of a gap that lies free in it. */
+struct floating {
+    name_id piece;
+    const struct row *row; /* the computed row `float` */
+    const struct form *by; /* 0 to the room it has, outboard */
 };
 
 /* A value column by its name; VALUE_NONE when the relation has no such column. */
@@ -93,6 +103,39 @@ struct stretch stretch_in_unit(const struct assembly *assembly, const struct row
                                const struct row *feature);
 double middle_of(const struct form *a); /* nominal, or the middle of its range */
 
+/* assembly_floats.c: the pieces of a unit that lie free in a gap, found by laying it once
+ * in a store of its own. */
+struct floats {
+    const struct floating *at;
+    uint32_t count;
+};
+MUST_USE status assembly_floats(struct assembly *assembly, name_id unit,
+                                struct diagnostics *diagnostics, struct floats *out);
+/* assembly_lay.c: lays the pieces; the rest of assembly_lay follows from it. */
+MUST_USE status lay_pieces(struct assembly *assembly, name_id unit,
+                           const struct floats *floats, struct diagnostics *diagnostics);
+
+/* assembly_settle.c: works out what a gap's chosen piece comes to, once its row is there.
+ */
+MUST_USE status settle_gap(struct assembly *assembly, const struct row *gap,
+                           const struct row *setting, const struct form_term *term,
+                           const struct form *size, double step);
+/* A form of a unit with what is chosen put in. */
+const struct form *settled(const struct assembly *assembly, name_id unit,
+                           const struct form *form);
+/* What is computed from a laid piece rests on those gaps. */
+void rest_on_settlings(struct computed *made, const struct row *laid);
+
+/* assembly_gaps.c: one end of an asked gap; NULL `at` when the line fell away. */
+struct gap_end {
+    name_id piece;
+    const struct form *at;
+    const struct row *laid;
+    const struct row *face;
+};
+struct gap_end gap_end_of(const struct assembly *assembly, name_id unit,
+                          const struct row *asked, const char *place, const char *face);
+
 /* assembly_gaps.c and assembly_fits.c: what is computed once everything is laid. */
 MUST_USE status assembly_gaps(struct assembly *assembly, name_id unit,
                               struct diagnostics *diagnostics);
@@ -106,7 +149,7 @@ struct cover {
     const struct form
         *spare;    /* how far the band lies inside its land; negative: outside */
     name_id under; /* the run the band lies on, or "undescribed" */
-    const struct row *rests_on[3];
+    const struct row *rests_on[8];
     uint32_t rests_on_count;
 };
 MUST_USE bool assembly_cover(const struct assembly *assembly, struct arena *arena,

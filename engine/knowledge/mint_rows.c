@@ -297,6 +297,7 @@ static status add_gaps(struct layer *layer, name_id unit, const struct fill *fil
         draft_word(&draft, "from-face", line->from.feature);
         draft_word(&draft, "to-place", line->to.place);
         draft_word(&draft, "to-face", line->to.feature);
+        draft_word(&draft, "floats", line->floats);
         TRY(draft_want(&draft, fill, line));
         TRY(draft_add(&draft));
         TRY(add_settings(layer, unit, fill, line));
@@ -433,11 +434,17 @@ status emptied_rows(struct layer *layer, name_id unit, const struct fill *swap,
     return STATUS_OK;
 }
 
+enum {
+    OFFER_REASONS = 8 /* where it is laid, its face, and the settings under it */
+};
+
 /* A face of an inner unit as a face of the piece that the unit is in the larger one. */
 static status add_offer(struct layer *layer, name_id unit, name_id piece,
                         const struct minted_place *inner, const struct offer_line *offer)
 {
-    const struct row **rests_on = ARENA_MANY(layer->arena, 2, const struct row *);
+    const struct row **rests_on =
+        ARENA_MANY(layer->arena, OFFER_REASONS, const struct row *);
+    uint32_t count = 2;
     TRY(arena_status(layer->arena));
     const struct form *at =
         assembly_position(layer->assembly, unit, inner->piece, offer->face.feature,
@@ -462,11 +469,20 @@ static status add_offer(struct layer *layer, name_id unit, name_id piece,
     }
     draft.row.origin = ORIGIN_COMPUTED;
     draft.row.rests_on = rests_on;
-    draft.row.rests_on_count = 2;
+    const struct row *gap = NULL;
+    for (uint32_t i = 0;
+         count < OFFER_REASONS &&
+         (gap = assembly_settling_under(layer->assembly, rests_on[0], i)) != NULL;
+         i++) {
+        rests_on[count++] = gap;
+    }
+    draft.row.rests_on_count = count;
     draft.row.computation = "offered face";
-    draft.row.height =
-        1 + (rests_on[0]->height > rests_on[1]->height ? rests_on[0]->height
-                                                       : rests_on[1]->height);
+    for (uint32_t i = 0; i < count; i++) {
+        draft.row.height = draft.row.height > rests_on[i]->height
+                               ? draft.row.height
+                               : rests_on[i]->height + 1;
+    }
     return draft_add(&draft);
 }
 

@@ -33,7 +33,7 @@ struct contact_line {
 
 struct set_by {
     name_id place;
-    name_id stock; /* the part it is chosen from */
+    name_id stock; /* the part it is chosen from; `stroke`: where the piece is put */
     span where;
 };
 
@@ -45,6 +45,7 @@ struct gap_line {
     span want_where;
     const struct set_by *set;
     uint32_t set_count;
+    name_id floats; /* the place of the piece that lies free in it, or NAME_NONE */
     span where;
 };
 

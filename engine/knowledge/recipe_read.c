@@ -124,7 +124,8 @@ static void read_set_by(struct recipe_reader *reader, const struct node *map,
 static void read_gap(struct recipe_reader *reader, const struct node_field *field,
                      struct gap_line *out)
 {
-    static const char *const known[] = {"between", "want", "set-by", "says", NULL};
+    static const char *const known[] = {"between", "want", "set-by",
+                                        "floats",  "says", NULL};
     const struct node *map = field->value;
     out->name = names_add(reader->names, field->key);
     out->where = field->key_where;
@@ -155,6 +156,15 @@ static void read_gap(struct recipe_reader *reader, const struct node_field *fiel
         }
         out->want = want->word;
         out->want_where = recipe_span(want, 0, want->word.length);
+    }
+    const text floats = recipe_optional(reader, map, "floats");
+    if (floats.length > 0) {
+        out->floats = names_add(reader->names, floats);
+        if (out->floats != out->from.place && out->floats != out->to.place) {
+            recipe_fault(reader, node_field_of(map, "floats")->where,
+                         TEXT("what floats in a gap is at one of its ends"),
+                         "one of the two places of `between`");
+        }
     }
     const struct node *set = node_field_of(map, "set-by");
     if (set != NULL) {

@@ -105,6 +105,10 @@ const struct form *form_max(struct arena *arena, const struct form *a,
 const struct form *form_min(struct arena *arena, const struct form *a,
                             const struct form *b);
 const struct form *form_abs(struct arena *arena, const struct form *a);
+/* a with what is linear in the dimension `of` replaced by the form `as` of that whole
+ * dimension; a itself where it has no such term. */
+const struct form *form_substitute(struct arena *arena, const struct form *a,
+                                   const struct deviation *of, const struct form *as);
 /* The ends of the range as exact numbers, and the nominal (undefined when there is none).
  */
 const struct form *form_least(struct arena *arena, const struct form *a);

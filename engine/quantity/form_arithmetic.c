@@ -293,3 +293,17 @@ const struct form *form_abs(struct arena *arena, const struct form *a)
     }
     return form_within(arena, form_max(arena, a, minus), 0.0, INFINITY);
 }
+
+const struct form *form_substitute(struct arena *arena, const struct form *a,
+                                   const struct deviation *of, const struct form *as)
+{
+    for (uint32_t i = 0; a != NULL && i < a->term_count; i++) {
+        if (a->terms[i].of == of) {
+            const struct form *own = form_of(arena, of);
+            return form_add(
+                arena, a,
+                form_scale(arena, form_subtract(arena, as, own), a->terms[i].by));
+        }
+    }
+    return a;
+}

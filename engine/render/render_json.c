@@ -427,6 +427,29 @@ static json_t *steps_json(struct json_writer *writer)
     return array;
 }
 
+/* What is chosen at assembly, as it follows from the parts of its gap. */
+static json_t *settings_json(struct json_writer *writer)
+{
+    json_t *list = json_array();
+    const struct answer *answer = writer->answer;
+    for (uint32_t i = 0; i < answer->settling_count; i++) {
+        const struct settling *one = &answer->settlings[i];
+        json_t *object = json_object();
+        meet(writer, one->of);
+        meet(writer, one->left);
+        set(object, "unit", text_json(names_text(answer->names, one->unit)));
+        set(object, "gap", text_json(names_text(answer->names, one->gap)));
+        set(object, "place", text_json(names_text(answer->names, one->place)));
+        set(object, "dimension", text_json(one->of->name));
+        set(object, "by", number_json(one->by));
+        set(object, "size", form_json(writer, one->size, true));
+        set(object, "left", text_json(one->left->name));
+        set(object, "as", form_json(writer, one->as, true));
+        push(list, object);
+    }
+    return list;
+}
+
 static json_t *dimensions_json(const struct json_writer *writer)
 {
     static const char *const kinds[] = {"made", "read", "moves", "set"};
@@ -571,6 +594,7 @@ status render_answer_json(struct writer *writer, const struct answer *answer)
     set(object, "findings",
         findings_json(&json, answer->findings, answer->finding_count));
     set(object, "steps", steps_json(&json));
+    set(object, "settings", settings_json(&json));
     set(object, "dimensions", dimensions_json(&json));
     set(object, "host_findings",
         findings_json(&json, answer->host_findings, answer->host_finding_count));

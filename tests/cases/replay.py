@@ -315,8 +315,19 @@ def at_of(laid, position):
     return at - p if laid["value"]["turned"] == "true" else at + p
 
 
+def set_at(laid, position, but=()):
+    """The same with what is chosen at assembly put in."""
+    at = at_of(laid, position)
+    for name, chosen in SETTLED.get(laid["key"]["unit"], ()):
+        by = at.terms.get(name, 0.0)
+        if by and name not in but:
+            own = Form(NOMINALS[name], {name: 1.0})
+            at = at + (chosen - own) * Form(by)
+    return at
+
+
 def stretch_of(laid, run):
-    ends = [at_of(laid, run["value"]["from"]), at_of(laid, run["value"]["to"])]
+    ends = [set_at(laid, run["value"]["from"]), set_at(laid, run["value"]["to"])]
     return ends[::-1] if laid["value"]["turned"] == "true" else ends
 
 
@@ -356,23 +367,32 @@ def replay_laid(row, rows):
         found = at_of(laid, other["value"]["at"]) + read(stop["value"]["offset"])
         met = found if met is None else choose(met, found, -1 if way > 0 else 1)
     own = read(face["value"]["at"])
-    same(row["value"]["at"], met + own if fills["value"]["turned"] == "true" else met - own, "at")
+    at = met + own if fills["value"]["turned"] == "true" else met - own
+    for float_row in [r for r in rows if r["relation"] == "float"]:
+        at = at + read(float_row["value"]["by"])
+    same(row["value"]["at"], at, "at")
 
 
 def replay_gap(row, rows):
     planes = [r for r in rows if r["relation"] in ("face", "station")]
     laid = [r for r in rows if r["relation"] == "laid"]
     asked = rows[0]["value"]
+    places = [PLACES[(row["key"]["unit"], r["key"]["place"])] + "." for r in rows
+              if r["relation"] == "setting"]
+    own = [n for n in DIMENSIONS if KINDS[n] == "set" and any(n.startswith(p) for p in places)]
 
     def end(place, face):
         piece = PLACES[(row["key"]["unit"], place)]
         plane = [p for p in planes if p["key"]["piece"] == piece
                  and p["key"].get("face", p["key"].get("station")) == face][0]
-        return at_of([l for l in laid if l["key"]["piece"] == piece][0], plane["value"]["at"])
+        return set_at([l for l in laid if l["key"]["piece"] == piece][0], plane["value"]["at"],
+                      own)
 
     size = end(asked["to-place"], asked["to-face"]) - end(asked["from-place"], asked["from-face"])
+    for name in [n for n in size.terms if f" in {row['key']['gap']}, float to " in n]:
+        size = size - Form(0.0, {name: size.terms[name]})  # measured before the float
     if row["value"]["is-set"] == "true":
-        chosen = {n: by for n, by in size.terms.items() if KINDS[n] == "set"}
+        chosen = {n: by for n, by in size.terms.items() if n in own}
         adds = [sorted(times(by, e) for e in DIMENSIONS[n]) for n, by in chosen.items()]
         same(row["value"]["set-least"], Form(sum(a[0] for a in adds)), "set-least")
         same(row["value"]["set-greatest"], Form(sum(a[1] for a in adds)), "set-greatest")
@@ -381,8 +401,40 @@ def replay_gap(row, rows):
     same(row["value"]["size"], size, "size")
 
 
+def without_settings(rows):
+    return [r for r in rows if r["relation"] != "gap"]
+
+
+def replay_float(row, rows):
+    by = read(row["value"]["by"])
+    (name, share), = by.terms.items() if by.terms else (("", 0.0),)
+    need(not name or (abs(share) == 1 and DIMENSIONS[name][0] == 0 and KINDS[name] == "moves"),
+         "a float moves from nothing to the room it has")
+
+
+def replay_setting(setting, gaps):
+    """What is chosen brings its gap to the middle of what is wanted, as far as the stock reaches."""
+    gap = gaps.get((setting["unit"], setting["gap"]))
+    if gap is None:  # it is in no chain of this answer
+        return
+    ends = [read(gap["value"][w]).centre for w in ("want-least", "want-greatest")]
+    left = Form(0.0, {setting["left"]: 1.0})
+    step = read(gap["value"]["step"]).centre
+    low, high = DIMENSIONS[setting["left"]]
+    need(isclose(high, -low) and high <= (ends[1] - ends[0]) / 2 + NEAR and high <= step / 2 + NEAR,
+         "what is left over is half a step at most")
+    need(KINDS[setting["dimension"]] == "set", "what is chosen can be set")
+    nominal, (low, high) = NOMINALS[setting["dimension"]], DIMENSIONS[setting["dimension"]]
+    goal = Form(sum(ends) / 2) + left - read(gap["value"]["size"])
+    as_worked = Form(nominal) + goal.over(Form(setting["by"]))
+    within = Form(as_worked.centre, as_worked.terms, as_worked.rest, (nominal + low, nominal + high))
+    if as_worked.greatest <= nominal + low or as_worked.least >= nominal + high:
+        within = Form(nominal + (low if as_worked.greatest <= nominal + low else high))
+    same(setting["as"], within, "what is chosen")
+
+
 def replay_fit(row, rows):
-    asked, left_laid, left, right_laid, right = rows
+    asked, left_laid, left, right_laid, right = without_settings(rows)
     bore, outside = (left, right) if asked["value"]["way"] == "on" else (right, left)
     if "clearance" in row["value"]:
         same(row["value"]["clearance"], clear(bore, True) - clear(outside, False), "clearance")
@@ -392,7 +444,7 @@ def replay_fit(row, rows):
 
 
 def replay_pass(row, rows):
-    left, over = rows[2], rows[-1]
+    left, over = without_settings(rows)[2], without_settings(rows)[-1]
     is_on = rows[0]["value"]["way"] == "on"
     room = clear(left, is_on) - clear(over, not is_on)
     same(row["value"]["room"], room if is_on else -room, "room")
@@ -408,8 +460,8 @@ def replay_stretch(row, rows):
 
 
 def replay_offer(row, rows):
-    laid, face = rows
-    same(row["value"]["at"], at_of(laid, face["value"]["at"]), "at")
+    laid, face = without_settings(rows)
+    same(row["value"]["at"], set_at(laid, face["value"]["at"]), "at")
 
 
 def replay_touch(row, rows):
@@ -423,7 +475,7 @@ def replay_between(row, rows):
 
 
 COMPUTED = {"laid on": replay_laid, "gap": replay_gap, "gap between": replay_between, "fit": replay_fit, "pass": replay_pass,
-            "lies": replay_stretch, "band": replay_stretch, "offered face": replay_offer,
+            "float": replay_float, "lies": replay_stretch, "band": replay_stretch, "offered face": replay_offer,
             "touch": replay_touch}
 
 
@@ -528,16 +580,29 @@ def replay(answer, rules):
     steps = {step["id"]: step for step in answer["steps"]}
     DIMENSIONS.clear()
     KINDS.clear()
+    NOMINALS.clear()
     PLACES.clear()
     for name, d in answer["dimensions"].items():
         DIMENSIONS[name] = (-inf if d["low"] is None else d["low"],
                             inf if d["high"] is None else d["high"])
         KINDS[name] = d["kind"]
+        NOMINALS[name] = d["nominal"] or 0.0
+    SETTLED.clear()
+    for setting in answer["settings"]:
+        SETTLED.setdefault(setting["unit"], []).append((setting["dimension"], read(setting["as"])))
     for step in answer["steps"]:
         if step["row"]["relation"] == "fills":
             key = step["row"]["key"]
             PLACES[(key["unit"], key["place"])] = key["piece"]
     good, bad = 0, []
+    gaps = {(s["row"]["key"]["unit"], s["row"]["key"]["gap"]): s["row"] for s in answer["steps"]
+            if s["row"]["relation"] == "gap"}
+    for setting in answer["settings"]:
+        try:
+            replay_setting(setting, gaps)
+            good += 1
+        except (Mistake, KeyError, ValueError, AttributeError, TypeError) as error:
+            bad.append(f"setting {setting['dimension']}: {type(error).__name__}: {error}")
     for step in answer["steps"]:
         rows = [steps[i]["row"] for i in step["from"]]
         try:
@@ -557,7 +622,9 @@ def replay(answer, rules):
 
 
 KINDS = {}
+NOMINALS = {}
 PLACES = {}
+SETTLED = {}
 
 
 def main():
