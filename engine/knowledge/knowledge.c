@@ -251,7 +251,7 @@ static status read_tables(struct loader *loader)
             const struct node *name = node_field_of(loader->tables.at[i], "table");
             diagnostics_report(loader->diagnostics, CODE_NAME_UNKNOWN, name->where,
                                "there is no table of this name")
-                ->expected = TEXT("limits, general-tolerances or gauges");
+                ->expected = TEXT("limits, general-tolerances, gauges or expansion");
             loader->is_wrong = true;
         } else {
             TRY(keep(loader, read));

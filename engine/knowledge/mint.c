@@ -16,10 +16,12 @@ struct mint {
     struct given_value *given;
     uint32_t given_count;
     uint32_t depth;
+    const struct deviation *temperature; /* of the unit that is being minted */
 };
 
 static status mint_unit(struct mint *mint, const struct recipe *recipe, name_id unit,
                         const struct fill *fill, struct held_lines *held);
+static status read_service(struct mint *mint, const struct recipe *recipe);
 
 status layer_open(struct arena *arena, const struct knowledge *knowledge,
                   struct diagnostics *diagnostics, struct layer *out)
@@ -297,8 +299,11 @@ static status mint_inner(struct mint *mint, const struct minted_place *place)
     const text prefix = text_format(layer->arena, "%.*s.",
                                     TEXT_ARG(names_text(layer->names, place->piece)));
     TRY(fill_recipe(mint, place->recipe, prefix, &inner));
+    const struct deviation *outer = mint->temperature;
     mint->depth++;
+    TRY(read_service(mint, place->recipe));
     TRY(mint_unit(mint, place->recipe, place->piece, &inner, &held));
+    mint->temperature = outer;
     mint->depth--;
     TRY(unit_piece_row(layer, place->piece, place->recipe));
     return offer_rows(layer, place->piece, place->piece, &inner, place->recipe);
@@ -320,9 +325,42 @@ static status mint_piece(struct mint *mint, const struct minted_place *place,
                                              .tables = &layer->knowledge->tables,
                                              .diagnostics = layer->diagnostics,
                                              .decimal_comma = true,
-                                             .is_set = is_set_place(held, place)};
+                                             .is_set = is_set_place(held, place),
+                                             .temperature = mint->temperature};
     return part_build(&around, place->part, place->piece, place->piece, mint->given,
                       mint->given_count, layer->store);
+}
+
+/* How warm a unit gets, counted from 20 °C: one dimension for host and swap. A unit
+ * inside another is as warm as that one unless it says otherwise. */
+static status read_service(struct mint *mint, const struct recipe *recipe)
+{
+    struct layer *layer = mint->layer;
+    struct stated stated = {0};
+    struct stated_options options = {0};
+    struct unit celsius = {0};
+    if (recipe->service.length == 0) {
+        return STATUS_OK;
+    }
+    if (!unit_find(TEXT("degC"), &celsius)) {
+        return STATUS_INVALID;
+    }
+    options.wanted = celsius.dim;
+    TRY(stated_read(recipe->service, recipe->service_where, &options, layer->diagnostics,
+                    &stated));
+    struct deviation *made = ARENA_NEW(layer->arena, struct deviation);
+    TRY(arena_status(layer->arena));
+    const double reference = unit_to_coherent(&celsius, 20.0);
+    *made = (struct deviation){
+        .name = text_format(layer->arena, "service temperature of %.*s over 20 degC",
+                            TEXT_ARG(names_text(layer->names, recipe->name))),
+        .low = stated.nominal + stated.low - reference,
+        .high = stated.nominal + stated.high - reference,
+        .kind = DEVIATION_MOVES,
+        .dim = celsius.dim,
+        .where = recipe->service_where};
+    mint->temperature = made;
+    return STATUS_OK;
 }
 
 /* Pieces, rows and laying of one unit whose places are filled. */
@@ -334,7 +372,10 @@ static status mint_unit(struct mint *mint, const struct recipe *recipe, name_id 
     for (uint32_t i = 0; i < fill->place_count; i++) {
         TRY(mint_piece(mint, &fill->places[i], held));
     }
-    TRY(unit_rows(layer, unit, fill, &held->lines));
+    struct fill with = *fill;
+    with.given = mint->given;
+    with.given_count = mint->given_count;
+    TRY(unit_rows(layer, unit, &with, &held->lines));
     return assembly_lay(layer->assembly, unit, layer->diagnostics);
 }
 
@@ -376,12 +417,13 @@ status layer_mint(struct layer *layer, const struct recipe *recipe,
                   struct given_value *given, uint32_t given_count,
                   struct minted_unit *host, struct minted_unit *swap)
 {
-    struct mint mint = {layer, given, given_count, 0};
+    struct mint mint = {.layer = layer, .given = given, .given_count = given_count};
     struct fill host_fill = {0};
     struct fill swap_fill = {0};
     struct held_lines host_held = {0};
     struct held_lines swap_held = {0};
     const text no_prefix = {"", 0};
+    TRY(read_service(&mint, recipe));
     TRY(fill_recipe(&mint, recipe, no_prefix, &host_fill));
     TRY(fill_recipe(&mint, recipe, no_prefix, &swap_fill));
     for (uint32_t i = 0; i < change_count; i++) {

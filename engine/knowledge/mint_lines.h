@@ -11,6 +11,8 @@
 struct fill {
     struct minted_place *places;
     uint32_t place_count;
+    struct given_value *given; /* offsets may be given too */
+    uint32_t given_count;
 };
 
 struct held_lines {

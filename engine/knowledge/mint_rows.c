@@ -5,83 +5,11 @@
  */
 #include "mint_rows.h"
 
-#include "array.h"
-#include "limits.h"
+#include "draft.h"
+#include "mint_offsets.h"
+#include "mint_spaces.h"
 
 #include <math.h>
-
-/* A row that is being filled. */
-struct draft {
-    struct layer *layer;
-    const struct relation_shape *shape;
-    struct row row;
-    name_id key[LIMIT_KEY_COLUMNS];
-    struct value values[LIMIT_VALUE_COLUMNS];
-    status result;
-};
-
-static void draft_open(struct draft *draft, struct layer *layer, const char *relation,
-                       span where)
-{
-    *draft = (struct draft){.layer = layer, .result = STATUS_OK};
-    const name_id name = names_find(layer->names, text_of(relation));
-    relation_id id = 0;
-    if (name == NAME_NONE || !store_find_relation(layer->store, name, &id)) {
-        diagnostics_report(layer->diagnostics, CODE_VOCABULARY_WRONG, SPAN_NONE,
-                           "the vocabulary declares no relation `%s`", relation);
-        draft->result = STATUS_INVALID;
-        return;
-    }
-    draft->shape = store_shape(layer->store, id);
-    draft->row = (struct row){
-        .relation = id, .standing = STANDING_SURE, .origin = ORIGIN_FACT, .where = where};
-}
-
-static void draft_key(struct draft *draft, uint32_t column, name_id key)
-{
-    draft->key[column] = key;
-}
-
-static void draft_value(struct draft *draft, const char *column, struct value value)
-{
-    if (draft->result != STATUS_OK) {
-        return;
-    }
-    const name_id name = names_find(draft->layer->names, text_of(column));
-    const int index = name == NAME_NONE ? -1 : vocabulary_column(draft->shape, name);
-    if (index < (int)draft->shape->key_count) {
-        diagnostics_report(draft->layer->diagnostics, CODE_VOCABULARY_WRONG,
-                           draft->shape->where, "this relation needs a column `%s`",
-                           column);
-        draft->result = STATUS_INVALID;
-        return;
-    }
-    draft->values[index - (int)draft->shape->key_count] = value;
-}
-
-static void draft_word(struct draft *draft, const char *column, name_id word)
-{
-    if (word != NAME_NONE) {
-        draft_value(draft, column, value_word(word));
-    }
-}
-
-static void draft_flag(struct draft *draft, const char *column, bool flag)
-{
-    draft_word(draft, column,
-               names_add(draft->layer->names, flag ? TEXT("true") : TEXT("false")));
-}
-
-static status draft_add(struct draft *draft)
-{
-    if (draft->result != STATUS_OK) {
-        return draft->result;
-    }
-    draft->row.key = draft->key;
-    draft->row.values = draft->values;
-    const enum added added = store_add(draft->layer->store, &draft->row, NULL);
-    return added == ADDED_NO_MEMORY ? STATUS_NO_MEMORY : STATUS_OK;
-}
 
 static status add_fills(struct layer *layer, name_id unit, const struct fill *fill)
 {
@@ -101,48 +29,9 @@ static status add_fills(struct layer *layer, name_id unit, const struct fill *fi
     return STATUS_OK;
 }
 
-/* The offset of a stop as a form. Its deviation belongs to the pressing of this very
- * piece to this depth, so host and swap share it while both keep the piece: it is found
- * again by its name. */
-static const struct form *offset_form(struct layer *layer, const struct fill *fill,
-                                      const struct contact_line *line,
-                                      const struct stop_line *stop)
-{
-    const struct stated_options options = {.wanted = DIMENSION_LENGTH};
-    struct stated stated = {0};
-    if (stated_read(stop->offset, stop->offset_where, &options, layer->diagnostics,
-                    &stated) != STATUS_OK) {
-        return NULL;
-    }
-    const struct minted_place *moved = fill_place(fill, line->moved.place);
-    const text name =
-        text_format(layer->arena, "%.*s.%.*s.offset",
-                    TEXT_ARG(names_text(layer->names, moved->piece)),
-                    TEXT_ARG(names_text(layer->names, line->moved.feature)));
-    for (uint32_t i = 0; i < layer->offset_count; i++) {
-        if (text_equal(layer->offsets[i]->name, name)) {
-            return form_of(layer->arena, layer->offsets[i]);
-        }
-    }
-    struct deviation *own = ARENA_NEW(layer->arena, struct deviation);
-    if (own == NULL ||
-        !array_grow(layer->arena, (void **)&layer->offsets, layer->offset_count,
-                    &layer->offset_room, sizeof *layer->offsets)) {
-        return NULL;
-    }
-    *own = (struct deviation){
-        .name = name, .dim = DIMENSION_LENGTH, .where = stop->offset_where};
-    const struct tolerance_rules rules = {{"", 0}, false};
-    if (stated_resolve(&layer->knowledge->tables, &stated, &rules, layer->diagnostics,
-                       own) != STATUS_OK) {
-        return NULL;
-    }
-    layer->offsets[layer->offset_count++] = own;
-    return form_of(layer->arena, own);
-}
-
 static status add_stops(struct layer *layer, name_id unit, const struct fill *fill,
-                        const struct contact_line *line, uint32_t contact)
+                        const struct lines *lines, const struct contact_line *line,
+                        uint32_t contact)
 {
     for (uint32_t k = 0; k < line->stop_count; k++) {
         const struct stop_line *stop = &line->stops[k];
@@ -154,9 +43,9 @@ static status add_stops(struct layer *layer, name_id unit, const struct fill *fi
         draft_word(&draft, "place", stop->face.place);
         draft_word(&draft, "face", stop->face.feature);
         draft_flag(&draft, "has-offset", stop->has_offset);
-        const struct form *offset = stop->has_offset
-                                        ? offset_form(layer, fill, line, stop)
-                                        : form_exact(layer->arena, DIMENSION_LENGTH, 0.0);
+        const struct form *offset =
+            stop->has_offset ? offset_form(layer, unit, fill, lines, line, stop)
+                             : form_exact(layer->arena, DIMENSION_LENGTH, 0.0);
         if (offset == NULL) {
             TRY(arena_status(layer->arena));
             return STATUS_INVALID;
@@ -179,7 +68,7 @@ static status add_contacts(struct layer *layer, name_id unit, const struct fill 
         draft_word(&draft, "place", line->moved.place);
         draft_word(&draft, "face", line->moved.feature);
         TRY(draft_add(&draft));
-        TRY(add_stops(layer, unit, fill, line, i));
+        TRY(add_stops(layer, unit, fill, lines, line, i));
     }
     return STATUS_OK;
 }
@@ -264,7 +153,9 @@ static status add_settings(struct layer *layer, name_id unit, const struct fill 
     for (uint32_t i = 0; i < line->set_count; i++) {
         const struct set_by *set = &line->set[i];
         const struct minted_place *place = fill_place(fill, set->place);
-        if (place == NULL || place->with != set->stock) {
+        const bool is_stroke = text_is(names_text(layer->names, set->stock), "stroke");
+        if (place == NULL ||
+            (is_stroke ? place->with == NAME_NONE : place->with != set->stock)) {
             continue; /* something else lies there now: it is no longer chosen */
         }
         struct draft draft;
@@ -324,85 +215,6 @@ static status add_fits(struct layer *layer, name_id unit, const struct lines *li
     return STATUS_OK;
 }
 
-/* What a space holds at first, and the pieces of the place that fills it. */
-static status add_space(struct layer *layer, name_id unit, const struct fill *fill,
-                        const struct space_line *line)
-{
-    struct draft draft;
-    const struct minted_place *filled = fill_place(fill, line->holds);
-    draft_open(&draft, layer, "space", line->where);
-    draft_key(&draft, 0, unit);
-    draft_key(&draft, 1, line->name);
-    draft_word(&draft, "holds",
-               line->holds == NAME_NONE ? names_add(layer->names, TEXT("nothing"))
-                                        : line->holds);
-    draft_word(&draft, "wants", line->wants);
-    TRY(draft_add(&draft));
-    if (filled != NULL && filled->with != NAME_NONE) {
-        draft_open(&draft, layer, "filled-with", line->where);
-        draft_key(&draft, 0, unit);
-        draft_key(&draft, 1, line->name);
-        draft_key(&draft, 2, filled->piece);
-        TRY(draft_add(&draft));
-    }
-    if (line->has_vent) {
-        draft_open(&draft, layer, "vent-asked", line->vent.where);
-        draft_key(&draft, 0, unit);
-        draft_key(&draft, 1, line->name);
-        draft_key(&draft, 2, line->vent.place);
-        draft_key(&draft, 3, line->vent.feature);
-        TRY(draft_add(&draft));
-    }
-    return STATUS_OK;
-}
-
-/* A way, and what may shut it: a piece, or what lies between two pieces. */
-static status add_path(struct layer *layer, name_id unit, const struct fill *fill,
-                       const struct path_line *line)
-{
-    struct draft draft;
-    const struct minted_place *through = fill_place(fill, line->through.place);
-    const struct minted_place *against = fill_place(fill, line->against.place);
-    draft_open(&draft, layer, "path", line->where);
-    draft_key(&draft, 0, unit);
-    draft_key(&draft, 1, line->name);
-    draft_key(&draft, 2, line->from);
-    draft_key(&draft, 3, line->to);
-    TRY(draft_add(&draft));
-    if (through == NULL || through->with == NAME_NONE) {
-        return STATUS_OK;
-    }
-    if (line->against.place == NAME_NONE) {
-        draft_open(&draft, layer, "leads-through", line->where);
-        draft_key(&draft, 0, unit);
-        draft_key(&draft, 1, line->name);
-        draft_key(&draft, 2, through->piece);
-        return draft_add(&draft);
-    }
-    if (against == NULL || against->with == NAME_NONE) {
-        return STATUS_OK;
-    }
-    draft_open(&draft, layer, "leads-between", line->where);
-    draft_key(&draft, 0, unit);
-    draft_key(&draft, 1, line->name);
-    draft_key(&draft, 2, through->piece);
-    draft_key(&draft, 3, line->through.feature);
-    draft_key(&draft, 4, against->piece);
-    return draft_add(&draft);
-}
-
-static status add_spaces(struct layer *layer, name_id unit, const struct fill *fill,
-                         const struct lines *lines)
-{
-    for (uint32_t i = 0; i < lines->space_count; i++) {
-        TRY(add_space(layer, unit, fill, &lines->spaces[i]));
-    }
-    for (uint32_t i = 0; i < lines->path_count; i++) {
-        TRY(add_path(layer, unit, fill, &lines->paths[i]));
-    }
-    return STATUS_OK;
-}
-
 status unit_rows(struct layer *layer, name_id unit, const struct fill *fill,
                  const struct lines *lines)
 {
@@ -410,7 +222,7 @@ status unit_rows(struct layer *layer, name_id unit, const struct fill *fill,
     TRY(add_contacts(layer, unit, fill, lines));
     TRY(add_gaps(layer, unit, fill, lines));
     TRY(add_fits(layer, unit, lines));
-    TRY(add_spaces(layer, unit, fill, lines));
+    TRY(space_rows(layer, unit, fill, lines));
     return arena_status(layer->arena);
 }
 

@@ -19,6 +19,7 @@ struct part {
     text source;
     const struct node *document;
     text general_tolerance; /* "ISO 2768-m", or empty */
+    text material;          /* of table `expansion`, or empty */
     name_id datum;
     const struct filling *comes_with;
     uint32_t comes_with_count;
@@ -54,6 +55,9 @@ struct part_surroundings {
     bool decimal_comma; /* in given values */
     bool
         is_set; /* positions with limits are chosen at assembly: a piece out of a stock */
+    /* How far the unit's service temperature lies from 20 °C, one for all of its pieces;
+     * NULL: nobody says that it gets warm. */
+    const struct deviation *temperature;
 };
 
 /* Adds the rows of `part` for the owner `piece` (a piece, or the part itself): piece,

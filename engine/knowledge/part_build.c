@@ -18,7 +18,7 @@
 static const char *const frame_fields[] = {
     "part",       "title",  "kind",    "source", "datum",
     "comes-with", "brings", "partial", "says",   "general-tolerance",
-    NULL};
+    "material",   NULL};
 
 static bool in_list(const char *const *list, text word)
 {
@@ -118,6 +118,26 @@ static void refuse_unknown_tolerance(struct builder *builder)
         node_field_of(builder->part->document, "general-tolerance")->where,
         "no table has the general tolerance \"%.*s\"", TEXT_ARG(name));
     report->expected = TEXT("ISO 2768-f, -m, -c or -v");
+    report->nearest = near.best;
+    builder->result = STATUS_INVALID;
+}
+
+static void refuse_unknown_material(struct builder *builder)
+{
+    const struct tables *tables = builder->around->tables;
+    const text name = builder->part->material;
+    struct nearest near = nearest_to(name);
+    if (name.length == 0 || tables_material(tables, name) != NULL) {
+        return;
+    }
+    for (uint32_t i = 0; i < tables->material_count; i++) {
+        nearest_offer(&near, tables->materials[i].name);
+    }
+    struct diagnostic *report =
+        diagnostics_report(builder->around->diagnostics, CODE_NAME_UNKNOWN,
+                           node_field_of(builder->part->document, "material")->where,
+                           "no table has the material \"%.*s\"", TEXT_ARG(name));
+    report->expected = TEXT("a material of the table `expansion`");
     report->nearest = near.best;
     builder->result = STATUS_INVALID;
 }
@@ -344,6 +364,7 @@ status part_build(const struct part_surroundings *surroundings, const struct par
     if (is_definition) {
         refuse_unknown_fields(&builder);
         refuse_unknown_tolerance(&builder);
+        refuse_unknown_material(&builder);
     }
     build_piece(&builder);
     build_kinds(&builder);

@@ -143,6 +143,121 @@ static const struct form *anchor_form(struct builder *builder, const struct cell
     return NULL;
 }
 
+/* Adds what a length grows when the unit gets warm: dimensions hold at 20 °C (ISO 1). A
+ * part of no known material grows nobody knows how much. */
+static const struct form *with_growth(struct builder *builder, const struct cell *cell,
+                                      const struct deviation *own,
+                                      const struct form *form)
+{
+    struct arena *arena = builder->around->arena;
+    const struct deviation *warm = builder->around->temperature;
+    const struct named_figure *material =
+        tables_material(builder->around->tables, builder->part->material);
+    struct dimension expansion = DIMENSION_RATIO;
+    if (warm == NULL || cell->manner->is_exact || isnan(own->nominal) ||
+        own->nominal == 0.0 || !dimension_equal(own->dim, DIMENSION_LENGTH)) {
+        return form;
+    }
+    if (material == NULL) {
+        struct deviation *missing = ARENA_NEW(arena, struct deviation);
+        if (missing == NULL) {
+            return NULL;
+        }
+        *missing = (struct deviation){
+            .name =
+                text_format(arena, "%.*s: its material",
+                            TEXT_ARG(names_text(builder->around->names, builder->owner))),
+            .nominal = NAN,
+            .low = -INFINITY,
+            .high = INFINITY,
+            .basis = BASIS_MISSING,
+            .dim = DIMENSION_LENGTH,
+            .got_by = TEXT("eye drawing")};
+        return form_add(arena, form, form_of(arena, missing));
+    }
+    (void)dimension_find(TEXT("expansion"), &expansion);
+    const struct form *per_kelvin =
+        form_multiply(arena, form_exact(arena, expansion, material->figure),
+                      form_exact(arena, DIMENSION_LENGTH, own->nominal));
+    return form_add(arena, form, form_multiply(arena, per_kelvin, form_of(arena, warm)));
+}
+
+/* Whether a feature belongs to the inner one of two bodies. */
+static bool is_inner(const struct listed *listed)
+{
+    const struct node *body = listed == NULL ? NULL : node_field_of(listed->map, "body");
+    return body != NULL && body->kind == NODE_WORD && text_is(body->word, "inner");
+}
+
+static const struct listed *find_plane(const struct builder *builder, name_id name)
+{
+    const name_id at = names_add(builder->around->names, TEXT("at"));
+    for (uint32_t i = 0; name != NAME_NONE && i < builder->listed_count; i++) {
+        if (builder->listed[i].name == name &&
+            vocabulary_column(shape_of(builder, builder->listed[i].relation), at) >= 0) {
+            return &builder->listed[i];
+        }
+    }
+    return NULL;
+}
+
+/* How far the inner body may lie either side of where the drawing has it: half its play.
+ */
+static const struct form *play_form(struct builder *builder)
+{
+    struct arena *arena = builder->around->arena;
+    const name_id play = names_find(builder->around->names, TEXT("play"));
+    const struct vocabulary *vocabulary = builder->around->vocabulary;
+    const struct kind *kind = builder->part->kind;
+    struct deviation *made = ARENA_NEW(arena, struct deviation);
+    if (builder->play != NULL || made == NULL) {
+        return builder->play;
+    }
+    *made = (struct deviation){
+        .name = text_format(arena, "%.*s.play, way of thrust",
+                            TEXT_ARG(names_text(builder->around->names, builder->owner))),
+        .low = -INFINITY,
+        .high = INFINITY,
+        .kind = DEVIATION_MOVES,
+        .dim = DIMENSION_LENGTH};
+    while (vocabulary_column(&vocabulary->shapes[kind->relation], play) < 0 &&
+           kind->parent != 0) {
+        kind = &vocabulary->kinds[kind->parent - 1];
+    }
+    const int column = vocabulary_column(&vocabulary->shapes[kind->relation], play);
+    const struct value value = column < 0
+                                   ? (struct value){0}
+                                   : cell_value(builder, kind->relation, (uint32_t)column,
+                                                NULL, builder->part->document);
+    if (value.kind == VALUE_QUANTITY && !form_misses(value.quantity)) {
+        made->low = -value.quantity->greatest / 2;
+        made->high = value.quantity->greatest / 2;
+    } else {
+        made->basis = BASIS_MISSING;
+        made->nominal = NAN;
+    }
+    builder->play = form_of(arena, made);
+    return builder->play;
+}
+
+/* A feature of the other body than what its position hangs on lies off by the play. */
+static const struct form *with_play(struct builder *builder, const struct cell *cell,
+                                    const struct stated *stated, const struct form *form)
+{
+    const bool hangs_on_own_run =
+        text_is(stated->anchor, "from") || text_is(stated->anchor, "to");
+    const name_id from = stated->anchor.length > 0
+                             ? names_add(builder->around->names, stated->anchor)
+                             : builder->part->datum;
+    const bool is_off = is_inner(cell->listed) != is_inner(find_plane(builder, from));
+    if (!cell->manner->is_position || hangs_on_own_run || !is_off) {
+        return form;
+    }
+    const struct form *play = play_form(builder);
+    return is_inner(cell->listed) ? form_add(builder->around->arena, form, play)
+                                  : form_subtract(builder->around->arena, form, play);
+}
+
 /* A stated dimension as a form: what it hangs on, plus its own deviation. NULL: a fault.
  */
 static const struct form *stated_form(struct builder *builder, const struct cell *cell,
@@ -153,7 +268,7 @@ static const struct form *stated_form(struct builder *builder, const struct cell
     if (stated->anchor.length > 0) {
         anchor = anchor_form(builder, cell, stated);
         if (anchor == NULL || stated->is_name_alone) {
-            return anchor;
+            return anchor == NULL ? NULL : with_play(builder, cell, stated, anchor);
         }
     }
     struct deviation *own = new_deviation(builder, cell);
@@ -178,7 +293,9 @@ static const struct form *stated_form(struct builder *builder, const struct cell
     const struct form *form = own->low == 0.0 && own->high == 0.0
                                   ? form_exact(arena, own->dim, own->nominal)
                                   : form_of(arena, own);
-    return anchor == NULL ? form : form_add(arena, anchor, form);
+    form = with_growth(builder, cell, own, form);
+    return with_play(builder, cell, stated,
+                     anchor == NULL ? form : form_add(arena, anchor, form));
 }
 
 /* Reads what is written for a quantity: a word, or {measured: …, with: gauge}. */

@@ -34,6 +34,8 @@ struct builder {
     uint32_t position_count;
     uint32_t position_room;
     uint32_t depth;
+    const struct form
+        *play; /* how far the inner body lies from the outer; NULL: not yet */
     status result;
 };
 

@@ -90,6 +90,7 @@ status part_read(struct arena *arena, struct names *names,
     out->source = word_or_empty(document, "source", diagnostics, &is_wrong);
     out->general_tolerance =
         word_or_empty(document, "general-tolerance", diagnostics, &is_wrong);
+    out->material = word_or_empty(document, "material", diagnostics, &is_wrong);
     const text datum = word_or_empty(document, "datum", diagnostics, &is_wrong);
     out->datum = datum.length > 0 ? names_add(names, datum) : NAME_NONE;
     if (out->source.length == 0) {

@@ -22,6 +22,8 @@ struct stop_line {
     bool has_offset;
     text offset; /* the notation of a dimension, read when minted */
     span offset_where;
+    text stroke; /* "set … within A..B": how far it may be put; empty: it is fixed */
+    span stroke_where;
 };
 
 struct contact_line {
@@ -110,6 +112,8 @@ struct recipe {
     text source;
     name_id kind; /* what it is when it fills a place; NAME_NONE when not said */
     bool ran;     /* a machine like this ran */
+    text service; /* temperatures it runs at, "20..90 degC"; empty: not said */
+    span service_where;
     const struct filling *places;
     uint32_t place_count;
     struct lines lines;

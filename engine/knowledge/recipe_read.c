@@ -4,6 +4,7 @@
  *
  *   contact   moved.face = stop.face            moved.face = first of a.face, b.face
  *             moved.face = stop.face +1.0 ±0.3 mm
+ *             moved.face = stop.face set 1.0 ±0.3 mm within 0..3 mm
  *   fit       left.run on right.run             left.run in right.run      left.band on
  * right gap       {between: [a.face, b.face], want: 0.05..0.60 mm, set-by: {place:
  * stock}}
@@ -15,6 +16,18 @@
 
 #include "array.h"
 
+/* Where a word begins in a line; its length when it is not there. */
+static size_t find_word(text line, const char *word)
+{
+    for (size_t at = 0; at < line.length; at = recipe_skip(line, at + 1)) {
+        size_t after = at;
+        if ((at == 0 || is_blank(line.at[at - 1])) && recipe_word(line, &after, word)) {
+            return at;
+        }
+    }
+    return line.length;
+}
+
 static bool read_stop(struct recipe_reader *reader, const struct node *word, size_t *at,
                       struct stop_line *out)
 {
@@ -22,11 +35,23 @@ static bool read_stop(struct recipe_reader *reader, const struct node *word, siz
         return false;
     }
     const size_t end = text_find(word->word, ',', *at);
+    const bool is_set = recipe_word(word->word, at, "set");
     const text rest = text_trim(text_slice(word->word, *at, end));
+    const size_t within = find_word(rest, "within");
     if (rest.length > 0) {
         out->has_offset = true;
-        out->offset = rest;
-        out->offset_where = recipe_span(word, *at, rest.length);
+        out->offset = is_set ? text_trim(text_slice(rest, 0, within)) : rest;
+        out->offset_where = recipe_span(word, *at, out->offset.length);
+    }
+    if (is_set) {
+        const size_t from = within < rest.length ? recipe_skip(rest, within + 6) : 0;
+        out->stroke = text_slice(rest, from, rest.length);
+        out->stroke_where = recipe_span(word, *at + from, out->stroke.length);
+    }
+    if (is_set && (out->offset.length == 0 || out->stroke.length == 0)) {
+        recipe_fault(reader, recipe_span(word, *at, 1),
+                     TEXT("what is set has a depth and how far it may go"),
+                     "set 1.0 ±0.3 mm within 0..3 mm, or set 0..3 mm");
     }
     *at = end;
     return true;
@@ -300,9 +325,9 @@ static void read_offers(struct recipe_reader *reader, const struct node *map,
 status recipe_read(struct arena *arena, struct names *names, const struct node *document,
                    struct diagnostics *diagnostics, struct recipe *out)
 {
-    static const char *const known[] = {"unit", "title",  "kind",   "source", "ran",
-                                        "axes", "places", "gaps",   "fits",   "contacts",
-                                        "says", "offers", "spaces", "paths",  NULL};
+    static const char *const known[] = {
+        "unit", "title",    "kind", "source", "ran",    "axes",  "places",  "gaps",
+        "fits", "contacts", "says", "offers", "spaces", "paths", "service", NULL};
     struct recipe_reader reader = {arena, names, diagnostics, STATUS_OK};
     const struct node *name = NULL;
     *out = (struct recipe){0};
@@ -317,6 +342,11 @@ status recipe_read(struct arena *arena, struct names *names, const struct node *
     out->source = recipe_optional(&reader, document, "source");
     const text kind = recipe_optional(&reader, document, "kind");
     out->kind = kind.length > 0 ? names_add(names, kind) : NAME_NONE;
+    out->service = recipe_optional(&reader, document, "service");
+    if (out->service.length > 0) {
+        const struct node *service = node_field_of(document, "service");
+        out->service_where = recipe_span(service, 0, service->word.length);
+    }
     const struct node *ran = node_field_of(document, "ran");
     if (ran != NULL && !node_flag(ran, diagnostics, &out->ran)) {
         reader.result = STATUS_INVALID;

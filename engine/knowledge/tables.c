@@ -166,48 +166,53 @@ static void read_general(struct reader *reader, const struct node *document,
     tables->general = table;
 }
 
-/* ---- gauges */
+/* ---- gauges and materials */
 
-static int compare_gauges(const void *a, const void *b)
+static int compare_figures(const void *a, const void *b)
 {
-    const struct gauge *left = a;
-    const struct gauge *right = b;
+    const struct named_figure *left = a;
+    const struct named_figure *right = b;
     return text_compare(left->name, right->name);
 }
 
-static void read_gauge(struct reader *reader, const struct node_field *one,
-                       struct gauge *out)
+static void read_figure(struct reader *reader, const struct node_field *one,
+                        const char *key, struct dimension wanted,
+                        struct named_figure *out)
 {
-    const struct stated_options options = {.wanted = DIMENSION_LENGTH};
+    const struct stated_options options = {.wanted = wanted};
     struct stated stated;
     const struct node *word = NULL;
     out->name = one->key;
-    if (!expect(reader, one->value, NODE_MAP, "a gauge") ||
-        !node_word(one->value, "uncertainty", "a gauge", reader->diagnostics, &word) ||
+    if (!expect(reader, one->value, NODE_MAP, "an entry of this table") ||
+        !node_word(one->value, key, "an entry of this table", reader->diagnostics,
+                   &word) ||
         stated_read(word->word, word->where, &options, reader->diagnostics, &stated) !=
             STATUS_OK) {
         reader->is_wrong = true;
         return;
     }
-    out->uncertainty = stated.nominal;
+    out->figure = stated.nominal;
     const struct node *title = node_field_of(one->value, "title");
     out->title = title != NULL && title->kind == NODE_WORD ? title->word : one->key;
 }
 
-static void read_gauges(struct reader *reader, const struct node *document,
-                        struct tables *tables)
+/* The map `list` of named entries, each with a figure under `key`. */
+static const struct named_figure *read_figures(struct reader *reader,
+                                               const struct node *document,
+                                               const char *list, const char *key,
+                                               struct dimension wanted, uint32_t *count)
 {
-    const struct node *map = field(reader, document, "gauges", NODE_MAP);
-    struct gauge *gauges =
-        map == NULL ? NULL : ARENA_MANY(reader->arena, map->count, struct gauge);
-    for (uint32_t i = 0; gauges != NULL && i < map->count; i++) {
-        read_gauge(reader, &map->fields[i], &gauges[i]);
+    const struct node *map = field(reader, document, list, NODE_MAP);
+    struct named_figure *figures =
+        map == NULL ? NULL : ARENA_MANY(reader->arena, map->count, struct named_figure);
+    for (uint32_t i = 0; figures != NULL && i < map->count; i++) {
+        read_figure(reader, &map->fields[i], key, wanted, &figures[i]);
     }
-    if (gauges != NULL && map->count > 1) {
-        qsort(gauges, map->count, sizeof *gauges, compare_gauges);
+    *count = figures == NULL ? 0 : map->count;
+    if (*count > 1) {
+        qsort(figures, *count, sizeof *figures, compare_figures);
     }
-    tables->gauges = gauges;
-    tables->gauge_count = gauges == NULL ? 0 : map->count;
+    return figures;
 }
 
 status table_read(struct arena *arena, const struct node *document,
@@ -223,7 +228,13 @@ status table_read(struct arena *arena, const struct node *document,
     } else if (text_is(name->word, "general-tolerances")) {
         read_general(&reader, document, tables);
     } else if (text_is(name->word, "gauges")) {
-        read_gauges(&reader, document, tables);
+        tables->gauges = read_figures(&reader, document, "gauges", "uncertainty",
+                                      DIMENSION_LENGTH, &tables->gauge_count);
+    } else if (text_is(name->word, "expansion")) {
+        struct dimension expansion = DIMENSION_RATIO;
+        (void)dimension_find(TEXT("expansion"), &expansion);
+        tables->materials = read_figures(&reader, document, "materials", "expansion",
+                                         expansion, &tables->material_count);
     } else {
         return STATUS_NOT_FOUND;
     }
@@ -231,14 +242,25 @@ status table_read(struct arena *arena, const struct node *document,
     return reader.is_wrong ? STATUS_INVALID : STATUS_OK;
 }
 
-const struct gauge *tables_gauge(const struct tables *tables, text name)
+static const struct named_figure *find_figure(const struct named_figure *figures,
+                                              uint32_t count, text name)
 {
-    for (uint32_t i = 0; i < tables->gauge_count; i++) {
-        if (text_equal(tables->gauges[i].name, name)) {
-            return &tables->gauges[i];
+    for (uint32_t i = 0; i < count; i++) {
+        if (text_equal(figures[i].name, name)) {
+            return &figures[i];
         }
     }
     return NULL;
+}
+
+const struct named_figure *tables_gauge(const struct tables *tables, text name)
+{
+    return find_figure(tables->gauges, tables->gauge_count, name);
+}
+
+const struct named_figure *tables_material(const struct tables *tables, text name)
+{
+    return find_figure(tables->materials, tables->material_count, name);
 }
 
 /* ---- stated dimensions */
@@ -261,10 +283,10 @@ static status resolve_gauge(const struct tables *tables, const struct stated *st
                             text name, struct diagnostics *diagnostics,
                             struct deviation *out)
 {
-    const struct gauge *gauge = tables_gauge(tables, name);
+    const struct named_figure *gauge = tables_gauge(tables, name);
     if (gauge != NULL) {
-        out->low = -gauge->uncertainty;
-        out->high = gauge->uncertainty;
+        out->low = -gauge->figure;
+        out->high = gauge->figure;
         return STATUS_OK;
     }
     struct nearest near = nearest_to(name);

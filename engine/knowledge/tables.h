@@ -9,20 +9,23 @@
 
 /*
  * The tables of standards that turn notation into limits: ISO 286 classes, general
- * tolerances and the uncertainty of gauges. They come from documents headed `table:`.
+ * tolerances, the uncertainty of gauges and the expansion of materials. They come from
+ * documents headed `table:`.
  */
-struct gauge {
+struct named_figure {
     text name;
     text title;
-    double uncertainty; /* expanded, k = 2, nm */
+    double figure; /* coherent */
 };
 
 struct tables {
     const struct limits_table *limits; /* NULL: no such table was loaded */
     struct limits_resolver resolver;
     const struct general_table *general;
-    const struct gauge *gauges; /* sorted by name */
+    const struct named_figure *gauges; /* expanded uncertainty, k = 2; sorted by name */
     uint32_t gauge_count;
+    const struct named_figure *materials; /* linear expansion, 1/K; sorted by name */
+    uint32_t material_count;
 };
 
 /* Reads a table document into `tables`. STATUS_NOT_FOUND when it is none of these tables.
@@ -30,7 +33,9 @@ struct tables {
 MUST_USE status table_read(struct arena *arena, const struct node *document,
                            struct diagnostics *diagnostics, struct tables *tables);
 
-const struct gauge *tables_gauge(const struct tables *tables, text name);
+/* NULL when there is none. */
+const struct named_figure *tables_gauge(const struct tables *tables, text name);
+const struct named_figure *tables_material(const struct tables *tables, text name);
 
 /* How a stated dimension deviates: fills low, high, kind, basis and nominal of *out. A
  * bare length or angle takes the general tolerance `general` (may be empty: then it is

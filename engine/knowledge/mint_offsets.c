@@ -1,0 +1,148 @@
+/* SPDX-License-Identifier: MIT */
+/* Pieces that are put to a depth: a seal pressed in, a nut screwed on. */
+#include "mint_offsets.h"
+
+#include "array.h"
+#include "draft.h"
+
+/* Whether a gap of the unit is set by where the piece of this place is put. */
+static bool is_set_by_stroke(const struct layer *layer, const struct lines *lines,
+                             name_id place)
+{
+    for (uint32_t i = 0; i < lines->gap_count; i++) {
+        for (uint32_t k = 0; k < lines->gaps[i].set_count; k++) {
+            const struct set_by *set = &lines->gaps[i].set[k];
+            if (set->place == place &&
+                text_is(names_text(layer->names, set->stock), "stroke")) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+static struct given_value *given_offset(const struct layer *layer,
+                                        const struct fill *fill,
+                                        const struct contact_line *line)
+{
+    const name_id offset = names_find(layer->names, TEXT("offset"));
+    for (uint32_t i = 0; offset != NAME_NONE && i < fill->given_count; i++) {
+        struct given_value *given = &fill->given[i];
+        if (given->place == line->moved.place && given->feature == line->moved.feature &&
+            given->field == offset) {
+            given->is_used = true;
+            return given;
+        }
+    }
+    return NULL;
+}
+
+static status read_length(struct layer *layer, text word, span where, bool decimal_comma,
+                          struct deviation *out)
+{
+    const struct stated_options options = {.wanted = DIMENSION_LENGTH,
+                                           .decimal_comma = decimal_comma};
+    const struct tolerance_rules rules = {{"", 0}, false};
+    struct stated stated = {0};
+    TRY(stated_read(word, where, &options, layer->diagnostics, &stated));
+    return stated_resolve(&layer->knowledge->tables, &stated, &rules, layer->diagnostics,
+                          out);
+}
+
+/* How a piece is put to its depth: to a tolerance, or, where a gap is set by it, anywhere
+ * within its stroke. */
+static status read_offset(struct layer *layer, const struct fill *fill,
+                          const struct lines *lines, const struct contact_line *line,
+                          const struct stop_line *stop, struct deviation *out)
+{
+    const struct given_value *given = given_offset(layer, fill, line);
+    *out = (struct deviation){.dim = DIMENSION_LENGTH, .where = stop->offset_where};
+    if (given != NULL) {
+        return read_length(layer, given->value, given->where, true, out);
+    }
+    if (stop->stroke.length > 0 && is_set_by_stroke(layer, lines, line->moved.place)) {
+        TRY(read_length(layer, stop->stroke, stop->stroke_where, false, out));
+        out->kind = DEVIATION_SET;
+        return STATUS_OK;
+    }
+    TRY(read_length(layer, stop->offset, stop->offset_where, false, out));
+    if (text_equal(stop->offset, stop->stroke)) {
+        out->low = 0.0; /* no depth is wanted: the middle of the stroke */
+        out->high = 0.0;
+    }
+    return STATUS_OK;
+}
+
+/* The same dimension if this piece has been put to the same depth already: host and swap
+ * share it while both keep the piece. Else a new one, of a name not yet taken. */
+static const struct deviation *keep_offset(struct layer *layer, text name,
+                                           const struct deviation *read)
+{
+    for (uint32_t i = 0; i < layer->offset_count; i++) {
+        const struct deviation *known = layer->offsets[i];
+        if (!text_equal(known->name, name)) {
+            continue;
+        }
+        if (known->nominal == read->nominal && known->low == read->low &&
+            known->high == read->high) {
+            return known;
+        }
+        name = text_format(layer->arena, "%.*s (before)", TEXT_ARG(name));
+    }
+    struct deviation *own = ARENA_NEW(layer->arena, struct deviation);
+    if (own == NULL ||
+        !array_grow(layer->arena, (void **)&layer->offsets, layer->offset_count,
+                    &layer->offset_room, sizeof *layer->offsets)) {
+        return NULL;
+    }
+    *own = *read;
+    own->name = name;
+    layer->offsets[layer->offset_count++] = own;
+    return own;
+}
+
+/* Where a piece that is put to a depth may be put. */
+static status add_stroke(struct layer *layer, name_id unit,
+                         const struct contact_line *line, const struct stop_line *stop,
+                         const struct deviation *offset)
+{
+    struct deviation stroke = {.dim = DIMENSION_LENGTH};
+    struct draft draft;
+    TRY(read_length(layer, stop->stroke, stop->stroke_where, false, &stroke));
+    draft_open(&draft, layer, "stroke", stop->stroke_where);
+    draft_key(&draft, 0, unit);
+    draft_key(&draft, 1, line->moved.place);
+    draft_key(&draft, 2, line->moved.feature);
+    draft_value(&draft, "at",
+                value_quantity(form_exact(layer->arena, stroke.dim, offset->nominal)));
+    draft_value(&draft, "least",
+                value_quantity(
+                    form_exact(layer->arena, stroke.dim, stroke.nominal + stroke.low)));
+    draft_value(&draft, "greatest",
+                value_quantity(
+                    form_exact(layer->arena, stroke.dim, stroke.nominal + stroke.high)));
+    return draft_add(&draft);
+}
+
+const struct form *offset_form(struct layer *layer, name_id unit, const struct fill *fill,
+                               const struct lines *lines, const struct contact_line *line,
+                               const struct stop_line *stop)
+{
+    const struct minted_place *moved = fill_place(fill, line->moved.place);
+    struct deviation read;
+    if (read_offset(layer, fill, lines, line, stop, &read) != STATUS_OK) {
+        return NULL;
+    }
+    const text name =
+        text_format(layer->arena, "%.*s.%.*s.offset",
+                    TEXT_ARG(names_text(layer->names, moved->piece)),
+                    TEXT_ARG(names_text(layer->names, line->moved.feature)));
+    const struct deviation *own = keep_offset(layer, name, &read);
+    if (own == NULL || (stop->stroke.length > 0 && own->kind != DEVIATION_SET &&
+                        add_stroke(layer, unit, line, stop, own) != STATUS_OK)) {
+        return NULL;
+    }
+    return own->low == 0.0 && own->high == 0.0
+               ? form_exact(layer->arena, own->dim, own->nominal)
+               : form_of(layer->arena, own);
+}
