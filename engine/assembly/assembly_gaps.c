@@ -119,6 +119,18 @@ static struct value exact_length(struct assembly *assembly, double value)
     return value_quantity(form_exact(assembly->arena, DIMENSION_LENGTH, value));
 }
 
+/* How far a gap moves by itself; what nobody bounds stays what it is. */
+static struct value play_of(struct assembly *assembly, const struct form *whole)
+{
+    for (uint32_t i = 0; i < whole->term_count; i++) {
+        const struct deviation *of = whole->terms[i].of;
+        if (of->kind == DEVIATION_MOVES && of->basis == BASIS_MISSING) {
+            return value_quantity(form_of(assembly->arena, of));
+        }
+    }
+    return exact_length(assembly, form_play(whole));
+}
+
 static status add_gap(struct assembly *assembly, const struct row *asked,
                       const struct gap_end *from, const struct gap_end *to,
                       const struct form *whole)
@@ -132,7 +144,7 @@ static status add_gap(struct assembly *assembly, const struct row *asked,
     computed_value(&made, "want-least", column_value(assembly, asked, "want-least"));
     computed_value(&made, "want-greatest",
                    column_value(assembly, asked, "want-greatest"));
-    computed_value(&made, "play", exact_length(assembly, form_play(whole)));
+    computed_value(&made, "play", play_of(assembly, whole));
     computed_value(&made, "set-least", exact_length(assembly, part.least));
     computed_value(&made, "set-greatest", exact_length(assembly, part.greatest));
     computed_value(&made, "step", exact_length(assembly, part.step));

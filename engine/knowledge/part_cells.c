@@ -170,6 +170,7 @@ static const struct form *with_growth(struct builder *builder, const struct cell
             .nominal = NAN,
             .low = -INFINITY,
             .high = INFINITY,
+            .kind = DEVIATION_MOVES,
             .basis = BASIS_MISSING,
             .dim = DIMENSION_LENGTH,
             .got_by = TEXT("eye drawing")};
