@@ -100,6 +100,19 @@ struct work_item {
     text why;
 };
 
+/* What a rule offers for a finding that stops, and what came of trying it. */
+struct tried_mend {
+    uint32_t finding; /* id */
+    enum mend_kind kind;
+    text what;
+    text tried;      /* "seal.in.offset=2.4 mm", "shaft=another"; empty: only advice */
+    bool is_allowed; /* cutting metal is not, unless the question says so */
+    bool cures;      /* the finding then holds, and nothing else fails */
+    bool is_chosen;
+    text why; /* why it does not cure */
+};
+const char *mend_word(enum mend_kind kind); /* "adjust", "renew", "buy", "machine" */
+
 struct missing_item {
     const struct deviation *of;
     const text *wanted_by; /* rule names */
@@ -177,6 +190,8 @@ struct answer {
     uint32_t settling_count;
     const struct step *steps;
     uint32_t step_count;
+    const struct tried_mend *mends; /* by finding, then as the rule has them */
+    uint32_t mend_count;
     const struct work_item *work;
     uint32_t work_count;
     const struct missing_item *missing;

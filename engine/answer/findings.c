@@ -117,28 +117,6 @@ static void fill_contributors(struct swap *swap, struct finding *finding)
     }
 }
 
-static text first_mend(struct swap *swap, const struct finding *finding,
-                       const struct chain_node *node, enum mend_kind *kind)
-{
-    for (uint32_t i = 0; i < finding->rule->mend_count; i++) {
-        const struct mend *mend = &finding->rule->mends[i];
-        struct formula_frame frame = {.slots = node->slots,
-                                      .arena = swap->arena,
-                                      .names = swap->layer.names,
-                                      .world = swap->layer.assembly};
-        /* Cutting metal is offered only where it is allowed; nobody has allowed it here.
-         */
-        const bool is_offered = mend->kind != MEND_MACHINE;
-        const bool holds =
-            mend->where == NULL || formula_run(mend->where, &frame).truth == TRUTH_YES;
-        if (is_offered && holds) {
-            *kind = mend->kind;
-            return sentence_fill(swap, &mend->what, node);
-        }
-    }
-    return (text){"", 0};
-}
-
 static status make_finding(struct swap *swap, const struct rule *rule,
                            const struct row *row, struct finding *out)
 {
@@ -160,9 +138,6 @@ static status make_finding(struct swap *swap, const struct rule *rule,
     out->sentence = out->outcome == OUTCOME_FAILS
                         ? sentence_fill(swap, &rule->because, node)
                         : rule->says;
-    if (out->outcome != OUTCOME_HOLDS) {
-        out->mend = first_mend(swap, out, node, &out->mend_kind);
-    }
     return arena_status(swap->arena);
 }
 
@@ -193,7 +168,7 @@ static status gather_rule(struct swap *swap, const struct rule *rule)
     return STATUS_OK;
 }
 
-static bool same_subject(const struct finding *a, const struct finding *b)
+bool same_subject(const struct finding *a, const struct finding *b)
 {
     if (a->rule != b->rule) {
         return false;

@@ -21,6 +21,8 @@ struct question {
     uint32_t change_count;
     const struct worded_pair *given;
     uint32_t given_count;
+    bool allows_machining; /* mends that cut metal may be chosen */
+    bool is_trial;         /* a mend being tried: it tries no others */
 };
 
 struct swap_limits {

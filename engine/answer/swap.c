@@ -195,6 +195,8 @@ static status judge(struct swap *swap)
     TRY(findings_gather(swap));
     TRY(findings_count(swap));
     TRY(findings_ask(swap));
+    findings_number(swap);
+    TRY(mends_try(swap));
     TRY(work_gather(swap));
     TRY(verdict_decide(swap));
     TRY(leaks_gather(swap));
@@ -212,8 +214,11 @@ status swap_answer(struct arena *arena, const struct knowledge *knowledge,
                    const struct question *question, const struct swap_limits *limits,
                    struct diagnostics *diagnostics, struct answer **out)
 {
-    struct swap swap = {
-        .arena = arena, .knowledge = knowledge, .diagnostics = diagnostics};
+    struct swap swap = {.arena = arena,
+                        .knowledge = knowledge,
+                        .diagnostics = diagnostics,
+                        .question = question,
+                        .limits = limits};
     swap.answer = ARENA_NEW(arena, struct answer);
     TRY(arena_status(arena));
     TRY(layer_open(arena, knowledge, diagnostics, &swap.layer));

@@ -17,6 +17,10 @@ struct swap {
     ARRAY_OF(struct finding) findings;
     ARRAY_OF(struct finding) host_findings;
     struct diagnostics *diagnostics;
+    const struct question *question;
+    const struct swap_limits *limits;
+    const struct answer *mended; /* with all chosen mends; NULL: none were needed, or not
+                                    all could be cured */
     struct answer *answer;
 };
 
@@ -36,10 +40,21 @@ bool fell_before(const struct swap *swap, const struct fallen_line *line);
 /* asked.c: adds the unknown findings that no rule made. */
 MUST_USE status findings_ask(struct swap *swap);
 
+bool same_subject(const struct finding *a, const struct finding *b);
+/* Whether a finding keeps the swap from fitting: it counts, it stops, it does not hold
+ * and no mend cures it. */
+bool finding_stops(const struct finding *finding);
+
+/* mends.c: tries what rules offer for the findings that stop, each as a swap of its own,
+ * and sets finding->mend where all that is chosen works together. */
+MUST_USE status mends_try(struct swap *swap);
+
 /* work.c: settings to make and mends. */
 MUST_USE status work_gather(struct swap *swap);
 
-/* verdict.c: sorts and numbers the findings, decides, and lists what is missing and
+/* verdict.c: sorts and numbers the findings. */
+void findings_number(struct swap *swap);
+/* verdict.c: decides, and lists what is missing and
  * assumed. */
 MUST_USE status verdict_decide(struct swap *swap);
 

@@ -61,7 +61,7 @@ static int compare_findings(const void *a, const void *b)
     return order != 0 ? order : text_compare(left->sentence, right->sentence);
 }
 
-static void number_findings(struct swap *swap)
+void findings_number(struct swap *swap)
 {
     if (swap->findings.count > 1) {
         qsort(swap->findings.at, swap->findings.count, sizeof(struct finding),
@@ -75,13 +75,15 @@ static void number_findings(struct swap *swap)
     }
 }
 
+bool finding_stops(const struct finding *finding)
+{
+    return finding->counts && finding->weight == WEIGHT_STOPS &&
+           finding->outcome != OUTCOME_HOLDS && finding->mend.length == 0;
+}
+
 static bool stops_as(const struct finding *finding, bool wants_failure)
 {
-    const bool is_failure = finding->outcome == OUTCOME_FAILS;
-    const bool is_doubt =
-        finding->outcome == OUTCOME_UNKNOWN || finding->outcome == OUTCOME_UNSURE;
-    return finding->counts && finding->weight == WEIGHT_STOPS &&
-           finding->mend.length == 0 && (wants_failure ? is_failure : is_doubt);
+    return finding_stops(finding) && (finding->outcome == OUTCOME_FAILS) == wants_failure;
 }
 
 static bool any_stops(const struct swap *swap, bool wants_failure)
@@ -357,7 +359,6 @@ static status list_not_looked_at(struct swap *swap)
 
 status verdict_decide(struct swap *swap)
 {
-    number_findings(swap);
     TRY(decide(swap));
     TRY(list_missing(swap));
     TRY(list_assumed(swap));

@@ -108,16 +108,39 @@ static int compare_work(const void *a, const void *b)
     return text_compare(left->what, right->what);
 }
 
+/* One mend may cure several findings: it is done once. */
+static void drop_doubled(work_array *list)
+{
+    uint32_t kept = 0;
+    for (uint32_t i = 0; i < list->count; i++) {
+        bool is_there = false;
+        for (uint32_t k = 0; k < kept; k++) {
+            is_there = is_there || text_equal(list->at[k].what, list->at[i].what);
+        }
+        if (!is_there) {
+            list->at[kept++] = list->at[i];
+        }
+    }
+    list->count = kept;
+}
+
+/* The settings are those of the swap as it is mended. */
 status work_gather(struct swap *swap)
 {
     work_array list = {0};
-    TRY(gather_settings(swap, &list));
+    for (uint32_t i = 0; swap->mended != NULL && i < swap->mended->work_count; i++) {
+        TRY(add_work(swap, &list, swap->mended->work[i].what, swap->mended->work[i].why));
+    }
+    if (swap->mended == NULL) {
+        TRY(gather_settings(swap, &list));
+    }
     for (uint32_t i = 0; i < swap->findings.count; i++) {
         const struct finding *finding = &swap->findings.at[i];
         if (finding->counts && finding->mend.length > 0) {
             TRY(add_work(swap, &list, finding->mend, finding->sentence));
         }
     }
+    drop_doubled(&list);
     if (list.count > 1) {
         qsort(list.at, list.count, sizeof *list.at, compare_work);
     }

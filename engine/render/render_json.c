@@ -224,7 +224,6 @@ static const char *counted_word(const struct finding *finding)
 
 static json_t *finding_json(struct json_writer *writer, const struct finding *finding)
 {
-    static const char *const mends[] = {"adjust", "renew", "buy", "machine"};
     json_t *object = json_object();
     set(object, "id", json_integer(finding->id));
     set(object, "rule", text_json(finding->name));
@@ -242,7 +241,7 @@ static json_t *finding_json(struct json_writer *writer, const struct finding *fi
     set(object, "source", text_json(finding->source));
     if (finding->mend.length > 0) {
         json_t *mend = json_object();
-        set(mend, mends[finding->mend_kind], text_json(finding->mend));
+        set(mend, mend_word(finding->mend_kind), text_json(finding->mend));
         set(object, "mend", mend);
     } else {
         set(object, "mend", json_null());
@@ -505,6 +504,27 @@ static json_t *work_json(const struct answer *answer)
     return array;
 }
 
+/* All that was offered, and what came of trying it. */
+static json_t *mends_json(const struct answer *answer)
+{
+    json_t *list = json_array();
+    for (uint32_t i = 0; i < answer->mend_count; i++) {
+        const struct tried_mend *mend = &answer->mends[i];
+        json_t *object = json_object();
+        set(object, "finding", json_integer(mend->finding));
+        set(object, "kind", word_json(mend_word(mend->kind)));
+        set(object, "what", text_json(mend->what));
+        set(object, "tried",
+            mend->tried.length > 0 ? text_json(mend->tried) : json_null());
+        set(object, "allowed", json_boolean(mend->is_allowed));
+        set(object, "cures", json_boolean(mend->cures));
+        set(object, "chosen", json_boolean(mend->is_chosen));
+        set(object, "why_not", mend->cures ? json_null() : text_json(mend->why));
+        push(list, object);
+    }
+    return list;
+}
+
 static json_t *missing_json(const struct answer *answer)
 {
     json_t *array = json_array();
@@ -602,6 +622,7 @@ status render_answer_json(struct writer *writer, const struct answer *answer)
     set(object, "paths", ways_json(answer));
     set(object, "leaks", word_json(leaks_word(answer->leaks)));
     set(object, "work", work_json(answer));
+    set(object, "mends", mends_json(answer));
     set(object, "missing", missing_json(answer));
     set(object, "assumed", texts_json(answer->assumed, answer->assumed_count));
     set(object, "not_looked_at",

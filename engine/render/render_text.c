@@ -202,6 +202,32 @@ static void write_work(struct writer *writer, const struct answer *answer)
     }
 }
 
+static const char *mend_end(const struct tried_mend *mend)
+{
+    return mend->is_chosen     ? "chosen"
+           : !mend->cures      ? "does not cure"
+           : !mend->is_allowed ? "would cure; cutting metal has to be allowed"
+                               : "would cure too";
+}
+
+static void write_mends(struct writer *writer, const struct answer *answer)
+{
+    if (answer->mend_count == 0) {
+        return;
+    }
+    render_heading(writer, "Mends tried");
+    for (uint32_t i = 0; i < answer->mend_count; i++) {
+        const struct tried_mend *mend = &answer->mends[i];
+        write_wrapped(
+            writer, text_format(writer->arena, "  %-8s ", mend_word(mend->kind)),
+            text_format(writer->arena, "%.*s%s%.*s%s: %s%s%.*s", TEXT_ARG(mend->what),
+                        mend->tried.length > 0 ? " (" : "", TEXT_ARG(mend->tried),
+                        mend->tried.length > 0 ? ")" : "", mend_end(mend),
+                        mend->cures ? "" : ": ",
+                        TEXT_ARG(mend->cures ? TEXT("") : mend->why)));
+    }
+}
+
 static void write_missing(struct writer *writer, const struct answer *answer)
 {
     if (answer->missing_count == 0) {
@@ -322,6 +348,7 @@ void render_answer_text(struct writer *writer, const struct answer *answer,
     write_verdict(writer, answer);
     write_findings(writer, answer);
     write_work(writer, answer);
+    write_mends(writer, answer);
     write_missing(writer, answer);
     if (with_chain) {
         write_chain(writer, answer);

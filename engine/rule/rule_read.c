@@ -103,8 +103,8 @@ static const struct formula *word_formula(struct rule_reader *reader,
                : NULL;
 }
 
-static const struct formula *truth_formula(struct rule_reader *reader,
-                                           const struct node *word, const char *what)
+const struct formula *rule_truth(struct rule_reader *reader, const struct node *word,
+                                 const char *what)
 {
     const struct formula *made = word_formula(reader, word, what);
     if (made != NULL && formula_type(made).kind != TYPE_TRUTH) {
@@ -117,7 +117,7 @@ static const struct formula *truth_formula(struct rule_reader *reader,
 
 /* ---- the parts of a rule */
 
-static const struct node *list_of(struct rule_reader *reader, const char *key)
+const struct node *rule_list(struct rule_reader *reader, const char *key)
 {
     const struct node *list = node_field_of(reader->draft->map, key);
     if (list == NULL || !rule_expect(reader, list, NODE_LIST, key)) {
@@ -134,7 +134,7 @@ static const struct node *list_of(struct rule_reader *reader, const char *key)
 static void read_given(struct rule_reader *reader)
 {
     struct rule *rule = &reader->draft->rule;
-    const struct node *list = list_of(reader, "given");
+    const struct node *list = rule_list(reader, "given");
     if (list == NULL || list->count == 0) {
         rule_report(reader, CODE_RULE_WRONG, rule->where, TEXT("a rule needs `given`"))
             ->expected = TEXT("given: [RELATION: {COLUMN: $variable}]");
@@ -151,7 +151,7 @@ static void read_given(struct rule_reader *reader)
 static void read_unless(struct rule_reader *reader)
 {
     struct rule *rule = &reader->draft->rule;
-    const struct node *list = list_of(reader, "unless");
+    const struct node *list = rule_list(reader, "unless");
     if (list == NULL) {
         return;
     }
@@ -196,7 +196,7 @@ static void read_every(struct rule_reader *reader, const struct node *item,
         return;
     }
     (void)rule_condition(reader, of, &out->of);
-    out->is = truth_formula(reader, is, "`is`");
+    out->is = rule_truth(reader, is, "`is`");
     rule_hide(reader, first);
 }
 
@@ -204,7 +204,7 @@ static void read_tallies(struct rule_reader *reader)
 {
     struct rule *rule = &reader->draft->rule;
     const struct node *count = node_field_of(reader->draft->map, "count");
-    const struct node *every = list_of(reader, "every");
+    const struct node *every = rule_list(reader, "every");
     const uint32_t counts =
         count != NULL && rule_expect(reader, count, NODE_MAP, "`count`") ? count->count
                                                                          : 0;
@@ -263,8 +263,7 @@ static void read_filters(struct rule_reader *reader)
     const struct formula **filters =
         ARENA_MANY(reader->arena, count, const struct formula *);
     for (uint32_t i = 0; filters != NULL && i < count; i++) {
-        filters[i] =
-            truth_formula(reader, is_one ? where : where->items[i], "a condition");
+        filters[i] = rule_truth(reader, is_one ? where : where->items[i], "a condition");
     }
     rule->filters = filters;
     rule->filter_count = filters == NULL ? 0 : count;
@@ -273,7 +272,7 @@ static void read_filters(struct rule_reader *reader)
 static void read_conclusions(struct rule_reader *reader)
 {
     struct rule *rule = &reader->draft->rule;
-    const struct node *list = list_of(reader, "conclude");
+    const struct node *list = rule_list(reader, "conclude");
     if (list == NULL) {
         return;
     }
@@ -362,43 +361,6 @@ static void read_check(struct rule_reader *reader)
     (void)rule_sentence(reader, because, &rule->because);
 }
 
-static void read_mend(struct rule_reader *reader, const struct node *item,
-                      struct mend *out)
-{
-    static const char *const known[] = {"adjust",  "renew", "buy",
-                                        "machine", "where", NULL};
-    if (!rule_expect(reader, item, NODE_MAP, "a mend")) {
-        return;
-    }
-    node_refuse_others(item, known, "a mend", reader->diagnostics);
-    for (int i = 0; i < 4; i++) {
-        const struct node *what = node_field_of(item, known[i]);
-        if (what != NULL) {
-            out->kind = (enum mend_kind)i;
-            (void)rule_sentence(reader, what, &out->what);
-        }
-    }
-    const struct node *where = node_field_of(item, "where");
-    out->where = where == NULL ? NULL : truth_formula(reader, where, "`where`");
-    if (out->what.count == 0) {
-        rule_report(reader, CODE_RULE_WRONG, item->where, TEXT("a mend says what to do"))
-            ->expected = TEXT("one of adjust, renew, buy, machine: \"…\"");
-    }
-}
-
-static void read_mends(struct rule_reader *reader)
-{
-    struct rule *rule = &reader->draft->rule;
-    const struct node *list = list_of(reader, "mend");
-    struct mend *mends =
-        list == NULL ? NULL : ARENA_MANY(reader->arena, list->count, struct mend);
-    for (uint32_t i = 0; mends != NULL && i < list->count; i++) {
-        read_mend(reader, list->items[i], &mends[i]);
-    }
-    rule->mends = mends;
-    rule->mend_count = mends == NULL ? 0 : list->count;
-}
-
 /* ---- one rule, all rules */
 
 static void read_rule(struct rule_reader *reader, struct rule_draft *draft)
@@ -420,7 +382,7 @@ static void read_rule(struct rule_reader *reader, struct rule_draft *draft)
     read_filters(reader);
     read_conclusions(reader);
     read_check(reader);
-    read_mends(reader);
+    rule_read_mends(reader);
     rule->answers_leaks = read_only_word(reader, draft->map, "answers", "leaks");
     if (!rule->has_check && rule->conclusion_count == 0) {
         rule_report(reader, CODE_RULE_WRONG, rule->where,

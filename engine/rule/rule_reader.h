@@ -58,6 +58,14 @@ void rule_hide(struct rule_reader *reader, uint32_t from);
 bool rule_sentence(struct rule_reader *reader, const struct node *word,
                    struct sentence *out);
 
+const struct node *rule_list(struct rule_reader *reader, const char *key);
+/* A formula that is yes or no. */
+const struct formula *rule_truth(struct rule_reader *reader, const struct node *word,
+                                 const char *what);
+
+/* rule_mends.c: `mend` of the rule being read. */
+void rule_read_mends(struct rule_reader *reader);
+
 /* rule_check.c: what can only be said of a whole rule, and of all of them. */
 /* The variable whose rows all conditions hang from; of several the first by name, so that
  * the order of conditions does not show. Where there is none, that of the first

@@ -95,11 +95,38 @@ enum mend_kind {
     MEND_MACHINE
 };
 
-/* mend: [{adjust: "sentence", where: formula}]: offered when its `where` says yes. */
+/* How a mend is tried, as a swap of its own. */
+enum trial_kind {
+    TRIAL_NONE,   /* advice: nobody can try it here, so it cures nothing */
+    TRIAL_FILL,   /* a place gets another example of its part, or a part of a kind */
+    TRIAL_STROKE, /* a piece that is put to a depth is put to another */
+    TRIAL_GIVEN   /* a dimension of a piece becomes another one */
+};
+
+/* A piece of the finding, or a place of the unit by its name. */
+struct trial_place {
+    uint32_t variable; /* a key variable, or UINT32_MAX */
+    name_id place;
+};
+
+struct trial {
+    enum trial_kind kind;
+    struct trial_place at;
+    name_id
+        of_kind; /* TRIAL_FILL: parts of this kind; NAME_NONE: another of its number */
+    name_id feature; /* TRIAL_GIVEN */
+    name_id field;
+    const struct formula *value;
+    span where;
+};
+
+/* mend: [{adjust: "sentence", where: formula, try: {stroke: $seal}}]: offered when its
+ * `where` says yes, and cures when the swap that it is tried as works. */
 struct mend {
     enum mend_kind kind;
     struct sentence what;
     const struct formula *where; /* NULL: always */
+    struct trial trial;
 };
 
 struct rule {
@@ -126,8 +153,8 @@ struct rule {
     const struct formula *margin;
     enum weight weight;
     enum judged judged;
-    bool answers_leaks;  /* `answers: leaks`: that question shows its findings */
-    relation_id finding; /* the relation its findings fill, named like the rule */
+    bool answers_leaks;   /* `answers: leaks`: that question shows its findings */
+    relation_id finding;  /* the relation its findings fill, named like the rule */
     const uint32_t *keys; /* key variables, the owner first: the finding's key */
     uint32_t key_count;
     struct sentence because;
