@@ -140,10 +140,11 @@ typedef struct whyfit_question {
     size_t change_count;
     const whyfit_pair *given;
     size_t given_count;
+    bool allows_machining; /* mends that cut metal may be chosen */
 } whyfit_question;
 #define WHYFIT_QUESTION                                                                  \
     {                                                                                    \
-        sizeof(whyfit_question), NULL, NULL, NULL, 0, NULL, 0                            \
+        sizeof(whyfit_question), NULL, NULL, NULL, 0, NULL, 0, false                     \
     }
 
 /* Does the swap go in? On WHYFIT_OK *answer is owned (whyfit_answer_free) and *problems
@@ -152,7 +153,7 @@ WHYFIT_API whyfit_status whyfit_ask(whyfit_asker *asker, const whyfit_question *
                                     whyfit_answer **answer, whyfit_problems **problems);
 
 /* The same from JSON as answers echo it: {"command": …, "unit": …, "changes": {…},
- * "given": {…}}. */
+ * "given": {…}, "allow": ["machine"]}. */
 WHYFIT_API whyfit_status whyfit_ask_json(whyfit_asker *asker, const char *json,
                                          size_t length, whyfit_answer **answer,
                                          whyfit_problems **problems);
@@ -197,6 +198,10 @@ typedef enum whyfit_leaks {
 WHYFIT_API whyfit_leaks whyfit_answer_leaks(const whyfit_answer *answer);
 /* What has to be done; NULL past the last. */
 WHYFIT_API const char *whyfit_answer_work(const whyfit_answer *answer, size_t i);
+/* What the swap takes out and leaves over, and places it leaves empty; NULL past the
+ * last. */
+WHYFIT_API const char *whyfit_answer_left_over(const whyfit_answer *answer, size_t i);
+WHYFIT_API const char *whyfit_answer_left_empty(const whyfit_answer *answer, size_t i);
 /* A dimension that is missing; NULL past the last. */
 WHYFIT_API const char *whyfit_answer_missing(const whyfit_answer *answer, size_t i);
 

@@ -196,6 +196,11 @@ struct answer {
     uint32_t work_count;
     const struct missing_item *missing;
     uint32_t missing_count;
+    const text *left_over; /* "kestrel-cover-early from cover" */
+    uint32_t left_over_count;
+    const text *left_empty; /* places */
+    uint32_t left_empty_count;
+    bool allows_machining;
     const text *assumed;
     uint32_t assumed_count;
     const text *not_looked_at;

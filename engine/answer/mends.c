@@ -413,21 +413,37 @@ static void drop_doubled(struct mending *mending)
     mending->chosen.count = kept;
 }
 
-/* Whether every finding that stops has a mend chosen. */
-static bool all_mended(const struct mending *mending)
+static struct finding *finding_of(struct swap *swap, uint32_t id)
 {
-    for (uint32_t i = 0; i < mending->swap->findings.count; i++) {
-        const struct finding *finding = &mending->swap->findings.at[i];
-        bool is_mended = !finding_stops(finding);
-        for (uint32_t k = 0; k < mending->mends.count; k++) {
-            is_mended = is_mended || (mending->mends.at[k].finding == finding->id &&
-                                      mending->mends.at[k].is_chosen);
+    for (uint32_t i = 0; i < swap->findings.count; i++) {
+        if (swap->findings.at[i].id == id) {
+            return &swap->findings.at[i];
         }
-        if (!is_mended) {
+    }
+    return NULL;
+}
+
+/* Whether each finding with a chosen mend is cured by all of them together. */
+static bool work_together(struct mending *mending, const struct answer *trial)
+{
+    text why = {"", 0};
+    for (uint32_t k = 0; k < mending->mends.count; k++) {
+        const struct tried_mend *mend = &mending->mends.at[k];
+        if (mend->is_chosen &&
+            !cures(mending, finding_of(mending->swap, mend->finding), trial, &why)) {
             return false;
         }
     }
-    return mending->chosen.count > 0;
+    return true;
+}
+
+/* "renew: fit a new seal", with the figure where there is one. */
+static text mend_text(struct mending *mending, const struct tried_mend *mend)
+{
+    const bool is_plain = text_ends(mend->tried, TEXT("=another"));
+    return text_format(mending->swap->arena, "%s: %.*s%s%.*s%s", mend_word(mend->kind),
+                       TEXT_ARG(mend->what), is_plain ? "" : " (",
+                       TEXT_ARG(is_plain ? TEXT("") : mend->tried), is_plain ? "" : ")");
 }
 
 /* What is chosen must work together; only then the findings are cured. */
@@ -435,23 +451,21 @@ static void settle_chosen(struct mending *mending)
 {
     struct swap *swap = mending->swap;
     drop_doubled(mending);
+    if (mending->chosen.count == 0) {
+        return;
+    }
     const struct answer *trial =
-        !all_mended(mending) ? NULL
-        : mending->chosen.count == 1
+        mending->chosen.count == 1
             ? try_once(mending, &mending->chosen.at[0])
             : run_trial(mending, mending->chosen.at, mending->chosen.count);
-    const bool works = trial != NULL && (trial->verdict == VERDICT_FITS ||
-                                         trial->verdict == VERDICT_FITS_WITH_WORK);
+    const bool works = work_together(mending, trial);
     for (uint32_t k = 0; k < mending->mends.count; k++) {
         struct tried_mend *mend = &mending->mends.at[k];
         mend->is_chosen = mend->is_chosen && works;
-        for (uint32_t i = 0; mend->is_chosen && i < swap->findings.count; i++) {
-            if (swap->findings.at[i].id == mend->finding) {
-                swap->findings.at[i].mend =
-                    text_format(swap->arena, "%s: %.*s (%.*s)", mend_word(mend->kind),
-                                TEXT_ARG(mend->what), TEXT_ARG(mend->tried));
-                swap->findings.at[i].mend_kind = mend->kind;
-            }
+        if (mend->is_chosen) {
+            struct finding *finding = finding_of(swap, mend->finding);
+            finding->mend = mend_text(mending, mend);
+            finding->mend_kind = mend->kind;
         }
     }
     swap->mended = works ? trial : NULL;

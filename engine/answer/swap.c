@@ -162,6 +162,7 @@ static status echo_question(struct swap *swap, const struct question *question)
     ARRAY_OF(struct named_pair) brought = {0};
     answer->command = question->command.length > 0 ? question->command : TEXT("swap");
     answer->unit = names_text(swap->layer.names, swap->swapped.shown_name);
+    answer->allows_machining = question->allows_machining;
     answer->change_count = question->change_count;
     answer->given_count = question->given_count;
     TRY(echo_pairs(swap, question->changes, question->change_count, &answer->changes));

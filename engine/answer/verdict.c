@@ -327,6 +327,39 @@ static status list_assumed(struct swap *swap)
     return is_pushed ? STATUS_OK : arena_status(swap->arena);
 }
 
+/* What the swap takes out, and what it leaves without a part. */
+static status list_left(struct swap *swap)
+{
+    text_array over = {0};
+    text_array empty = {0};
+    bool is_pushed = true;
+    const struct names *names = swap->layer.names;
+    for (uint32_t i = 0; i < swap->host.place_count; i++) {
+        const struct minted_place *before = &swap->host.places[i];
+        for (uint32_t k = 0; k < swap->swapped.place_count; k++) {
+            const struct minted_place *now = &swap->swapped.places[k];
+            if (now->place != before->place || before->with == NAME_NONE ||
+                now->piece == before->piece) {
+                continue;
+            }
+            is_pushed = is_pushed &&
+                        ARRAY_PUSH(swap->arena, &over,
+                                   text_format(swap->arena, "%.*s from %.*s",
+                                               TEXT_ARG(names_text(names, before->with)),
+                                               TEXT_ARG(names_text(names, now->place))));
+            if (now->with == NAME_NONE) {
+                is_pushed = is_pushed && ARRAY_PUSH(swap->arena, &empty,
+                                                    names_text(names, now->place));
+            }
+        }
+    }
+    swap->answer->left_over = over.at;
+    swap->answer->left_over_count = over.count;
+    swap->answer->left_empty = empty.at;
+    swap->answer->left_empty_count = empty.count;
+    return is_pushed ? STATUS_OK : arena_status(swap->arena);
+}
+
 static status list_not_looked_at(struct swap *swap)
 {
     const struct closing *closing = &swap->knowledge->closing;
@@ -362,6 +395,7 @@ status verdict_decide(struct swap *swap)
     TRY(decide(swap));
     TRY(list_missing(swap));
     TRY(list_assumed(swap));
+    TRY(list_left(swap));
     TRY(list_not_looked_at(swap));
     return arena_status(swap->arena);
 }

@@ -422,6 +422,22 @@ status add_touch(struct assembly *assembly, name_id unit, name_id piece, name_id
     return STATUS_OK;
 }
 
+/* Which piece has to come off before the other can. */
+static status add_laid_on(struct assembly *assembly, name_id unit, name_id piece,
+                          name_id other, const struct row *because)
+{
+    struct computed made;
+    if (piece == NAME_NONE || other == NAME_NONE || piece == other) {
+        return STATUS_OK;
+    }
+    computed_open(&made, assembly, assembly->laid_on, "laid on piece");
+    made.key[0] = unit;
+    made.key[1] = piece;
+    made.key[2] = other;
+    computed_rest(&made, because);
+    return computed_add(&made);
+}
+
 static status touch_contacts(struct laying *laying)
 {
     struct assembly *assembly = laying->assembly;
@@ -434,10 +450,10 @@ static status touch_contacts(struct laying *laying)
             if (stop == NULL) {
                 break;
             }
-            TRY(add_touch(assembly, laying->unit, node->piece,
-                          piece_in(assembly, laying->unit,
-                                   column_word(assembly, stop, "place"), NULL),
-                          stop));
+            const name_id other = piece_in(assembly, laying->unit,
+                                           column_word(assembly, stop, "place"), NULL);
+            TRY(add_touch(assembly, laying->unit, node->piece, other, stop));
+            TRY(add_laid_on(assembly, laying->unit, node->piece, other, stop));
         }
     }
     return STATUS_OK;

@@ -25,6 +25,7 @@
     RELATION(fit, "fit")                                                                 \
     RELATION(pass, "pass")                                                               \
     RELATION(band, "band")                                                               \
+    RELATION(laid_on, "laid-on")                                                         \
     RELATION(touch, "touch")
 
 struct assembly {

@@ -31,6 +31,7 @@ struct options {
     const char *out;
     whyfit_format format;
     bool with_chain;
+    bool allows_machining; /* --allow machine */
     bool wants_help;
 };
 

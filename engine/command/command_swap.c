@@ -110,6 +110,7 @@ static int run(const struct options *options, const char *command)
     question.change_count = options->word_count - 1;
     question.given = given;
     question.given_count = options->given_count;
+    question.allows_machining = options->allows_machining;
     if (!read_pairs(options->words + 1, question.change_count, change_rooms, changes) ||
         !read_pairs(options->given, question.given_count, given_rooms, given)) {
         return EXIT_FAULT;
@@ -158,5 +159,6 @@ const struct command command_swap = {
         "  --given PLACE.FEATURE.FIELD=VALUE  what if this were so, or a reading of "
         "yours:\n"
         "                   --given \"shaft.land.to=measured 23.1 mm with caliper\"\n"
+        "  --allow machine  mends that cut metal may be chosen\n"
         "  --chain          every step from the facts to the verdict",
     .run = run_swap};

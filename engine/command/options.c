@@ -39,6 +39,11 @@ static bool read_valued(struct options *options, const char *option, const char 
     if (strcmp(option, "--format") == 0) {
         return read_format(options, value);
     }
+    if (strcmp(option, "--allow") == 0) {
+        options->allows_machining = true;
+        return strcmp(value, "machine") == 0 ||
+               fault(value, "nothing of this name can be allowed", "machine");
+    }
     if (strcmp(option, "--with") == 0) {
         return add(options->folders, &options->folder_count, MOST_FOLDERS, value);
     }
@@ -55,8 +60,8 @@ static bool read_valued(struct options *options, const char *option, const char 
 
 static bool takes_value(const char *word)
 {
-    static const char *const valued[] = {"--format", "--with", "--given", "--knowledge",
-                                         "--out"};
+    static const char *const valued[] = {"--format",    "--with", "--given",
+                                         "--knowledge", "--out",  "--allow"};
     for (size_t i = 0; i < sizeof valued / sizeof *valued; i++) {
         if (strcmp(word, valued[i]) == 0) {
             return true;
@@ -83,7 +88,8 @@ bool options_read(struct options *options, int argc, char **argv)
         } else if (strncmp(word, "--", 2) == 0) {
             return fault(
                 word, "there is no such option",
-                "--with, --given, --chain, --format, --out, --knowledge or --help");
+                "--with, --given, --allow, --chain, --format, --out, --knowledge or "
+                "--help");
         } else if (!add(options->words, &options->word_count, MOST_WORDS, word)) {
             return false;
         }

@@ -190,6 +190,7 @@ static status ask_into(struct whyfit_problems *room, const struct whyfit_asker *
     const text command = text_of(question->command == NULL ? "swap" : question->command);
     struct question worded = {.command = text_copy(room->arena, command),
                               .unit = unit,
+                              .allows_machining = question->allows_machining,
                               .change_count = (uint32_t)question->change_count,
                               .given_count = (uint32_t)question->given_count};
     const uint32_t source = sources_add_argument(room->sources, TEXT("unit"), unit);
@@ -261,6 +262,19 @@ static bool json_is_pairs(const json_t *object)
            (json_is_object(object) && json_object_size(object) <= LIMIT_CHANGES);
 }
 
+/* "allow": ["machine"]; false when it allows anything else. */
+static bool json_allows(const json_t *list, bool *machining)
+{
+    for (size_t i = 0; i < json_array_size(list); i++) {
+        const char *word = json_string_value(json_array_get(list, i));
+        if (word == NULL || strcmp(word, "machine") != 0) {
+            return false;
+        }
+        *machining = true;
+    }
+    return list == NULL || json_is_array(list);
+}
+
 static whyfit_status ask_tree(struct whyfit_asker *asker, json_t *tree,
                               whyfit_answer **answer, whyfit_problems **problems)
 {
@@ -269,7 +283,9 @@ static whyfit_status ask_tree(struct whyfit_asker *asker, json_t *tree,
     whyfit_question question = WHYFIT_QUESTION;
     question.command = json_string_value(json_object_get(tree, "command"));
     question.unit = json_string_value(json_object_get(tree, "unit"));
-    if (question.unit == NULL || !json_is_pairs(json_object_get(tree, "changes")) ||
+    if (question.unit == NULL ||
+        !json_allows(json_object_get(tree, "allow"), &question.allows_machining) ||
+        !json_is_pairs(json_object_get(tree, "changes")) ||
         !json_is_pairs(json_object_get(tree, "given"))) {
         return WHYFIT_INVALID;
     }
@@ -400,6 +416,20 @@ const char *whyfit_answer_work(const whyfit_answer *answer, size_t i)
 {
     return i < answer->answer->work_count
                ? terminated(answer, answer->answer->work[i].what)
+               : NULL;
+}
+
+const char *whyfit_answer_left_over(const whyfit_answer *answer, size_t i)
+{
+    return i < answer->answer->left_over_count
+               ? terminated(answer, answer->answer->left_over[i])
+               : NULL;
+}
+
+const char *whyfit_answer_left_empty(const whyfit_answer *answer, size_t i)
+{
+    return i < answer->answer->left_empty_count
+               ? terminated(answer, answer->answer->left_empty[i])
                : NULL;
 }
 

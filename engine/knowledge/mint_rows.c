@@ -226,6 +226,23 @@ status unit_rows(struct layer *layer, name_id unit, const struct fill *fill,
     return arena_status(layer->arena);
 }
 
+status changed_rows(struct layer *layer, name_id unit, const struct fill *swap)
+{
+    for (uint32_t i = 0; i < swap->place_count; i++) {
+        const struct minted_place *place = &swap->places[i];
+        if (!place->is_changed || place->with == NAME_NONE) {
+            continue;
+        }
+        struct draft draft;
+        draft_open(&draft, layer, "changed", SPAN_NONE);
+        draft_key(&draft, 0, unit);
+        draft_key(&draft, 1, place->place);
+        draft_key(&draft, 2, place->piece);
+        TRY(draft_add(&draft));
+    }
+    return STATUS_OK;
+}
+
 status emptied_rows(struct layer *layer, name_id unit, const struct fill *swap,
                     name_id host_unit, const struct fill *host)
 {

@@ -8,6 +8,9 @@
 MUST_USE status unit_rows(struct layer *layer, name_id unit, const struct fill *fill,
                           const struct lines *lines);
 
+/* Adds a row `changed` for each place that holds another piece than the host's. */
+MUST_USE status changed_rows(struct layer *layer, name_id unit, const struct fill *swap);
+
 /* Adds a row `emptied` for each place that the host fills and the swap does not. */
 MUST_USE status emptied_rows(struct layer *layer, name_id unit, const struct fill *swap,
                              name_id host_unit, const struct fill *host);

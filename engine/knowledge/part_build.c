@@ -217,13 +217,25 @@ static void build_piece(struct builder *builder)
     relation_id relation = 0;
     const struct part *part = builder->part;
     struct names *names = builder->around->names;
-    if (vocabulary_relation(builder->around->vocabulary, names_find(names, TEXT("piece")),
-                            &relation) == NULL) {
-        return;
+    const struct relation_shape *shape = vocabulary_relation(
+        builder->around->vocabulary, names_find(names, TEXT("piece")), &relation);
+    const struct {
+        const char *column;
+        name_id word;
+    } cells[] = {{"part", part->name},
+                 {"kind", part->kind->name},
+                 {"title", names_add(names, part->title)}};
+    struct value values[LIMIT_VALUE_COLUMNS] = {0};
+    for (size_t i = 0; shape != NULL && i < sizeof cells / sizeof *cells; i++) {
+        const int column =
+            vocabulary_column(shape, names_find(names, text_of(cells[i].column)));
+        if (column >= (int)shape->key_count) {
+            values[column - (int)shape->key_count] = value_word(cells[i].word);
+        }
     }
-    const struct value values[] = {value_word(part->name), value_word(part->kind->name),
-                                   value_word(names_add(names, part->title))};
-    add_row(builder, relation, NAME_NONE, values, part->where);
+    if (shape != NULL) {
+        add_row(builder, relation, NAME_NONE, values, part->where);
+    }
 }
 
 static void build_lists(struct builder *builder, bool is_definition)

@@ -489,6 +489,11 @@ static json_t *question_json(struct arena *arena, const struct answer *answer)
     set(object, "changes", pairs_json(arena, answer->changes, answer->change_count));
     set(object, "brought", pairs_json(arena, answer->brought, answer->brought_count));
     set(object, "given", pairs_json(arena, answer->given, answer->given_count));
+    json_t *allow = json_array();
+    if (answer->allows_machining) {
+        push(allow, word_json("machine"));
+    }
+    set(object, "allow", allow);
     return object;
 }
 
@@ -624,6 +629,8 @@ status render_answer_json(struct writer *writer, const struct answer *answer)
     set(object, "work", work_json(answer));
     set(object, "mends", mends_json(answer));
     set(object, "missing", missing_json(answer));
+    set(object, "left_over", texts_json(answer->left_over, answer->left_over_count));
+    set(object, "left_empty", texts_json(answer->left_empty, answer->left_empty_count));
     set(object, "assumed", texts_json(answer->assumed, answer->assumed_count));
     set(object, "not_looked_at",
         texts_json(answer->not_looked_at, answer->not_looked_at_count));

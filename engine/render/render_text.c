@@ -350,6 +350,8 @@ void render_answer_text(struct writer *writer, const struct answer *answer,
     write_work(writer, answer);
     write_mends(writer, answer);
     write_missing(writer, answer);
+    render_list(writer, "Left over", answer->left_over, answer->left_over_count);
+    render_list(writer, "Left empty", answer->left_empty, answer->left_empty_count);
     if (with_chain) {
         write_chain(writer, answer);
     }

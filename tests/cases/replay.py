@@ -476,7 +476,7 @@ def replay_between(row, rows):
 
 COMPUTED = {"laid on": replay_laid, "gap": replay_gap, "gap between": replay_between, "fit": replay_fit, "pass": replay_pass,
             "float": replay_float, "lies": replay_stretch, "band": replay_stretch, "offered face": replay_offer,
-            "touch": replay_touch}
+            "touch": replay_touch, "laid on piece": replay_touch}
 
 
 def covered(arguments, extra):
