@@ -48,7 +48,8 @@ enum finding_kind {
     FINDING_ASKED,   /* the kind asks for this check, and it made no finding */
     FINDING_UNASKED, /* the kind of a changed piece is asked no check at all */
     FINDING_REMOVED, /* the host's finding has lost its subject */
-    FINDING_FALLEN   /* a line fell away and nothing replaces it */
+    FINDING_FALLEN,  /* a line fell away and nothing replaces it */
+    FINDING_READING  /* a reading cannot belong to the piece's number */
 };
 
 struct finding {

@@ -215,6 +215,31 @@ static bool names_not_missed(const struct swap *swap, const struct finding *host
     return false;
 }
 
+static bool names_place(const struct swap *swap, const struct finding *host,
+                        name_id place)
+{
+    for (uint32_t i = 0; i < host->rule->key_count; i++) {
+        const struct minted_place *named =
+            unit_place_of(&swap->layer, &swap->host, host->row->key[i]);
+        if (named != NULL && named->place == place) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Whether a part that came in says itself what the two pieces of a finding now lie on. */
+static bool is_replaced(const struct swap *swap, const struct finding *host)
+{
+    for (uint32_t i = 0; i < swap->swapped.replaced_count; i++) {
+        const struct replaced_fit *fit = &swap->swapped.replaced[i];
+        if (names_place(swap, host, fit->left) && names_place(swap, host, fit->right)) {
+            return true;
+        }
+    }
+    return false;
+}
+
 static status ask_removed(struct swap *swap)
 {
     const uint32_t count = swap->findings.count;
@@ -224,7 +249,7 @@ static status ask_removed(struct swap *swap)
             unit_place_of(&swap->layer, &swap->host, host->row->key[0]);
         if (host->weight != WEIGHT_STOPS || owner != NULL ||
             host->rule->judged == JUDGED_WHERE_IT_ARISES || has_counterpart(swap, host) ||
-            names_not_missed(swap, host)) {
+            names_not_missed(swap, host) || is_replaced(swap, host)) {
             continue; /* what lies inside a unit or a single piece left with that piece */
         }
         bool is_said = false;
@@ -294,8 +319,32 @@ static status ask_fallen(struct swap *swap)
     return STATUS_OK;
 }
 
+/* What was read wrongly, or on another piece, must not be judged by. */
+static status ask_readings(struct swap *swap)
+{
+    for (uint32_t i = 0; i < swap->swapped.place_count; i++) {
+        const struct part *part = swap->swapped.places[i].part;
+        const text place = layer_shown(&swap->layer, swap->swapped.places[i].piece);
+        for (uint32_t k = 0; part != NULL && k < part->odd_count; k++) {
+            const struct finding made = {
+                .kind = FINDING_READING,
+                .name = TEXT("reading"),
+                .subject = place_subject(swap, place),
+                .subject_count = 1,
+                .source = TEXT("common practice, no source"),
+                .sentence = text_format(
+                    swap->arena,
+                    "%.*s: %.*s: read it again, or say that it is so (confirmed: true)",
+                    TEXT_ARG(place), TEXT_ARG(part->odd[k].what))};
+            TRY(add_unknown(swap, made));
+        }
+    }
+    return STATUS_OK;
+}
+
 status findings_ask(struct swap *swap)
 {
+    TRY(ask_readings(swap));
     TRY(ask_places(swap));
     TRY(ask_removed(swap));
     TRY(ask_fallen(swap));

@@ -230,11 +230,13 @@ static bool try_fill(struct mending *mending, const struct finding *finding,
         return false;
     }
     for (uint32_t i = 0; i < knowledge->part_count && tried < MOST_CANDIDATES; i++) {
-        if (!kind_is(knowledge->vocabulary, knowledge->parts[i].kind, trial->of_kind)) {
+        const struct part *part = &knowledge->parts[i];
+        if (part->like != NAME_NONE ||
+            !kind_is(knowledge->vocabulary, part->kind, trial->of_kind)) {
             continue;
         }
         tried++;
-        addition.pair.value = names_text(knowledge->names, knowledge->parts[i].name);
+        addition.pair.value = names_text(knowledge->names, part->name);
         if (try_addition(mending, finding, mend, &addition, out)) {
             return true;
         }
@@ -362,6 +364,30 @@ static bool try_mend(struct mending *mending, const struct finding *finding,
 
 /* ---- choosing */
 
+/* What another finding has chosen already may cure this one too. */
+static bool is_cured_already(struct mending *mending, const struct finding *finding)
+{
+    text why = {"", 0};
+    for (uint32_t i = 0; i < mending->mends.count; i++) {
+        struct tried_mend mend = mending->mends.at[i];
+        for (uint32_t k = 0; mend.is_chosen && k < mending->chosen.count; k++) {
+            const struct addition *addition = &mending->chosen.at[k];
+            const text tried = text_format(mending->swap->arena, "%.*s=%.*s",
+                                           TEXT_ARG(addition->pair.name),
+                                           TEXT_ARG(addition->pair.value));
+            if (text_equal(tried, mend.tried) &&
+                cures(mending, finding, try_once(mending, addition), &why)) {
+                mend.finding = finding->id;
+                if (!ARRAY_PUSH(mending->swap->arena, &mending->mends, mend)) {
+                    mending->result = arena_status(mending->swap->arena);
+                }
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
 /* All mends that the rule of a finding offers; the first that cures is chosen. */
 static status mend_finding(struct mending *mending, struct finding *finding)
 {
@@ -370,6 +396,9 @@ static status mend_finding(struct mending *mending, struct finding *finding)
     TRY(swap->chain.result);
     const struct chain_node node = swap->chain.nodes.at[index];
     bool is_chosen = false;
+    if (is_cured_already(mending, finding)) {
+        return mending->result;
+    }
     for (uint32_t i = 0; i < finding->rule->mend_count; i++) {
         const struct mend *mend = &finding->rule->mends[i];
         struct formula_frame frame = {.slots = node.slots,

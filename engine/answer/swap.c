@@ -199,8 +199,8 @@ static status judge(struct swap *swap)
     findings_number(swap);
     TRY(mends_try(swap));
     TRY(work_gather(swap));
-    TRY(verdict_decide(swap));
     TRY(leaks_gather(swap));
+    TRY(verdict_decide(swap));
     TRY(steps_number(swap));
     struct answer *answer = swap->answer;
     answer->settlings = assembly_settlings(swap->layer.assembly, &answer->settling_count);

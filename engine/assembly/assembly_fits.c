@@ -184,10 +184,27 @@ static status add_fit(struct assembly *assembly, const struct fit_sides *sides)
 
 /* ---- passing */
 
+/* Whether a piece is put to a depth beside a face, which says nothing of where it came
+ * from. */
+static bool is_at_depth(const struct assembly *assembly, const struct row *laid)
+{
+    for (uint32_t i = 0; i < laid->rests_on_count; i++) {
+        const struct row *below = laid->rests_on[i];
+        if (below->relation == assembly->stop &&
+            column_is(assembly, below, "has-offset", "true")) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /* Which way a piece's own contact moves it: -1 inboard (it came from outboard), 1
  * outboard, 0 not known. */
 static int way_in(const struct assembly *assembly, const struct row *laid)
 {
+    if (is_at_depth(assembly, laid)) {
+        return 0;
+    }
     for (uint32_t i = 0; i < laid->rests_on_count; i++) {
         const struct row *below = laid->rests_on[i];
         if (below->relation == assembly->face && below->key[0] == laid->key[1]) {

@@ -15,6 +15,7 @@
 #include "knowledge_check.h"
 #include "limits.h"
 #include "mechanics_functions.h"
+#include "own_machine.h"
 #include "read_file.h"
 #include "table_rows.h"
 
@@ -32,6 +33,7 @@ struct loader {
     node_array tables;
     node_array parts;
     node_array units;
+    node_array own_units; /* the same, those that are like another filled in */
     node_array closings;
     node_array rows;
     ARRAY_OF(struct knowledge_input) texts;
@@ -369,26 +371,6 @@ static status read_parts(struct loader *loader)
     return STATUS_OK;
 }
 
-static status read_units(struct loader *loader)
-{
-    struct recipe *recipes =
-        ARENA_MANY(loader->arena, loader->units.count, struct recipe);
-    uint32_t count = 0;
-    TRY(arena_status(loader->arena));
-    for (uint32_t i = 0; i < loader->units.count; i++) {
-        const status read =
-            recipe_read(loader->arena, loader->made->names, loader->units.at[i],
-                        loader->diagnostics, &recipes[count]);
-        if (read == STATUS_OK) {
-            count++;
-        }
-        TRY(keep(loader, read));
-    }
-    loader->made->recipes = recipes;
-    loader->made->recipe_count = count;
-    return STATUS_OK;
-}
-
 /* Insertion into an already sorted start would be quadratic for large catalogues, so
  * parts are sorted through an array of (text, index) pairs. */
 struct sort_entry {
@@ -435,6 +417,70 @@ static status sort_parts(struct loader *loader)
     return STATUS_OK;
 }
 
+/* Units that are like another one, filled in, and the parts of their own pieces. */
+static status own_units(struct loader *loader)
+{
+    struct knowledge *made = loader->made;
+    ARRAY_OF(struct part) parts = {0};
+    for (uint32_t i = 0; i < made->part_count; i++) {
+        if (!ARRAY_PUSH(loader->arena, &parts, made->parts[i])) {
+            return arena_status(loader->arena);
+        }
+    }
+    for (uint32_t i = 0; i < loader->units.count; i++) {
+        struct own_machine own;
+        if (node_field_of(loader->units.at[i], "like") == NULL) {
+            continue;
+        }
+        const status read =
+            own_machine_read(loader->arena, made, loader->units.at, loader->units.count,
+                             loader->units.at[i], loader->diagnostics, &own);
+        TRY(keep(loader, read));
+        for (uint32_t k = 0; read == STATUS_OK && k < own.part_count; k++) {
+            struct part part = {0};
+            const status piece = part_read(loader->arena, made->names, made->vocabulary,
+                                           own.parts[k], loader->diagnostics, &part);
+            TRY(keep(loader, piece));
+            part.like = own.likes[k];
+            if (piece == STATUS_OK && !ARRAY_PUSH(loader->arena, &parts, part)) {
+                return arena_status(loader->arena);
+            }
+        }
+        if (read == STATUS_OK) {
+            loader->own_units.at[i] = own.unit;
+        }
+    }
+    made->parts = parts.at;
+    made->part_count = parts.count;
+    return sort_parts(loader);
+}
+
+static status read_units(struct loader *loader)
+{
+    for (uint32_t i = 0; i < loader->units.count; i++) {
+        if (!ARRAY_PUSH(loader->arena, &loader->own_units, loader->units.at[i])) {
+            return arena_status(loader->arena);
+        }
+    }
+    TRY(own_units(loader));
+    struct recipe *recipes =
+        ARENA_MANY(loader->arena, loader->units.count, struct recipe);
+    uint32_t count = 0;
+    TRY(arena_status(loader->arena));
+    for (uint32_t i = 0; i < loader->units.count; i++) {
+        const status read =
+            recipe_read(loader->arena, loader->made->names, loader->own_units.at[i],
+                        loader->diagnostics, &recipes[count]);
+        if (read == STATUS_OK) {
+            count++;
+        }
+        TRY(keep(loader, read));
+    }
+    loader->made->recipes = recipes;
+    loader->made->recipe_count = count;
+    return STATUS_OK;
+}
+
 static status sort_recipes(struct loader *loader)
 {
     const uint32_t count = loader->made->recipe_count;
@@ -473,6 +519,21 @@ static status build_parts(struct loader *loader)
         TRY(keep(loader,
                  part_build(&around, part, part->name, NAME_NONE, NULL, 0, made->base)));
     }
+    return STATUS_OK;
+}
+
+static status find_odd_readings(struct loader *loader)
+{
+    struct knowledge *made = loader->made;
+    struct part *parts =
+        arena_copy(loader->arena, made->parts, made->part_count * sizeof(struct part));
+    TRY(arena_status(loader->arena));
+    for (uint32_t i = 0; i < made->part_count; i++) {
+        if (parts[i].like != NAME_NONE) {
+            TRY(own_readings(loader->arena, made, &parts[i]));
+        }
+    }
+    made->parts = parts;
     return STATUS_OK;
 }
 
@@ -529,6 +590,7 @@ static status load_stages(struct loader *loader)
     TRY(stop_if_wrong(loader));
     TRY(build_parts(loader));
     TRY(build_rows(loader));
+    TRY(find_odd_readings(loader));
     TRY(stop_if_wrong(loader));
     return conclude(loader);
 }

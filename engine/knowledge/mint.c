@@ -150,12 +150,34 @@ static status part_fault(struct layer *layer, name_id name, span where)
     return STATUS_INVALID;
 }
 
+/* A place that the unit does not have: an empty one is added. */
+static struct minted_place *new_place(const struct layer *layer, struct fill *fill,
+                                      name_id place)
+{
+    ARRAY_OF(struct minted_place)
+    grown = {fill->places, fill->place_count, fill->place_count};
+    const struct minted_place empty = {.place = place};
+    if (!ARRAY_PUSH(layer->arena, &grown, empty)) {
+        return NULL;
+    }
+    fill->places = grown.at;
+    fill->place_count = grown.count;
+    return &fill->places[grown.count - 1];
+}
+
 /* Applies one change to one place. */
 static status apply_change(struct mint *mint, const struct change *change,
                            name_id place_name, struct fill *swap)
 {
     struct layer *layer = mint->layer;
     struct minted_place *place = fill_place(swap, place_name);
+    const struct part *part = change->kind == CHANGE_PART
+                                  ? knowledge_part(layer->knowledge, change->with)
+                                  : NULL;
+    if (place == NULL && part != NULL && part->brings != NULL) {
+        place = new_place(layer, swap, place_name); /* it says itself where it goes */
+        TRY(arena_status(layer->arena));
+    }
     if (place == NULL) {
         return place_fault(layer, swap, place_name, change->place_where);
     }
@@ -173,11 +195,17 @@ static status apply_change(struct mint *mint, const struct change *change,
         return STATUS_OK;
     case CHANGE_ANOTHER:
         place->is_changed = place->with != NAME_NONE;
+        if (place->part != NULL && place->part->like != NAME_NONE) {
+            place->with = place->part->like; /* its number new, not as it was read */
+            place->is_changed = find_with(layer, place);
+        }
         return STATUS_OK;
     case CHANGE_PART:
         break;
     }
-    if (place->with == change->with && change->also == NAME_NONE) {
+    const bool is_same = place->with == change->with ||
+                         (place->part != NULL && place->part->like == change->with);
+    if (is_same && change->also == NAME_NONE) {
         return STATUS_OK; /* the number it holds already: it keeps its piece */
     }
     place->with = change->with;
@@ -214,15 +242,8 @@ static status apply_comes_with(struct mint *mint, const struct change *changes,
                 continue;
             }
             if (place == NULL) {
-                ARRAY_OF(struct minted_place)
-                grown = {swap->places, swap->place_count, swap->place_count};
-                const struct minted_place empty = {.place = with->place};
-                if (!ARRAY_PUSH(layer->arena, &grown, empty)) {
-                    return arena_status(layer->arena);
-                }
-                swap->places = grown.at;
-                swap->place_count = grown.count;
-                place = &swap->places[grown.count - 1];
+                place = new_place(layer, swap, with->place);
+                TRY(arena_status(layer->arena));
             }
             place->with = with->with;
             place->is_turned = with->is_turned;
@@ -409,7 +430,9 @@ static void describe(const struct recipe *recipe, name_id name, const struct fil
                                 .places = fill->places,
                                 .place_count = fill->place_count,
                                 .fallen = held->fallen,
-                                .fallen_count = held->fallen_count};
+                                .fallen_count = held->fallen_count,
+                                .replaced = held->replaced,
+                                .replaced_count = held->replaced_count};
 }
 
 status layer_mint(struct layer *layer, const struct recipe *recipe,

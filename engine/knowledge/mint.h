@@ -63,6 +63,12 @@ struct fallen_line {
     name_id place;
 };
 
+/* Two places of which a brought line has taken the fit elsewhere. */
+struct replaced_fit {
+    name_id left;
+    name_id right;
+};
+
 struct minted_unit {
     name_id name;       /* the owner of its rows */
     name_id shown_name; /* the unit's own name */
@@ -71,6 +77,8 @@ struct minted_unit {
     uint32_t place_count;
     const struct fallen_line *fallen;
     uint32_t fallen_count;
+    const struct replaced_fit *replaced;
+    uint32_t replaced_count;
 };
 
 MUST_USE status layer_open(struct arena *arena, const struct knowledge *knowledge,

@@ -21,6 +21,7 @@ struct collector {
     ARRAY_OF(struct space_line) spaces;
     ARRAY_OF(struct path_line) paths;
     ARRAY_OF(struct fallen_line) fallen;
+    ARRAY_OF(struct replaced_fit) replaced;
     bool out_of_memory;
 };
 
@@ -146,6 +147,19 @@ static bool same_path(const struct path_line *a, const struct path_line *b)
     return a->name == b->name;
 }
 
+/* A fit that a brought line takes elsewhere. */
+static void note_replaced(struct collector *collector, const struct fit_line *line)
+{
+    for (uint32_t i = 0; i < collector->fits.count; i++) {
+        const struct fit_line *old = &collector->fits.at[i];
+        const struct replaced_fit replaced = {old->left.place, old->right.place};
+        if (same_fit(old, line) &&
+            !ARRAY_PUSH(collector->layer->arena, &collector->replaced, replaced)) {
+            collector->out_of_memory = true;
+        }
+    }
+}
+
 /* A path between two runs asks about their fit, unless a line does so already. */
 static bool add_path_fit(struct collector *collector, const struct path_line *path)
 {
@@ -155,7 +169,9 @@ static bool add_path_fit(struct collector *collector, const struct path_line *pa
                                  .where = path->where};
     for (uint32_t i = 0; i < collector->fits.count; i++) {
         if (same_fit(&collector->fits.at[i], &fit)) {
-            return true;
+            const struct replaced_fit replaced = {fit.left.place, fit.right.place};
+            return collector->fits.at[i].right.place == fit.right.place ||
+                   ARRAY_PUSH(collector->layer->arena, &collector->replaced, replaced);
         }
     }
     return ARRAY_PUSH(collector->layer->arena, &collector->fits, fit);
@@ -233,6 +249,7 @@ static void add_lines(struct collector *collector, const struct lines *lines,
         line.left = with_place(line.left, this_word, place);
         line.right = with_place(line.right, this_word, place);
         if (this_word != NAME_NONE) {
+            note_replaced(collector, &line);
             REPLACE(collector->fits, line, same_fit);
         }
         is_added = is_added && ARRAY_PUSH(arena, &collector->fits, line);
@@ -591,5 +608,7 @@ status lines_hold(struct layer *layer, const struct recipe *recipe,
     hold_paths(&collector, &out->lines);
     out->fallen = collector.fallen.at;
     out->fallen_count = collector.fallen.count;
+    out->replaced = collector.replaced.at;
+    out->replaced_count = collector.replaced.count;
     return collector.out_of_memory ? STATUS_NO_MEMORY : arena_status(layer->arena);
 }

@@ -19,6 +19,8 @@ struct held_lines {
     struct lines lines;
     const struct fallen_line *fallen;
     uint32_t fallen_count;
+    const struct replaced_fit *replaced;
+    uint32_t replaced_count;
 };
 
 MUST_USE status lines_hold(struct layer *layer, const struct recipe *recipe,

@@ -5,6 +5,8 @@
 #include "array.h"
 #include "draft.h"
 
+#include <math.h>
+
 /* Whether a gap of the unit is set by where the piece of this place is put. */
 static bool is_set_by_stroke(const struct layer *layer, const struct lines *lines,
                              name_id place)
@@ -49,6 +51,22 @@ static status read_length(struct layer *layer, text word, span where, bool decim
                           out);
 }
 
+/* A given depth without limits is met as closely as the written one. */
+static status read_given_offset(struct layer *layer, const struct stop_line *stop,
+                                const struct given_value *given, struct deviation *out)
+{
+    struct deviation written = {.dim = DIMENSION_LENGTH};
+    TRY(read_length(layer, given->value, given->where, true, out));
+    if (!isfinite(out->low) && !isfinite(out->high) && !isnan(out->nominal)) {
+        TRY(read_length(layer, stop->offset, stop->offset_where, false, &written));
+        const bool is_open = text_equal(stop->offset, stop->stroke);
+        out->low = is_open ? 0.0 : written.low;
+        out->high = is_open ? 0.0 : written.high;
+        out->basis = written.basis;
+    }
+    return STATUS_OK;
+}
+
 /* How a piece is put to its depth: to a tolerance, or, where a gap is set by it, anywhere
  * within its stroke. */
 static status read_offset(struct layer *layer, const struct fill *fill,
@@ -58,7 +76,7 @@ static status read_offset(struct layer *layer, const struct fill *fill,
     const struct given_value *given = given_offset(layer, fill, line);
     *out = (struct deviation){.dim = DIMENSION_LENGTH, .where = stop->offset_where};
     if (given != NULL) {
-        return read_length(layer, given->value, given->where, true, out);
+        return read_given_offset(layer, stop, given, out);
     }
     if (stop->stroke.length > 0 && is_set_by_stroke(layer, lines, line->moved.place)) {
         TRY(read_length(layer, stop->stroke, stop->stroke_where, false, out));

@@ -12,6 +12,12 @@
  * needed: once under the part's own name when the knowledge is loaded, and again for each
  * piece a question mints, so that every piece has deviations of its own.
  */
+/* A reading that cannot belong to the piece's number as it is drawn. */
+struct odd_reading {
+    text what; /* "seal-land.diameter reads 39.2 mm, and may be 44.84..45 mm" */
+    span where;
+};
+
 struct part {
     name_id name;
     text title;
@@ -24,7 +30,10 @@ struct part {
     const struct filling *comes_with;
     uint32_t comes_with_count;
     const struct lines
-        *brings; /* NULL when it brings nothing; place "this" not yet replaced */
+        *brings;  /* NULL when it brings nothing; place "this" not yet replaced */
+    name_id like; /* the number of somebody's own piece; NAME_NONE for a number */
+    const struct odd_reading *odd;
+    uint32_t odd_count;
     span where;
 };
 

@@ -313,7 +313,7 @@ static bool read_stated(struct builder *builder, const struct cell *cell,
         return stated_read(given->value, given->where, &options, diagnostics, out) ==
                STATUS_OK;
     }
-    static const char *const known[] = {"measured", "with", NULL};
+    static const char *const known[] = {"measured", "with", "confirmed", NULL};
     const struct node *word = written;
     const struct node *gauge = NULL;
     if (written->kind == NODE_MAP) {

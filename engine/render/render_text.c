@@ -210,6 +210,20 @@ static const char *mend_end(const struct tried_mend *mend)
                                : "would cure too";
 }
 
+/* One mend offered for several findings is shown once. */
+static bool is_said_before(const struct answer *answer, uint32_t i)
+{
+    const struct tried_mend *mend = &answer->mends[i];
+    for (uint32_t k = 0; k < i; k++) {
+        const struct tried_mend *other = &answer->mends[k];
+        if (text_equal(mend->tried, other->tried) && mend->kind == other->kind &&
+            mend->is_chosen == other->is_chosen && mend->cures == other->cures) {
+            return true;
+        }
+    }
+    return false;
+}
+
 static void write_mends(struct writer *writer, const struct answer *answer)
 {
     if (answer->mend_count == 0) {
@@ -218,6 +232,9 @@ static void write_mends(struct writer *writer, const struct answer *answer)
     render_heading(writer, "Mends tried");
     for (uint32_t i = 0; i < answer->mend_count; i++) {
         const struct tried_mend *mend = &answer->mends[i];
+        if (is_said_before(answer, i)) {
+            continue;
+        }
         write_wrapped(
             writer, text_format(writer->arena, "  %-8s ", mend_word(mend->kind)),
             text_format(writer->arena, "%.*s%s%.*s%s: %s%s%.*s", TEXT_ARG(mend->what),

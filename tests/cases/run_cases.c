@@ -132,6 +132,25 @@ static bool check_finding(struct run *run, const char *name, const whyfit_answer
 
 /* ---- one case */
 
+/* Every wanted line begins one of those that the answer has. */
+static bool check_lines(const char *name, const whyfit_answer *answer,
+                        const struct node *wanted,
+                        const char *(*line)(const whyfit_answer *, size_t))
+{
+    bool is_right = true;
+    for (uint32_t i = 0; wanted != NULL && i < wanted->count; i++) {
+        const text start = wanted->items[i]->word;
+        bool is_there = false;
+        const char *one = NULL;
+        for (size_t k = 0; (one = line(answer, k)) != NULL; k++) {
+            is_there = is_there || text_starts(text_of(one), start);
+        }
+        is_right = (is_there || complain(name, "line", start.at, "not there", "said")) &&
+                   is_right;
+    }
+    return is_right;
+}
+
 static bool check_answer(struct run *run, const char *name, const whyfit_answer *answer,
                          const struct node *expect)
 {
@@ -144,6 +163,13 @@ static bool check_answer(struct run *run, const char *name, const whyfit_answer 
     for (uint32_t i = 0; findings != NULL && i < findings->count; i++) {
         is_right = check_finding(run, name, answer, findings->items[i]) && is_right;
     }
+    is_right = check_lines(name, answer, node_field_of(expect, "work"),
+                           whyfit_answer_work) &&
+               check_lines(name, answer, node_field_of(expect, "left-over"),
+                           whyfit_answer_left_over) &&
+               check_lines(name, answer, node_field_of(expect, "left-empty"),
+                           whyfit_answer_left_empty) &&
+               is_right;
     for (uint32_t i = 0; missing != NULL && i < missing->count; i++) {
         bool is_there = false;
         const char *one = NULL;
@@ -187,6 +213,8 @@ static bool run_case(struct run *run, whyfit_asker *asker, const struct node *it
     const struct node *asked = node_field_of(item, "question");
     const struct node *expect = node_field_of(item, "expect");
     const char *refused = word_or(expect, "refused", NULL);
+    const struct node *allow = node_field_of(asked, "allow");
+    question.allows_machining = allow != NULL && allow->count == 1;
     question.unit = word_or(asked, "unit", "");
     question.changes = changes;
     question.change_count = read_pairs(node_field_of(asked, "changes"), changes, 64);

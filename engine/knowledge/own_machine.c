@@ -1,0 +1,246 @@
+/* SPDX-License-Identifier: MIT */
+/* Own machines: documents merged with what they are like, and readings that cannot be. */
+#include "own_machine.h"
+
+#include "array.h"
+#include "limits.h"
+#include "node_merge.h"
+
+struct owning {
+    struct arena *arena;
+    const struct knowledge *knowledge;
+    struct diagnostics *diagnostics;
+    const struct node *const *units;
+    uint32_t unit_count;
+    ARRAY_OF(const struct node *) parts;
+    ARRAY_OF(name_id) likes;
+    bool is_wrong;
+};
+
+static struct diagnostic *fault(struct owning *owning, enum diagnostic_code code,
+                                span where, text message)
+{
+    owning->is_wrong = true;
+    return diagnostics_add(owning->diagnostics, code, where, message);
+}
+
+static const struct node *find_unit(struct owning *owning, const struct node *like)
+{
+    struct nearest near = nearest_to(like->word);
+    for (uint32_t i = 0; i < owning->unit_count; i++) {
+        const struct node *name = node_field_of(owning->units[i], "unit");
+        if (name == NULL || name->kind != NODE_WORD) {
+            continue;
+        }
+        if (text_equal(name->word, like->word)) {
+            return owning->units[i];
+        }
+        nearest_offer(&near, name->word);
+    }
+    fault(owning, CODE_NAME_UNKNOWN, like->where,
+          TEXT("there is no unit of this name to be like"))
+        ->nearest = near.best;
+    return NULL;
+}
+
+/* The number in a place: a word, or {part: …, turned: …}. */
+static const struct node *number_in(const struct node *filling)
+{
+    return filling == NULL             ? NULL
+           : filling->kind == NODE_MAP ? node_field_of(filling, "part")
+                                       : filling;
+}
+
+/* Makes the part of one piece, and gives the place's new filling; NULL: a fault. */
+static const struct node *own_piece(struct owning *owning, const struct node *unit,
+                                    text unit_name, const struct node_field *piece)
+{
+    struct arena *arena = owning->arena;
+    const struct node *places = node_field_of(unit, "places");
+    const struct node_field *place =
+        places == NULL || places->kind != NODE_MAP ? NULL : node_find(places, piece->key);
+    const struct node *number = place == NULL ? NULL : number_in(place->value);
+    const name_id name = number == NULL || number->kind != NODE_WORD
+                             ? NAME_NONE
+                             : names_find(owning->knowledge->names, number->word);
+    const struct part *like =
+        name == NAME_NONE ? NULL : knowledge_part(owning->knowledge, name);
+    if (like == NULL) {
+        fault(owning, CODE_NAME_UNKNOWN, piece->key_where,
+              TEXT("the unit has no part in a place of this name"))
+            ->expected = TEXT("a place that holds a part");
+        return NULL;
+    }
+    if (piece->value->kind != NODE_MAP) {
+        fault(owning, CODE_SHAPE_WRONG, piece->value->where,
+              TEXT("what was read on a piece is a map"))
+            ->expected = TEXT("{runs: {RUN: {FIELD: {measured: …, with: GAUGE}}}}");
+        return NULL;
+    }
+    const text own =
+        text_format(arena, "%.*s.%.*s", TEXT_ARG(unit_name), TEXT_ARG(piece->key));
+    const struct node *word = node_of_word(arena, own, piece->key_where);
+    const struct node *merged = node_merge(arena, like->document, piece->value);
+    merged = merged == NULL ? NULL : node_with(arena, merged, "part", word);
+    const struct node *source = node_field_of(unit, "source");
+    if (merged != NULL && source != NULL) {
+        merged = node_with(arena, merged, "source", source);
+    }
+    if (merged == NULL || !ARRAY_PUSH(arena, &owning->parts, merged) ||
+        !ARRAY_PUSH(arena, &owning->likes, like->name)) {
+        return NULL;
+    }
+    return place->value->kind == NODE_MAP ? node_with(arena, place->value, "part", word)
+                                          : word;
+}
+
+/* The document with what it is like filled in; itself where it is like nothing. */
+static const struct node *whole_unit(struct owning *owning, const struct node *document,
+                                     uint32_t depth)
+{
+    struct arena *arena = owning->arena;
+    const struct node *like = node_field_of(document, "like");
+    const struct node *name = node_field_of(document, "unit");
+    if (like == NULL) {
+        return document;
+    }
+    if (!node_expect(like, NODE_WORD, "`like`", owning->diagnostics) || name == NULL) {
+        owning->is_wrong = true;
+        return NULL;
+    }
+    const struct node *base = find_unit(owning, like);
+    if (base == NULL || depth > LIMIT_UNIT_DEPTH) {
+        owning->is_wrong = true;
+        return NULL;
+    }
+    base = whole_unit(owning, base, depth + 1);
+    if (base == NULL) {
+        return NULL;
+    }
+    const struct node *pieces = node_field_of(document, "pieces");
+    const struct node *merged = node_merge(arena, base, document);
+    merged = merged == NULL ? NULL : node_with(arena, merged, "like", NULL);
+    merged = merged == NULL ? NULL : node_with(arena, merged, "pieces", NULL);
+    if (pieces != NULL &&
+        !node_expect(pieces, NODE_MAP, "`pieces`", owning->diagnostics)) {
+        owning->is_wrong = true;
+        return NULL;
+    }
+    for (uint32_t i = 0; merged != NULL && pieces != NULL && i < pieces->count; i++) {
+        const struct node *filling =
+            own_piece(owning, merged, name->word, &pieces->fields[i]);
+        const struct node *places =
+            filling == NULL ? NULL
+                            : node_with(arena, node_field_of(merged, "places"),
+                                        pieces->fields[i].key.at, filling);
+        merged = places == NULL ? NULL : node_with(arena, merged, "places", places);
+    }
+    return merged;
+}
+
+status own_machine_read(struct arena *arena, const struct knowledge *knowledge,
+                        const struct node *const *units, uint32_t unit_count,
+                        const struct node *document, struct diagnostics *diagnostics,
+                        struct own_machine *out)
+{
+    struct owning owning = {.arena = arena,
+                            .knowledge = knowledge,
+                            .diagnostics = diagnostics,
+                            .units = units,
+                            .unit_count = unit_count};
+    *out = (struct own_machine){0};
+    out->unit = whole_unit(&owning, document, 0);
+    TRY(arena_status(arena));
+    out->parts = owning.parts.at;
+    out->likes = owning.likes.at;
+    out->part_count = owning.parts.count;
+    return owning.is_wrong || out->unit == NULL ? STATUS_INVALID : STATUS_OK;
+}
+
+/* ---- readings that cannot be */
+
+static bool is_confirmed(const struct node *reading)
+{
+    const struct node *flag =
+        reading->kind == NODE_MAP ? node_field_of(reading, "confirmed") : NULL;
+    return flag != NULL && flag->kind == NODE_WORD && text_is(flag->word, "true");
+}
+
+/* A reading as the part's own document has it, where its number's has another. */
+static const struct node *reading_of(const struct part *part, const struct part *like,
+                                     const char *list, text feature, text field)
+{
+    const struct node *documents[2] = {part->document, like->document};
+    const struct node *found[2] = {NULL, NULL};
+    for (int i = 0; i < 2; i++) {
+        const struct node *map = node_field_of(documents[i], list);
+        const struct node_field *one = map == NULL ? NULL : node_find(map, feature);
+        const struct node_field *value = one == NULL || one->value->kind != NODE_MAP
+                                             ? NULL
+                                             : node_find(one->value, field);
+        found[i] = value == NULL ? NULL : value->value;
+    }
+    return found[0] != NULL && found[1] != NULL && found[0] != found[1] ? found[0] : NULL;
+}
+
+static status compare_row(struct arena *arena, const struct knowledge *knowledge,
+                          const struct listing *listing, struct part *part,
+                          const struct part *like, const struct row *own,
+                          const struct row *drawn)
+{
+    const struct relation_shape *shape = &knowledge->vocabulary->shapes[own->relation];
+    const text list = names_text(knowledge->names, listing->field);
+    const text feature = names_text(knowledge->names, own->key[1]);
+    for (uint32_t v = 0; v < shape->value_count; v++) {
+        const struct value *one = &own->values[v];
+        const struct value *two = &drawn->values[v];
+        const text field =
+            names_text(knowledge->names, shape->columns[shape->key_count + v].name);
+        const struct node *reading = reading_of(part, like, list.at, feature, field);
+        if (reading == NULL || is_confirmed(reading) || one->kind != VALUE_QUANTITY ||
+            two->kind != VALUE_QUANTITY ||
+            (one->quantity->least <= two->quantity->greatest &&
+             two->quantity->least <= one->quantity->greatest)) {
+            continue;
+        }
+        struct odd_reading *odd =
+            ARENA_MANY(arena, (size_t)part->odd_count + 1, struct odd_reading);
+        TRY(arena_status(arena));
+        for (uint32_t i = 0; i < part->odd_count; i++) {
+            odd[i] = part->odd[i];
+        }
+        odd[part->odd_count].where = reading->where;
+        odd[part->odd_count].what =
+            text_format(arena, "%.*s.%.*s reads %.*s, and may be %.*s", TEXT_ARG(feature),
+                        TEXT_ARG(field), TEXT_ARG(form_write(arena, one->quantity)),
+                        TEXT_ARG(form_write(arena, two->quantity)));
+        part->odd = odd;
+        part->odd_count++;
+    }
+    return STATUS_OK;
+}
+
+status own_readings(struct arena *arena, const struct knowledge *knowledge,
+                    struct part *part)
+{
+    const struct part *like = knowledge_part(knowledge, part->like);
+    for (uint32_t i = 0; like != NULL && i < knowledge->vocabulary->listing_count; i++) {
+        const struct listing *listing = &knowledge->vocabulary->listings[i];
+        const name_id key[2] = {part->name, NAME_NONE};
+        struct scan scan;
+        if (listing->in_unit ||
+            !scan_open(&scan, knowledge->base, listing->relation, 1, key)) {
+            continue;
+        }
+        for (const struct row *own = scan_next(&scan); own != NULL;
+             own = scan_next(&scan)) {
+            const name_id drawn_key[2] = {like->name, own->key[1]};
+            const struct row *drawn =
+                store_find(knowledge->base, listing->relation, drawn_key);
+            if (drawn != NULL) {
+                TRY(compare_row(arena, knowledge, listing, part, like, own, drawn));
+            }
+        }
+    }
+    return arena_status(arena);
+}
