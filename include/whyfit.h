@@ -202,6 +202,8 @@ WHYFIT_API const char *whyfit_answer_work(const whyfit_answer *answer, size_t i)
  * last. */
 WHYFIT_API const char *whyfit_answer_left_over(const whyfit_answer *answer, size_t i);
 WHYFIT_API const char *whyfit_answer_left_empty(const whyfit_answer *answer, size_t i);
+/* What was assumed; NULL past the last. */
+WHYFIT_API const char *whyfit_answer_assumed(const whyfit_answer *answer, size_t i);
 /* A dimension that is missing; NULL past the last. */
 WHYFIT_API const char *whyfit_answer_missing(const whyfit_answer *answer, size_t i);
 

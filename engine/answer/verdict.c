@@ -313,6 +313,9 @@ static status list_assumed(struct swap *swap)
                                 TEXT_ARG(names_text(swap->layer.names, place->place))));
         }
     }
+    for (uint32_t i = 0; i < swap->swapped.note_count; i++) {
+        is_pushed = is_pushed && push_once(swap, &list, swap->swapped.notes[i]);
+    }
     for (uint32_t i = 0; i < swap->findings.count; i++) {
         if (swap->findings.at[i].counts) {
             is_pushed =

@@ -433,6 +433,13 @@ const char *whyfit_answer_left_empty(const whyfit_answer *answer, size_t i)
                : NULL;
 }
 
+const char *whyfit_answer_assumed(const whyfit_answer *answer, size_t i)
+{
+    return i < answer->answer->assumed_count
+               ? terminated(answer, answer->answer->assumed[i])
+               : NULL;
+}
+
 const char *whyfit_answer_missing(const whyfit_answer *answer, size_t i)
 {
     return i < answer->answer->missing_count

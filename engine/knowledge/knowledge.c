@@ -15,6 +15,7 @@
 #include "knowledge_check.h"
 #include "limits.h"
 #include "mechanics_functions.h"
+#include "node_merge.h"
 #include "own_machine.h"
 #include "read_file.h"
 #include "table_rows.h"
@@ -328,6 +329,72 @@ static status add_part(struct loader *loader, const struct node *document,
     return keep(loader, read);
 }
 
+/* The document of a part of this name that is written out; NULL (reported). */
+static const struct node *find_written(struct loader *loader, const struct node *name)
+{
+    struct nearest near = nearest_to(name->word);
+    for (uint32_t i = 0; i < loader->parts.count; i++) {
+        const struct node *part = node_field_of(loader->parts.at[i], "part");
+        if (part == NULL || part->kind != NODE_WORD) {
+            continue;
+        }
+        if (text_equal(part->word, name->word)) {
+            return loader->parts.at[i];
+        }
+        nearest_offer(&near, part->word);
+    }
+    struct diagnostic *report =
+        diagnostics_report(loader->diagnostics, CODE_NAME_UNKNOWN, name->where,
+                           "no part of this name is written out to be mirrored");
+    report->nearest = near.best;
+    loader->is_wrong = true;
+    return NULL;
+}
+
+/* A part of the other hand: the mirrored part's document with its own fields over it. */
+static status add_mirrored(struct loader *loader, const struct node *own,
+                           const struct node *mirrors, struct part *parts,
+                           uint32_t *count)
+{
+    const struct node *base = find_written(loader, mirrors);
+    const struct node *hand = base == NULL ? NULL : node_field_of(base, "hand");
+    if (base == NULL) {
+        return STATUS_OK;
+    }
+    if (node_field_of(base, "mirrors") != NULL) {
+        diagnostics_report(loader->diagnostics, CODE_SHAPE_WRONG, mirrors->where,
+                           "this part is itself the mirror of another");
+        loader->is_wrong = true;
+        return STATUS_OK;
+    }
+    const struct node *merged = node_merge(loader->arena, base, own);
+    if (merged != NULL && hand != NULL && node_field_of(own, "hand") == NULL) {
+        const bool is_left = hand->kind == NODE_WORD && text_is(hand->word, "left");
+        merged =
+            node_with(loader->arena, merged, "hand",
+                      node_of_word(loader->arena, is_left ? TEXT("right") : TEXT("left"),
+                                   mirrors->where));
+    }
+    TRY(arena_status(loader->arena));
+    const uint32_t before = *count;
+    TRY(add_part(loader, merged, parts, count));
+    if (*count > before) {
+        parts[before].own = own;
+    }
+    return STATUS_OK;
+}
+
+static status add_written(struct loader *loader, const struct node *document,
+                          struct part *parts, uint32_t *count)
+{
+    const struct node *mirrors = node_field_of(document, "mirrors");
+    if (mirrors == NULL ||
+        !node_expect(mirrors, NODE_WORD, "`mirrors`", loader->diagnostics)) {
+        return add_part(loader, document, parts, count);
+    }
+    return add_mirrored(loader, document, mirrors, parts, count);
+}
+
 static uint32_t parts_written(const struct loader *loader)
 {
     uint32_t count = 0;
@@ -348,7 +415,7 @@ static status read_parts(struct loader *loader)
     for (uint32_t i = 0; i < loader->parts.count; i++) {
         const struct node *document = loader->parts.at[i];
         if (node_field_of(document, "family") == NULL) {
-            TRY(add_part(loader, document, parts, &count));
+            TRY(add_written(loader, document, parts, &count));
             continue;
         }
         const uint32_t members =

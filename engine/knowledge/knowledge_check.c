@@ -97,11 +97,24 @@ static void check_spaces(struct checking *checking, const struct recipe *recipe)
     }
 }
 
+static void check_meshes(struct checking *checking, const struct recipe *recipe)
+{
+    for (uint32_t i = 0; i < recipe->lines.mesh_count; i++) {
+        const struct mesh_line *mesh = &recipe->lines.meshes[i];
+        if (!has_place(recipe, mesh->place) || !has_place(recipe, mesh->other)) {
+            diagnostics_report(checking->diagnostics, CODE_NAME_UNKNOWN, mesh->where,
+                               "the unit has no such place");
+            checking->is_wrong = true;
+        }
+    }
+}
+
 static void check_names(struct checking *checking)
 {
     const struct knowledge *made = checking->knowledge;
     for (uint32_t i = 0; i < made->recipe_count; i++) {
         check_spaces(checking, &made->recipes[i]);
+        check_meshes(checking, &made->recipes[i]);
         for (uint32_t k = 0; k < made->recipes[i].place_count; k++) {
             const struct filling *place = &made->recipes[i].places[k];
             refuse_unknown_fill(checking, place->with, place->where);
@@ -109,6 +122,14 @@ static void check_names(struct checking *checking)
         }
     }
     for (uint32_t i = 0; i < made->part_count; i++) {
+        if (made->parts[i].superseded_by != NAME_NONE) {
+            refuse_unknown_fill(checking, made->parts[i].superseded_by,
+                                made->parts[i].superseded_where);
+        }
+        for (uint32_t k = 0; k < made->parts[i].goes_with_count; k++) {
+            const struct filling *with = &made->parts[i].goes_with[k];
+            refuse_unknown_fill(checking, with->with, with->where);
+        }
         for (uint32_t k = 0; k < made->parts[i].comes_with_count; k++) {
             const struct filling *with = &made->parts[i].comes_with[k];
             refuse_unknown_fill(checking, with->with, with->where);

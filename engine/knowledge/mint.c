@@ -98,7 +98,9 @@ static status fill_recipe(struct mint *mint, const struct recipe *recipe, text p
             .place = filling->place,
             .piece = piece_name(mint, prefix, filling->place, false),
             .with = filling->with == none ? NAME_NONE : filling->with,
-            .is_turned = filling->is_turned};
+            .is_turned = filling->is_turned,
+            .clock = filling->clock,
+            .clock_where = filling->clock_where};
         if (place->with != NAME_NONE && !find_with(layer, place)) {
             diagnostics_report(layer->diagnostics, CODE_PART_UNKNOWN, filling->where,
                                "there is no part or unit \"%.*s\"",
@@ -148,6 +150,44 @@ static status part_fault(struct layer *layer, name_id name, span where)
     report->expected = TEXT("the name of a part or unit that was loaded");
     report->nearest = near.best;
     return STATUS_INVALID;
+}
+
+/* What was asked for may be the number on the box: of one part, or of several, made at
+ * different times. */
+static status find_asked(struct layer *layer, const struct change *change, name_id *out)
+{
+    const struct knowledge *knowledge = layer->knowledge;
+    const text number = names_text(layer->names, change->with);
+    const struct part *found = NULL;
+    text all = {"", 0};
+    uint32_t count = 0;
+    *out = change->with;
+    if (knowledge_part(knowledge, change->with) != NULL ||
+        knowledge_recipe(knowledge, change->with) != NULL) {
+        return STATUS_OK;
+    }
+    for (uint32_t i = 0; i < knowledge->part_count; i++) {
+        const struct part *part = &knowledge->parts[i];
+        if (number.length > 0 && part->like == NAME_NONE &&
+            text_equal(part->number, number)) {
+            found = part;
+            count++;
+            all = text_format(layer->arena, "%.*s%s%.*s", TEXT_ARG(all),
+                              all.length > 0 ? ", " : "",
+                              TEXT_ARG(names_text(layer->names, part->name)));
+        }
+    }
+    if (count == 0) {
+        return part_fault(layer, change->with, change->where);
+    }
+    if (count > 1) {
+        diagnostics_report(layer->diagnostics, CODE_NUMBER_SHARED, change->where,
+                           "%u parts bear the number \"%.*s\"", count, TEXT_ARG(number))
+            ->expected = all;
+        return STATUS_INVALID;
+    }
+    *out = found->name;
+    return STATUS_OK;
 }
 
 /* A place that the unit does not have: an empty one is added. */
@@ -203,16 +243,17 @@ static status apply_change(struct mint *mint, const struct change *change,
     case CHANGE_PART:
         break;
     }
-    const bool is_same = place->with == change->with ||
-                         (place->part != NULL && place->part->like == change->with);
+    name_id with = NAME_NONE;
+    TRY(find_asked(layer, change, &with));
+    const bool is_same =
+        place->with == with || (place->part != NULL && place->part->like == with);
     if (is_same && change->also == NAME_NONE) {
         return STATUS_OK; /* the number it holds already: it keeps its piece */
     }
-    place->with = change->with;
+    place->with = with;
     place->is_turned = false;
     place->is_changed = true;
-    return find_with(layer, place) ? STATUS_OK
-                                   : part_fault(layer, change->with, change->where);
+    return find_with(layer, place) ? STATUS_OK : part_fault(layer, with, change->where);
 }
 
 static bool is_asked(const struct change *changes, uint32_t count, name_id place)
@@ -225,37 +266,102 @@ static bool is_asked(const struct change *changes, uint32_t count, name_id place
     return false;
 }
 
-/* What the new parts bring with them, unless the question says otherwise of that place.
- */
-static status apply_comes_with(struct mint *mint, const struct change *changes,
-                               uint32_t change_count, struct fill *swap)
+/* Fills the places of a list that comes along, unless the question says otherwise of
+ * them. */
+static status apply_along(struct mint *mint, const struct change *changes,
+                          uint32_t change_count, const struct filling *along,
+                          uint32_t count, name_id bringer, struct fill *swap)
 {
     struct layer *layer = mint->layer;
-    for (uint32_t i = 0; i < swap->place_count; i++) {
-        const struct part *part =
-            swap->places[i].is_changed ? swap->places[i].part : NULL;
-        for (uint32_t k = 0; part != NULL && k < part->comes_with_count; k++) {
-            const struct filling *with = &part->comes_with[k];
-            struct minted_place *place = fill_place(swap, with->place);
-            if (is_asked(changes, change_count, with->place) ||
-                (place != NULL && place->with == with->with)) {
-                continue;
-            }
-            if (place == NULL) {
-                place = new_place(layer, swap, with->place);
-                TRY(arena_status(layer->arena));
-            }
-            place->with = with->with;
-            place->is_turned = with->is_turned;
-            place->is_changed = true;
-            place->is_brought = true;
-            place->bringer = part->name;
-            if (!find_with(layer, place)) {
-                return part_fault(layer, with->with, with->where);
-            }
+    for (uint32_t k = 0; k < count; k++) {
+        const struct filling *with = &along[k];
+        struct minted_place *place = fill_place(swap, with->place);
+        if (is_asked(changes, change_count, with->place) ||
+            (place != NULL && place->with == with->with)) {
+            continue;
+        }
+        if (place == NULL) {
+            place = new_place(layer, swap, with->place);
+            TRY(arena_status(layer->arena));
+        }
+        place->with = with->with;
+        place->is_turned = with->is_turned;
+        place->is_changed = true;
+        place->is_brought = true;
+        place->bringer = bringer;
+        if (!find_with(layer, place)) {
+            return part_fault(layer, with->with, with->where);
         }
     }
     return STATUS_OK;
+}
+
+/* What the new parts bring with them. */
+static status apply_comes_with(struct mint *mint, const struct change *changes,
+                               uint32_t change_count, struct fill *swap)
+{
+    for (uint32_t i = 0; i < swap->place_count; i++) {
+        const struct part *part =
+            swap->places[i].is_changed ? swap->places[i].part : NULL;
+        if (part != NULL) {
+            TRY(apply_along(mint, changes, change_count, part->comes_with,
+                            part->comes_with_count, part->name, swap));
+        }
+    }
+    return STATUS_OK;
+}
+
+/* A number's part, and the number that somebody's own piece has. */
+static const struct part *numbered(const struct layer *layer,
+                                   const struct minted_place *place)
+{
+    const struct part *part = place == NULL ? NULL : place->part;
+    return part == NULL || part->like == NAME_NONE
+               ? part
+               : knowledge_part(layer->knowledge, part->like);
+}
+
+/* The maker's claim that a part takes the place of another: what it says goes along is
+ * fitted too, and the answer says whose claim it is. Asked the other way round, the claim
+ * says nothing. */
+static status apply_superseded(struct mint *mint, const struct change *changes,
+                               uint32_t change_count, const struct fill *host,
+                               struct fill *swap, struct minted_unit *out)
+{
+    struct layer *layer = mint->layer;
+    ARRAY_OF(text) notes = {0};
+    bool is_pushed = true;
+    for (uint32_t i = 0; i < change_count; i++) {
+        const struct part *before = numbered(layer, fill_place(host, changes[i].place));
+        const struct part *now = numbered(layer, fill_place(swap, changes[i].place));
+        if (before == NULL || now == NULL || before == now) {
+            continue;
+        }
+        const text old_name = names_text(layer->names, before->name);
+        const text new_name = names_text(layer->names, now->name);
+        if (before->superseded_by == now->name) {
+            TRY(apply_along(mint, changes, change_count, before->goes_with,
+                            before->goes_with_count, now->name, swap));
+            is_pushed = is_pushed &&
+                        ARRAY_PUSH(layer->arena, &notes,
+                                   text_format(layer->arena,
+                                               "the maker says that %.*s takes the place "
+                                               "of %.*s; here it is checked",
+                                               TEXT_ARG(new_name), TEXT_ARG(old_name)));
+        } else if (now->superseded_by == before->name) {
+            is_pushed =
+                is_pushed &&
+                ARRAY_PUSH(layer->arena, &notes,
+                           text_format(layer->arena,
+                                       "the maker says that %.*s takes the place of "
+                                       "%.*s; asked here is the other way round, of "
+                                       "which that says nothing",
+                                       TEXT_ARG(old_name), TEXT_ARG(new_name)));
+        }
+    }
+    out->notes = notes.at;
+    out->note_count = notes.count;
+    return is_pushed ? STATUS_OK : arena_status(layer->arena);
 }
 
 /* Gives the swap's places their pieces, and moves the host's replaced ones to "(before)".
@@ -455,6 +561,8 @@ status layer_mint(struct layer *layer, const struct recipe *recipe,
             TRY(apply_change(&mint, &changes[i], changes[i].also, &swap_fill));
         }
     }
+    struct minted_unit notes = {0};
+    TRY(apply_superseded(&mint, changes, change_count, &host_fill, &swap_fill, &notes));
     TRY(apply_comes_with(&mint, changes, change_count, &swap_fill));
     sort_places(layer, &swap_fill);
     name_pieces(&mint, changes, change_count, &host_fill, &swap_fill);
@@ -470,5 +578,7 @@ status layer_mint(struct layer *layer, const struct recipe *recipe,
     TRY(emptied_rows(layer, recipe->name, &swap_fill, before, &host_fill));
     describe(recipe, recipe->name, &swap_fill, &swap_held, swap);
     describe(recipe, before, &host_fill, &host_held, host);
+    swap->notes = notes.notes;
+    swap->note_count = notes.note_count;
     return arena_status(layer->arena);
 }

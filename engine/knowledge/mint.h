@@ -49,6 +49,8 @@ struct minted_place {
     name_id with;                /* the part or unit in it */
     const struct part *part;     /* NULL for a unit */
     const struct recipe *recipe; /* the unit that fills it */
+    text clock; /* how far it is turned about its axis; empty: not at all */
+    span clock_where;
     bool is_turned;
     bool is_flipped; /* the question turned it round: its faces change parts */
     bool is_changed; /* not the host's piece, or turned round */
@@ -79,6 +81,8 @@ struct minted_unit {
     uint32_t fallen_count;
     const struct replaced_fit *replaced;
     uint32_t replaced_count;
+    const text *notes; /* makers' claims that bear on the question */
+    uint32_t note_count;
 };
 
 MUST_USE status layer_open(struct arena *arena, const struct knowledge *knowledge,

@@ -20,6 +20,7 @@ struct collector {
     ARRAY_OF(struct fit_line) fits;
     ARRAY_OF(struct space_line) spaces;
     ARRAY_OF(struct path_line) paths;
+    ARRAY_OF(struct mesh_line) meshes;
     ARRAY_OF(struct fallen_line) fallen;
     ARRAY_OF(struct replaced_fit) replaced;
     bool out_of_memory;
@@ -188,6 +189,28 @@ static bool add_path_fits(struct collector *collector)
     return is_added;
 }
 
+static bool same_mesh(const struct mesh_line *a, const struct mesh_line *b)
+{
+    return a->place == b->place && a->other == b->other;
+}
+
+static bool add_meshes(struct collector *collector, const struct lines *lines,
+                       name_id this_word, name_id place)
+{
+    bool is_added = true;
+    for (uint32_t i = 0; i < lines->mesh_count; i++) {
+        struct mesh_line line = lines->meshes[i];
+        line.place = line.place == this_word ? place : line.place;
+        line.other = line.other == this_word ? place : line.other;
+        if (this_word != NAME_NONE) {
+            REPLACE(collector->meshes, line, same_mesh);
+        }
+        is_added =
+            is_added && ARRAY_PUSH(collector->layer->arena, &collector->meshes, line);
+    }
+    return is_added;
+}
+
 static bool add_spaces(struct collector *collector, const struct lines *lines,
                        name_id this_word, name_id place)
 {
@@ -255,6 +278,7 @@ static void add_lines(struct collector *collector, const struct lines *lines,
         is_added = is_added && ARRAY_PUSH(arena, &collector->fits, line);
     }
     is_added = add_spaces(collector, lines, this_word, place) && is_added;
+    is_added = add_meshes(collector, lines, this_word, place) && is_added;
     collector->out_of_memory = collector->out_of_memory || !is_added;
 }
 
@@ -582,6 +606,8 @@ static void hold_paths(struct collector *collector, struct lines *out)
     }
     out->paths = held;
     out->path_count = count;
+    out->meshes = collector->meshes.at;
+    out->mesh_count = collector->meshes.count;
     out->spaces = collector->spaces.at;
     out->space_count = collector->spaces.count;
 }

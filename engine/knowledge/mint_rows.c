@@ -11,6 +11,24 @@
 
 #include <math.h>
 
+static status draft_clock(struct draft *draft, const struct minted_place *place)
+{
+    struct stated stated = {0};
+    struct stated_options options = {0};
+    if (!dimension_find(TEXT("angle"), &options.wanted)) {
+        return STATUS_INVALID;
+    }
+    if (place->clock.length == 0) {
+        return STATUS_OK; /* nobody says that it matters how it is turned */
+    }
+    TRY(stated_read(place->clock, place->clock_where, &options, draft->layer->diagnostics,
+                    &stated));
+    draft_value(
+        draft, "clock",
+        value_quantity(form_exact(draft->layer->arena, options.wanted, stated.nominal)));
+    return STATUS_OK;
+}
+
 static status add_fills(struct layer *layer, name_id unit, const struct fill *fill)
 {
     for (uint32_t i = 0; i < fill->place_count; i++) {
@@ -24,6 +42,7 @@ static status add_fills(struct layer *layer, name_id unit, const struct fill *fi
         draft_key(&draft, 1, place->place);
         draft_key(&draft, 2, place->piece);
         draft_flag(&draft, "turned", place->is_turned);
+        TRY(draft_clock(&draft, place));
         TRY(draft_add(&draft));
     }
     return STATUS_OK;
@@ -215,6 +234,31 @@ static status add_fits(struct layer *layer, name_id unit, const struct lines *li
     return STATUS_OK;
 }
 
+/* Both ways round. */
+static status add_meshes(struct layer *layer, name_id unit, const struct fill *fill,
+                         const struct lines *lines)
+{
+    for (uint32_t i = 0; i < 2 * lines->mesh_count; i++) {
+        const struct mesh_line *line = &lines->meshes[i / 2];
+        const struct minted_place *one =
+            fill_place(fill, i % 2 == 0 ? line->place : line->other);
+        const struct minted_place *other =
+            fill_place(fill, i % 2 == 0 ? line->other : line->place);
+        if (one == NULL || other == NULL || one->with == NAME_NONE ||
+            other->with == NAME_NONE || one->piece == other->piece) {
+            continue; /* one part that is both, or an emptied place, meshes with nothing
+                       */
+        }
+        struct draft draft;
+        draft_open(&draft, layer, "mesh", line->where);
+        draft_key(&draft, 0, unit);
+        draft_key(&draft, 1, one->piece);
+        draft_key(&draft, 2, other->piece);
+        TRY(draft_add(&draft));
+    }
+    return STATUS_OK;
+}
+
 status unit_rows(struct layer *layer, name_id unit, const struct fill *fill,
                  const struct lines *lines)
 {
@@ -222,6 +266,7 @@ status unit_rows(struct layer *layer, name_id unit, const struct fill *fill,
     TRY(add_contacts(layer, unit, fill, lines));
     TRY(add_gaps(layer, unit, fill, lines));
     TRY(add_fits(layer, unit, lines));
+    TRY(add_meshes(layer, unit, fill, lines));
     TRY(space_rows(layer, unit, fill, lines));
     return arena_status(layer->arena);
 }

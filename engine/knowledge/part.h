@@ -27,6 +27,14 @@ struct part {
     text general_tolerance; /* "ISO 2768-m", or empty */
     text material;          /* of table `expansion`, or empty */
     name_id datum;
+    text number;           /* the maker's, which other parts may share; or empty */
+    text hand;             /* "left", "right", or empty */
+    name_id superseded_by; /* the maker's claim, one way; NAME_NONE: none */
+    span superseded_where;
+    const struct filling *goes_with; /* what the maker fits along with that */
+    uint32_t goes_with_count;
+    name_id mirrors;        /* the part it is the other hand of */
+    const struct node *own; /* what is written of a mirrored part itself */
     const struct filling *comes_with;
     uint32_t comes_with_count;
     const struct lines

@@ -16,9 +16,10 @@
 
 /* The document's fields that are no field of the kind and no list of features. */
 static const char *const frame_fields[] = {
-    "part",       "title",  "kind",    "source", "datum",
-    "comes-with", "brings", "partial", "says",   "general-tolerance",
-    "material",   NULL};
+    "part",       "title",  "kind",          "source",  "datum",
+    "comes-with", "brings", "partial",       "says",    "general-tolerance",
+    "material",   "number", "superseded-by", "mirrors", "hand",
+    NULL};
 
 static bool in_list(const char *const *list, text word)
 {
@@ -222,14 +223,16 @@ static void build_piece(struct builder *builder)
     const struct {
         const char *column;
         name_id word;
-    } cells[] = {{"part", part->name},
-                 {"kind", part->kind->name},
-                 {"title", names_add(names, part->title)}};
+    } cells[] = {
+        {"part", part->name},
+        {"kind", part->kind->name},
+        {"title", names_add(names, part->title)},
+        {"hand", part->hand.length > 0 ? names_add(names, part->hand) : NAME_NONE}};
     struct value values[LIMIT_VALUE_COLUMNS] = {0};
     for (size_t i = 0; shape != NULL && i < sizeof cells / sizeof *cells; i++) {
         const int column =
             vocabulary_column(shape, names_find(names, text_of(cells[i].column)));
-        if (column >= (int)shape->key_count) {
+        if (column >= (int)shape->key_count && cells[i].word != NAME_NONE) {
             values[column - (int)shape->key_count] = value_word(cells[i].word);
         }
     }

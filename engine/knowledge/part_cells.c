@@ -143,6 +143,30 @@ static const struct form *anchor_form(struct builder *builder, const struct cell
     return NULL;
 }
 
+/* What a part of the other hand takes over from the one it mirrors goes round the other
+ * way. */
+static const struct form *mirrored(const struct builder *builder, const struct cell *cell,
+                                   const struct form *form)
+{
+    const struct names *names = builder->around->names;
+    const struct node *own = builder->part->own;
+    if (own == NULL || !text_is(names_text(names, cell->shape->name), "clock")) {
+        return form;
+    }
+    for (uint32_t i = 0; cell->listed != NULL && i < own->count; i++) {
+        const struct node *list = own->fields[i].value;
+        const struct node_field *feature =
+            list->kind != NODE_MAP
+                ? NULL
+                : node_find(list, names_text(names, cell->listed->name));
+        if (feature != NULL && feature->value->kind == NODE_MAP &&
+            node_field_of(feature->value, "clock") != NULL) {
+            return form; /* written of this part itself */
+        }
+    }
+    return form_scale(builder->around->arena, form, -1.0);
+}
+
 /* Adds what a length grows when the unit gets warm: dimensions hold at 20 °C (ISO 1). A
  * part of no known material grows nobody knows how much. */
 static const struct form *with_growth(struct builder *builder, const struct cell *cell,
@@ -294,6 +318,7 @@ static const struct form *stated_form(struct builder *builder, const struct cell
     const struct form *form = own->low == 0.0 && own->high == 0.0
                                   ? form_exact(arena, own->dim, own->nominal)
                                   : form_of(arena, own);
+    form = mirrored(builder, cell, form);
     form = with_growth(builder, cell, own, form);
     return with_play(builder, cell, stated,
                      anchor == NULL ? form : form_add(arena, anchor, form));

@@ -46,8 +46,8 @@ static status read_brings(struct arena *arena, struct names *names,
                           const struct node *document, struct diagnostics *diagnostics,
                           struct part *out)
 {
-    static const char *const known[] = {"contacts", "gaps",  "fits",
-                                        "spaces",   "paths", NULL};
+    static const char *const known[] = {"contacts", "gaps",   "fits", "spaces",
+                                        "paths",    "meshes", NULL};
     const struct node *brings = node_field_of(document, "brings");
     const struct node *comes_with = node_field_of(document, "comes-with");
     if (comes_with != NULL) {
@@ -67,6 +67,36 @@ static status read_brings(struct arena *arena, struct names *names,
     }
     out->brings = lines;
     return lines_read(arena, names, brings, diagnostics, lines);
+}
+
+/* superseded-by: PART, or {part: PART, goes-with: {place: part}} */
+static status read_superseded(struct arena *arena, struct names *names,
+                              const struct node *document,
+                              struct diagnostics *diagnostics, struct part *out)
+{
+    static const char *const known[] = {"part", "goes-with", NULL};
+    const struct node *by = node_field_of(document, "superseded-by");
+    const struct node *part = by;
+    if (by == NULL) {
+        return STATUS_OK;
+    }
+    if (by->kind == NODE_MAP) {
+        node_refuse_others(by, known, "`superseded-by`", diagnostics);
+        if (!node_word(by, "part", "`superseded-by`", diagnostics, &part)) {
+            return STATUS_INVALID;
+        }
+        const struct node *with = node_field_of(by, "goes-with");
+        if (with != NULL) {
+            TRY(fillings_read(arena, names, with, diagnostics, &out->goes_with,
+                              &out->goes_with_count));
+        }
+    }
+    if (!node_expect(part, NODE_WORD, "`superseded-by`", diagnostics)) {
+        return STATUS_INVALID;
+    }
+    out->superseded_by = names_add(names, part->word);
+    out->superseded_where = part->where;
+    return STATUS_OK;
 }
 
 status part_read(struct arena *arena, struct names *names,
@@ -106,6 +136,19 @@ status part_read(struct arena *arena, struct names *names,
             "the datum \"%.*s\" is no face or station of this part", TEXT_ARG(datum));
         is_wrong = true;
     }
+    out->number = word_or_empty(document, "number", diagnostics, &is_wrong);
+    out->hand = word_or_empty(document, "hand", diagnostics, &is_wrong);
+    const text mirrors = word_or_empty(document, "mirrors", diagnostics, &is_wrong);
+    out->mirrors = mirrors.length > 0 ? names_add(names, mirrors) : NAME_NONE;
+    if (out->hand.length > 0 && !text_is(out->hand, "left") &&
+        !text_is(out->hand, "right")) {
+        diagnostics_report(diagnostics, CODE_CHOICE_UNKNOWN,
+                           node_field_of(document, "hand")->where,
+                           "a part is left or right")
+            ->expected = TEXT("left or right");
+        is_wrong = true;
+    }
+    TRY(read_superseded(arena, names, document, diagnostics, out));
     TRY(read_brings(arena, names, document, diagnostics, out));
     TRY(arena_status(arena));
     return is_wrong || out->kind == NULL ? STATUS_INVALID : STATUS_OK;

@@ -80,6 +80,13 @@ struct path_line {
     span where;
 };
 
+/* Two gears that mesh. */
+struct mesh_line {
+    name_id place;
+    name_id other;
+    span where;
+};
+
 struct lines {
     const struct contact_line *contacts;
     uint32_t contact_count;
@@ -91,6 +98,8 @@ struct lines {
     uint32_t space_count;
     const struct path_line *paths;
     uint32_t path_count;
+    const struct mesh_line *meshes;
+    uint32_t mesh_count;
 };
 
 /* What fills a place. */
@@ -98,6 +107,8 @@ struct filling {
     name_id place;
     name_id with; /* a part or a unit */
     bool is_turned;
+    text clock; /* how far it is turned about its axis; empty: not at all */
+    span clock_where;
     span where;
 };
 
@@ -127,13 +138,13 @@ MUST_USE status recipe_read(struct arena *arena, struct names *names,
                             const struct node *document, struct diagnostics *diagnostics,
                             struct recipe *out);
 
-/* Reads a map {contacts, gaps, fits, spaces, paths}; fields that stand beside them are
- * left to the caller. */
+/* Reads a map {contacts, gaps, fits, spaces, paths, meshes}; fields that stand beside
+ * them are left to the caller. */
 MUST_USE status lines_read(struct arena *arena, struct names *names,
                            const struct node *map, struct diagnostics *diagnostics,
                            struct lines *out);
 
-/* Reads {place: part | {part: …, turned: true}}. */
+/* Reads {place: part | {part: …, turned: true, clock: 15 deg}}. */
 MUST_USE status fillings_read(struct arena *arena, struct names *names,
                               const struct node *map, struct diagnostics *diagnostics,
                               const struct filling **out, uint32_t *count_out);

@@ -218,6 +218,32 @@ static const struct node *word_list(struct recipe_reader *reader, const struct n
     return list;
 }
 
+/* meshes: [pinion with wheel] */
+static void read_meshes(struct recipe_reader *reader, const struct node *map,
+                        struct lines *out)
+{
+    const struct node *list = word_list(reader, map, "meshes");
+    struct mesh_line *at =
+        list == NULL ? NULL : ARENA_MANY(reader->arena, list->count, struct mesh_line);
+    for (uint32_t i = 0; at != NULL && i < list->count; i++) {
+        const struct node *word = list->items[i];
+        struct feature_ref one = {0};
+        struct feature_ref other = {0};
+        size_t from = 0;
+        const bool is_read = recipe_ref(reader, word, &from, true, &one) &&
+                             recipe_word(word->word, &from, "with") &&
+                             recipe_ref(reader, word, &from, true, &other);
+        if (!is_read || one.feature != NAME_NONE || other.feature != NAME_NONE ||
+            from < word->word.length) {
+            recipe_fault(reader, word->where, TEXT("two places whose gears mesh"),
+                         "PLACE with PLACE");
+        }
+        at[i] = (struct mesh_line){one.place, other.place, word->where};
+    }
+    out->meshes = at;
+    out->mesh_count = at == NULL ? 0 : list->count;
+}
+
 status lines_read(struct arena *arena, struct names *names, const struct node *map,
                   struct diagnostics *diagnostics, struct lines *out)
 {
@@ -253,6 +279,7 @@ status lines_read(struct arena *arena, struct names *names, const struct node *m
         out->fit_count = at == NULL ? 0 : fits->count;
     }
     recipe_spaces(&reader, map, out);
+    read_meshes(&reader, map, out);
     TRY(arena_status(arena));
     return reader.result;
 }
@@ -260,7 +287,7 @@ status lines_read(struct arena *arena, struct names *names, const struct node *m
 static void read_filling(struct recipe_reader *reader, const struct node_field *field,
                          struct filling *out)
 {
-    static const char *const known[] = {"part", "turned", NULL};
+    static const char *const known[] = {"part", "turned", "clock", NULL};
     const struct node *value = field->value;
     const struct node *part = value;
     out->place = names_add(reader->names, field->key);
@@ -271,6 +298,11 @@ static void read_filling(struct recipe_reader *reader, const struct node_field *
             reader->result = STATUS_INVALID;
         }
         part = node_field_of(value, "part");
+        out->clock = recipe_optional(reader, value, "clock");
+        if (out->clock.length > 0) {
+            out->clock_where =
+                recipe_span(node_field_of(value, "clock"), 0, out->clock.length);
+        }
     }
     if (part == NULL || part->kind != NODE_WORD) {
         recipe_fault(reader, value->where, TEXT("a place is filled by a part"),
@@ -326,8 +358,9 @@ status recipe_read(struct arena *arena, struct names *names, const struct node *
                    struct diagnostics *diagnostics, struct recipe *out)
 {
     static const char *const known[] = {
-        "unit", "title",    "kind", "source", "ran",    "axes",  "places",  "gaps",
-        "fits", "contacts", "says", "offers", "spaces", "paths", "service", NULL};
+        "unit",   "title", "kind",    "source",   "ran",  "axes",
+        "places", "gaps",  "fits",    "contacts", "says", "offers",
+        "spaces", "paths", "service", "meshes",   NULL};
     struct recipe_reader reader = {arena, names, diagnostics, STATUS_OK};
     const struct node *name = NULL;
     *out = (struct recipe){0};

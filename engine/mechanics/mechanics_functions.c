@@ -6,6 +6,8 @@
  */
 #include "mechanics_functions.h"
 
+#include <math.h>
+
 static const struct form *argument_form(const struct function_call *call, uint32_t i)
 {
     return call->arguments[i].quantity;
@@ -58,6 +60,42 @@ static bool run_thermal_growth(struct function_call *call)
     return give(call, form_multiply(call->arena, per_kelvin, argument_form(call, 2)));
 }
 
+/* The nearer way round between two angles of one circle: 0 to half a turn. */
+static bool run_clock_apart(struct function_call *call)
+{
+    const double turn = 2.0 * acos(-1.0);
+    const struct form *apart =
+        form_subtract(call->arena, argument_form(call, 0), argument_form(call, 1));
+    if (apart == NULL) {
+        return false;
+    }
+    const double whole = form_misses(apart) ? 0.0 : round(apart->nominal / turn) * turn;
+    const struct form *near =
+        form_abs(call->arena, form_subtract(call->arena, apart,
+                                            form_exact(call->arena, apart->dim, whole)));
+    if (near == NULL || near->greatest <= turn / 2.0) {
+        return give(call, near);
+    }
+    /* Past half a turn the other way round is nearer. */
+    return give(
+        call, form_within(call->arena,
+                          form_min(call->arena, near,
+                                   form_subtract(
+                                       call->arena,
+                                       form_exact(call->arena, apart->dim, turn), near)),
+                          0.0, turn / 2.0));
+}
+
+static const struct function_entry clock_apart = {
+    .name = "clock_apart",
+    .arguments = {{ARGUMENT_QUANTITY, "angle", "one"},
+                  {ARGUMENT_QUANTITY, "angle", "other"}},
+    .argument_count = 2,
+    .result = {ARGUMENT_QUANTITY, "angle", ""},
+    .run = run_clock_apart,
+    .source = "geometry",
+    .help = "How far two angles of one circle are apart, the nearer way round."};
+
 static const struct function_entry ring_squeeze = {
     .name = "ring_squeeze",
     .arguments = {{ARGUMENT_QUANTITY, "length", "section"},
@@ -102,7 +140,7 @@ static const struct function_entry thermal_growth = {
 const struct function_table *mechanics_functions(void)
 {
     static const struct function_entry *const entries[] = {
-        &ring_squeeze, &ring_stretch, &surface_speed, &thermal_growth};
+        &clock_apart, &ring_squeeze, &ring_stretch, &surface_speed, &thermal_growth};
     static const struct function_table table = {entries,
                                                 sizeof entries / sizeof *entries};
     return &table;

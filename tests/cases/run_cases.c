@@ -163,13 +163,15 @@ static bool check_answer(struct run *run, const char *name, const whyfit_answer 
     for (uint32_t i = 0; findings != NULL && i < findings->count; i++) {
         is_right = check_finding(run, name, answer, findings->items[i]) && is_right;
     }
-    is_right = check_lines(name, answer, node_field_of(expect, "work"),
-                           whyfit_answer_work) &&
-               check_lines(name, answer, node_field_of(expect, "left-over"),
-                           whyfit_answer_left_over) &&
-               check_lines(name, answer, node_field_of(expect, "left-empty"),
-                           whyfit_answer_left_empty) &&
-               is_right;
+    is_right =
+        check_lines(name, answer, node_field_of(expect, "work"), whyfit_answer_work) &&
+        check_lines(name, answer, node_field_of(expect, "assumed"),
+                    whyfit_answer_assumed) &&
+        check_lines(name, answer, node_field_of(expect, "left-over"),
+                    whyfit_answer_left_over) &&
+        check_lines(name, answer, node_field_of(expect, "left-empty"),
+                    whyfit_answer_left_empty) &&
+        is_right;
     for (uint32_t i = 0; missing != NULL && i < missing->count; i++) {
         bool is_there = false;
         const char *one = NULL;

@@ -51,7 +51,7 @@ static const struct form *call(struct room *room, const char *name,
 Test(mechanics_functions, are_sorted_and_say_where_they_come_from)
 {
     const struct function_table *table = mechanics_functions();
-    cr_expect_eq(table->count, 4);
+    cr_expect_eq(table->count, 5);
     for (uint32_t i = 0; i < table->count; i++) {
         const struct function_entry *entry = table->entries[i];
         cr_expect(i == 0 || strcmp(table->entries[i - 1]->name, entry->name) < 0, "%s",
@@ -131,6 +131,32 @@ Test(mechanics_functions, thermal_growth_follows_the_temperature)
         const struct form *growth = call(&room, "thermal_growth", arguments);
         cr_expect_float_eq(growth->nominal, differences[i] * 2300, 1e-6, "%.17g nm",
                            growth->nominal);
+        room_close(&room);
+    }
+}
+
+/* Geometry: the nearer way round, and never more than half a turn. */
+Test(mechanics_functions, clock_apart_goes_the_nearer_way_round)
+{
+    static const struct {
+        double one, other, plus_minus, apart, least, greatest;
+    } rows[] = {{350, 10, 0, 20, 20, 20},     {10, 350, 0, 20, 20, 20},
+                {100, 290, 5, 170, 160, 180}, {0, 180, 1, 180, 178, 180},
+                {45, 45, 2, 0, 0, 4},         {-15, 705, 0, 0, 0, 0},
+                {90, -90, 0, 180, 180, 180},  {720, 1, 0, 1, 1, 1}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        struct room room = room_open();
+        const struct value arguments[] = {
+            quantity(&room, "one", rows[i].one, rows[i].plus_minus, "deg"),
+            quantity(&room, "other", rows[i].other, rows[i].plus_minus, "deg")};
+        struct unit degree;
+        cr_assert(unit_find(TEXT("deg"), &degree));
+        const struct form *apart = call(&room, "clock_apart", arguments);
+        cr_expect_float_eq(apart->nominal / degree.scale, rows[i].apart, 1e-9, "%zu", i);
+        cr_expect_float_eq(apart->least / degree.scale, rows[i].least, 1e-9, "%zu: %g", i,
+                           apart->least / degree.scale);
+        cr_expect_float_eq(apart->greatest / degree.scale, rows[i].greatest, 1e-9,
+                           "%zu: %g", i, apart->greatest / degree.scale);
         room_close(&room);
     }
 }
