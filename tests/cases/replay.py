@@ -267,6 +267,14 @@ class Formula:
             return Form(arguments[0].greatest)
         if name == "nominal":
             return Form(arguments[0].centre)
+        if name == "clock_apart":
+            apart = arguments[0] - arguments[1]
+            near = Formula.function(self, "abs", [apart - Form(round(apart.centre / 360) * 360)])
+            if near.greatest <= 180:
+                return near
+            other = choose(near, Form(360.0) - near, -1)
+            return Form(other.centre, other.terms, other.rest,
+                        (max(0.0, other.least), min(180.0, other.greatest)))
         return self.call(name, arguments)
 
 

@@ -1,0 +1,210 @@
+/* SPDX-License-Identifier: MIT */
+/* From folders and texts to documents, sorted by what their own fields say they are. */
+#include "loader.h"
+
+#include "limits.h"
+#include "read_file.h"
+
+#include <stddef.h>
+
+status loader_keep(struct loader *loader, status result)
+{
+    if (result == STATUS_INVALID) {
+        loader->is_wrong = true;
+        return STATUS_OK;
+    }
+    return result;
+}
+
+/* ---- texts */
+
+static status unreadable(struct loader *loader, text name, status why)
+{
+    if (why == STATUS_NO_MEMORY) {
+        return why;
+    }
+    const uint32_t source = sources_add(loader->made->sources, name, TEXT(""));
+    diagnostics_report(loader->diagnostics,
+                       why == STATUS_LIMIT ? CODE_FILE_TOO_LARGE : CODE_FILE_UNREADABLE,
+                       (span){source, 0, 0},
+                       why == STATUS_LIMIT ? "this file is larger than is allowed"
+                                           : "this file or folder cannot be read");
+    loader->is_wrong = true;
+    return STATUS_OK;
+}
+
+static status gather_file(struct loader *loader, text name)
+{
+    text content = {"", 0};
+    const status read = file_read(loader->arena, text_copy(loader->arena, name).at,
+                                  LIMIT_FILE_BYTES, &content);
+    if (read != STATUS_OK) {
+        return unreadable(loader, name, read);
+    }
+    const struct knowledge_input one = {name, content.at, content.length};
+    return ARRAY_PUSH(loader->arena, &loader->texts, one) ? STATUS_OK
+                                                          : arena_status(loader->arena);
+}
+
+status loader_gather(struct loader *loader, const struct knowledge_input *input)
+{
+    if (input->content != NULL && input->content_length > LIMIT_FILE_BYTES) {
+        return unreadable(loader, input->name, STATUS_LIMIT);
+    }
+    if (input->content != NULL) {
+        return ARRAY_PUSH(loader->arena, &loader->texts, *input)
+                   ? STATUS_OK
+                   : arena_status(loader->arena);
+    }
+    if (text_ends(input->name, TEXT(".yaml"))) {
+        return gather_file(loader, input->name);
+    }
+    text *paths = NULL;
+    uint32_t count = 0;
+    const status listed = folder_list(
+        loader->arena, text_copy(loader->arena, input->name).at, ".yaml", &paths, &count);
+    if (listed != STATUS_OK) {
+        return unreadable(loader, input->name, listed);
+    }
+    for (uint32_t i = 0; i < count && i < LIMIT_FILES; i++) {
+        TRY(gather_file(loader, paths[i]));
+    }
+    return STATUS_OK;
+}
+
+int loader_compare_texts(const void *a, const void *b)
+{
+    const struct knowledge_input *left = a;
+    const struct knowledge_input *right = b;
+    return text_compare(left->name, right->name);
+}
+
+/* A digest of names and contents: 64-bit FNV-1a, enough to tell two folders apart. */
+static uint64_t digest_bytes(uint64_t digest, const char *bytes, size_t length)
+{
+    for (size_t i = 0; i < length; i++) {
+        digest = (digest ^ (unsigned char)bytes[i]) * UINT64_C(1099511628211);
+    }
+    return digest;
+}
+
+/* Over the contents alone, joined so that their order does not matter. */
+text loader_digest(struct loader *loader)
+{
+    uint64_t digest = 0;
+    for (uint32_t i = 0; i < loader->texts.count; i++) {
+        const struct knowledge_input *one = &loader->texts.at[i];
+        digest += digest_bytes(UINT64_C(14695981039346656037), one->content,
+                               one->content_length);
+    }
+    return text_format(loader->arena, "%016llx", (unsigned long long)digest);
+}
+
+/* ---- documents */
+
+struct document_kind {
+    const char *key;
+    size_t array; /* offset of the array in loader */
+    bool is_list; /* the key holds a list of such documents */
+};
+
+static const struct document_kind document_kinds[] = {
+    {"relations", offsetof(struct loader, vocabularies), false},
+    {"kinds", offsetof(struct loader, vocabularies), false},
+    {"rules", offsetof(struct loader, rules), false},
+    {"rule", offsetof(struct loader, rules), false},
+    {"table", offsetof(struct loader, tables), false},
+    {"closing", offsetof(struct loader, closings), false},
+    {"table-rows", offsetof(struct loader, rows), false},
+    {"family", offsetof(struct loader, parts), false},
+    {"part", offsetof(struct loader, parts), false},
+    {"unit", offsetof(struct loader, units), false},
+    {"parts", offsetof(struct loader, parts), true},
+    {"units", offsetof(struct loader, units), true},
+};
+
+static status push_node(struct loader *loader, size_t array, const struct node *node)
+{
+    node_array *list = (node_array *)(void *)((char *)loader + array);
+    return ARRAY_PUSH(loader->arena, list, node) ? STATUS_OK
+                                                 : arena_status(loader->arena);
+}
+
+static status push_list(struct loader *loader, const struct document_kind *kind,
+                        const struct node *list)
+{
+    if (!node_expect(list, NODE_LIST, kind->key, loader->diagnostics)) {
+        loader->is_wrong = true;
+        return STATUS_OK;
+    }
+    for (uint32_t i = 0; i < list->count; i++) {
+        if (!node_expect(list->items[i], NODE_MAP, "an item of this list",
+                         loader->diagnostics)) {
+            loader->is_wrong = true;
+            continue;
+        }
+        TRY(push_node(loader, kind->array, list->items[i]));
+    }
+    return STATUS_OK;
+}
+
+/* A file that lists parts and units holds nothing else. */
+static void refuse_beside_lists(struct loader *loader, const struct node *document)
+{
+    static const char *const known[] = {"parts", "units", "says", "source", NULL};
+    const uint32_t before = diagnostics_count(loader->diagnostics);
+    node_refuse_others(document, known, "a file of parts and units", loader->diagnostics);
+    loader->is_wrong =
+        loader->is_wrong || diagnostics_count(loader->diagnostics) > before;
+}
+
+static status sort_document(struct loader *loader, const struct node *document)
+{
+    bool is_known = false;
+    if (!node_expect(document, NODE_MAP, "a file of knowledge", loader->diagnostics)) {
+        loader->is_wrong = true;
+        return STATUS_OK;
+    }
+    for (size_t i = 0; i < sizeof document_kinds / sizeof *document_kinds; i++) {
+        const struct document_kind *kind = &document_kinds[i];
+        const struct node *value = node_field_of(document, kind->key);
+        if (value == NULL) {
+            continue;
+        }
+        if (!kind->is_list) {
+            return push_node(loader, kind->array, document);
+        }
+        if (!is_known) {
+            refuse_beside_lists(loader, document);
+        }
+        is_known = true;
+        TRY(push_list(loader, kind, value));
+    }
+    if (!is_known) {
+        diagnostics_report(
+            loader->diagnostics, CODE_FIELD_MISSING, document->where,
+            "this file is neither vocabulary, rules, a table, parts nor units")
+            ->expected =
+            TEXT("one of: relations, kinds, rules, rule, table, table-rows, closing, "
+                 "family, part, parts, unit, units");
+        loader->is_wrong = true;
+    }
+    return STATUS_OK;
+}
+
+status loader_documents(struct loader *loader)
+{
+    for (uint32_t i = 0; i < loader->texts.count; i++) {
+        const struct knowledge_input *one = &loader->texts.at[i];
+        const uint32_t source = sources_add(loader->made->sources, one->name,
+                                            (text){one->content, one->content_length});
+        const struct node *document = NULL;
+        const status read = yaml_read(loader->arena, loader->made->sources, source,
+                                      loader->diagnostics, &document);
+        TRY(loader_keep(loader, read));
+        if (read == STATUS_OK) {
+            TRY(sort_document(loader, document));
+        }
+    }
+    return STATUS_OK;
+}
