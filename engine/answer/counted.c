@@ -66,7 +66,8 @@ static void count(struct swap *swap, struct finding *finding)
     } else if (!is_changed && same_margin(finding, finding->host)) {
         settle(finding, NOT_COUNTED_AS_BEFORE, false);
     } else if (finding->outcome != OUTCOME_HOLDS &&
-               finding->host->outcome != OUTCOME_HOLDS) {
+               finding->host->outcome != OUTCOME_HOLDS &&
+               finding->rule->judged != JUDGED_ABSOLUTELY) {
         count_worse(swap, finding);
     } else {
         settle(finding, COUNTED_CHANGED, true);

@@ -43,6 +43,7 @@ struct settling {
     double by;                    /* how much of it the gap takes */
     const struct form *size;      /* the gap without what is chosen */
     const struct form *as;        /* what the choice comes to */
+    double middle;                /* of what is wanted of the gap */
     const struct deviation *left; /* how far the gap then lies from the middle */
     const struct row *row;        /* the gap */
 };

@@ -136,7 +136,12 @@ static status add_gap(struct assembly *assembly, const struct row *asked,
                       const struct form *whole)
 {
     struct computed made;
+    struct settling settling = {0};
     const struct set_part part = take_set_part(assembly, asked, whole);
+    if (part.term != NULL) {
+        TRY(settle_gap(assembly, asked, part.setting, part.term, part.rest,
+                       step_of(assembly, part.setting), &settling));
+    }
     computed_open(&made, assembly, assembly->gap, "gap");
     made.key[0] = asked->key[0];
     made.key[1] = asked->key[1];
@@ -157,12 +162,12 @@ static status add_gap(struct assembly *assembly, const struct row *asked,
     computed_rest(&made, part.setting);
     rest_on_settlings(&made, from->laid);
     rest_on_settlings(&made, to->laid);
+    computed_value(
+        &made, "comes-to",
+        value_quantity(settling.as != NULL ? settled_size(assembly, &settling) : whole));
     TRY(computed_add(&made));
-    if (part.term != NULL) {
-        const struct row *gap = store_find(assembly->store, assembly->gap, made.key);
-        TRY(settle_gap(assembly, gap, part.setting, part.term, part.rest,
-                       step_of(assembly, part.setting)));
-    }
+    TRY(settling_keep(assembly, &settling,
+                      store_find(assembly->store, assembly->gap, made.key)));
     TRY(add_between(assembly, asked, from->piece, to->piece));
     return add_between(assembly, asked, to->piece, from->piece);
 }
@@ -253,52 +258,6 @@ status assembly_gaps(struct assembly *assembly, name_id unit,
             TRY(try_gap(assembly, unit, &gaps.at[i], is_forced, diagnostics));
             is_new = is_new || gaps.at[i].is_done;
             is_left = is_left || !gaps.at[i].is_done;
-        }
-    }
-    return STATUS_OK;
-}
-
-/* ---- where runs lie */
-
-static status add_lies(struct assembly *assembly, name_id unit, const struct row *laid,
-                       const struct row *run)
-{
-    const struct stretch stretch = stretch_in_unit(assembly, laid, run);
-    struct computed made;
-    if (stretch.from == NULL || stretch.to == NULL) {
-        return arena_status(assembly->arena);
-    }
-    computed_open(&made, assembly, assembly->lies, "lies");
-    made.key[0] = unit;
-    made.key[1] = run->key[0];
-    made.key[2] = run->key[1];
-    computed_value(&made, "from", value_quantity(stretch.from));
-    computed_value(&made, "to", value_quantity(stretch.to));
-    computed_rest(&made, laid);
-    computed_rest(&made, run);
-    rest_on_settlings(&made, laid);
-    return computed_add(&made);
-}
-
-status assembly_lies(struct assembly *assembly, name_id unit)
-{
-    const name_id key[3] = {unit, NAME_NONE, NAME_NONE};
-    struct scan pieces;
-    if (!scan_open(&pieces, assembly->store, assembly->laid, 1, key)) {
-        return arena_status(assembly->arena);
-    }
-    for (const struct row *laid = scan_next(&pieces); laid != NULL;
-         laid = scan_next(&pieces)) {
-        const name_id piece[2] = {laid->key[1], NAME_NONE};
-        struct scan runs;
-        if (!scan_open(&runs, assembly->store, assembly->run, 1, piece)) {
-            return arena_status(assembly->arena);
-        }
-        for (const struct row *run = scan_next(&runs); run != NULL;
-             run = scan_next(&runs)) {
-            if (axis_of(assembly, run) == laid->key[2]) {
-                TRY(add_lies(assembly, unit, laid, run));
-            }
         }
     }
     return STATUS_OK;

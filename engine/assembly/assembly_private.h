@@ -19,6 +19,8 @@
     RELATION(fit_asked, "fit-asked")                                                     \
     RELATION(laid, "laid")                                                               \
     RELATION(lies, "lies")                                                               \
+    RELATION(port, "port")                                                               \
+    RELATION(located, "located")                                                         \
     RELATION(gap, "gap")                                                                 \
     RELATION(gap_between, "gap-between")                                                 \
     RELATION(floating, "float")                                                          \
@@ -118,9 +120,15 @@ MUST_USE status lay_pieces(struct assembly *assembly, name_id unit,
 
 /* assembly_settle.c: works out what a gap's chosen piece comes to, once its row is there.
  */
-MUST_USE status settle_gap(struct assembly *assembly, const struct row *gap,
+MUST_USE status settle_gap(struct assembly *assembly, const struct row *asked,
                            const struct row *setting, const struct form_term *term,
-                           const struct form *size, double step);
+                           const struct form *size, double step, struct settling *out);
+/* What the gap then comes to: the middle of what is wanted and what is left over. */
+const struct form *settled_size(const struct assembly *assembly,
+                                const struct settling *settling);
+/* Keeps it, once the gap has its row. */
+MUST_USE status settling_keep(struct assembly *assembly, const struct settling *settling,
+                              const struct row *gap);
 /* A form of a unit with what is chosen put in. */
 const struct form *settled(const struct assembly *assembly, name_id unit,
                            const struct form *form);

@@ -109,38 +109,51 @@ static const struct form *from_stock(struct arena *arena, const struct deviation
 }
 
 /* chosen = (middle + left over - size) / by, and no more than the stock reaches. */
-status settle_gap(struct assembly *assembly, const struct row *gap,
+status settle_gap(struct assembly *assembly, const struct row *asked,
                   const struct row *setting, const struct form_term *term,
-                  const struct form *size, double step)
+                  const struct form *size, double step, struct settling *out)
 {
     struct arena *arena = assembly->arena;
-    const struct form *least = column_form(assembly, gap, "want-least");
-    const struct form *greatest = column_form(assembly, gap, "want-greatest");
-    struct settling made = {.unit = gap->key[0],
-                            .gap = gap->key[1],
-                            .place = setting->key[2],
-                            .of = term->of,
-                            .by = term->by,
-                            .size = size,
-                            .row = gap};
+    const struct form *least = column_form(assembly, asked, "want-least");
+    const struct form *greatest = column_form(assembly, asked, "want-greatest");
+    *out = (struct settling){.unit = asked->key[0],
+                             .gap = asked->key[1],
+                             .place = setting->key[2],
+                             .of = term->of,
+                             .by = term->by,
+                             .size = size};
     if (least == NULL || greatest == NULL || isnan(term->of->nominal)) {
         return STATUS_OK; /* with one end there is no middle to set it to */
     }
-    const double middle = (least->least + greatest->greatest) / 2;
     const double window = (greatest->greatest - least->least) / 2;
-    made.left = left_over(assembly, &made, fmin(window, step * fabs(term->by) / 2));
-    if (made.left == NULL) {
+    out->middle = (least->least + greatest->greatest) / 2;
+    out->left = left_over(assembly, out, fmin(window, step * fabs(term->by) / 2));
+    if (out->left == NULL) {
         return arena_status(arena);
     }
     /* `size` counts what is chosen at its nominal. */
-    const struct form *goal =
-        form_add(arena, form_exact(arena, size->dim, middle), form_of(arena, made.left));
-    const struct form *more =
-        form_scale(arena, form_subtract(arena, goal, size), 1.0 / term->by);
-    made.as = from_stock(
+    const struct form *more = form_scale(
+        arena, form_subtract(arena, settled_size(assembly, out), size), 1.0 / term->by);
+    out->as = from_stock(
         arena, term->of,
         form_add(arena, form_exact(arena, size->dim, term->of->nominal), more));
-    return made.as != NULL && ARRAY_PUSH(arena, &assembly->settlings, made)
+    return arena_status(arena);
+}
+
+const struct form *settled_size(const struct assembly *assembly,
+                                const struct settling *settling)
+{
+    struct arena *arena = assembly->arena;
+    return form_add(arena, form_exact(arena, settling->size->dim, settling->middle),
+                    form_of(arena, settling->left));
+}
+
+status settling_keep(struct assembly *assembly, const struct settling *settling,
+                     const struct row *gap)
+{
+    struct settling kept = *settling;
+    kept.row = gap;
+    return kept.as == NULL || ARRAY_PUSH(assembly->arena, &assembly->settlings, kept)
                ? STATUS_OK
-               : arena_status(arena);
+               : arena_status(assembly->arena);
 }

@@ -301,21 +301,37 @@ static void read_weight(struct rule_reader *reader, const struct node *check)
     reader->draft->rule.weight = is_caution ? WEIGHT_CAUTIONS : WEIGHT_STOPS;
 }
 
-/* A word under `key` that can only be `allowed`; false when it is not written. */
-static bool read_only_word(struct rule_reader *reader, const struct node *map,
-                           const char *key, const char *allowed)
+static void read_answer(struct rule_reader *reader, const struct node *word)
 {
-    const struct node *word = node_field_of(map, key);
-    if (word == NULL || !rule_expect(reader, word, NODE_WORD, key)) {
-        return false;
+    struct rule *rule = &reader->draft->rule;
+    if (!rule_expect(reader, word, NODE_WORD, "`answers`")) {
+        return;
     }
-    if (!text_is(word->word, allowed)) {
+    if (text_is(word->word, "leaks")) {
+        rule->answers_leaks = true;
+    } else if (text_is(word->word, "lint")) {
+        rule->answers_lint = true;
+    } else {
         rule_report(reader, CODE_CHOICE_UNKNOWN, word->where,
-                    TEXT("this word says nothing here"))
-            ->expected = text_of(allowed);
-        return false;
+                    TEXT("no question of this name shows findings"))
+            ->expected = TEXT("leaks, or lint");
     }
-    return true;
+}
+
+/* answers: leaks, or a list: questions beside `swap` that show the findings. */
+static void read_answers(struct rule_reader *reader)
+{
+    const struct node *answers = node_field_of(reader->draft->map, "answers");
+    if (answers == NULL) {
+        return;
+    }
+    if (answers->kind != NODE_LIST) {
+        read_answer(reader, answers);
+        return;
+    }
+    for (uint32_t i = 0; i < answers->count; i++) {
+        read_answer(reader, answers->items[i]);
+    }
 }
 
 static enum judged read_judged(struct rule_reader *reader, const struct node *check)
@@ -383,7 +399,7 @@ static void read_rule(struct rule_reader *reader, struct rule_draft *draft)
     read_conclusions(reader);
     read_check(reader);
     rule_read_mends(reader);
-    rule->answers_leaks = read_only_word(reader, draft->map, "answers", "leaks");
+    read_answers(reader);
     if (!rule->has_check && rule->conclusion_count == 0) {
         rule_report(reader, CODE_RULE_WRONG, rule->where,
                     TEXT("a rule concludes something or checks something"))

@@ -407,6 +407,8 @@ def replay_gap(row, rows):
         size = Form(size.centre, {n: by for n, by in size.terms.items() if n not in chosen},
                     size.rest)
     same(row["value"]["size"], size, "size")
+    if row["value"]["is-set"] == "false":
+        same(row["value"]["comes-to"], size, "comes-to")
 
 
 def without_settings(rows):
@@ -467,6 +469,11 @@ def replay_stretch(row, rows):
     same(row["value"]["to"], ends[1], "to")
 
 
+def replay_located(row, rows):
+    laid, plane = without_settings(rows)
+    same(row["value"]["at"], set_at(laid, plane["value"]["at"]), "at")
+
+
 def replay_offer(row, rows):
     laid, face = without_settings(rows)
     same(row["value"]["at"], set_at(laid, face["value"]["at"]), "at")
@@ -483,7 +490,7 @@ def replay_between(row, rows):
 
 
 COMPUTED = {"laid on": replay_laid, "gap": replay_gap, "gap between": replay_between, "fit": replay_fit, "pass": replay_pass,
-            "float": replay_float, "lies": replay_stretch, "band": replay_stretch, "offered face": replay_offer,
+            "float": replay_float, "lies": replay_stretch, "band": replay_stretch, "offered face": replay_offer, "located": replay_located,
             "touch": replay_touch, "laid on piece": replay_touch}
 
 
