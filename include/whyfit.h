@@ -243,6 +243,12 @@ WHYFIT_API whyfit_status whyfit_show(const whyfit_knowledge *knowledge, const ch
                                      whyfit_sink *sink, void *context,
                                      whyfit_problems **problems);
 
+/* Whether the units that were loaded are sound: can be put together, are held, and close
+ * their spaces. *faults gets how many are found. */
+WHYFIT_API whyfit_status whyfit_lint(const whyfit_knowledge *knowledge,
+                                     whyfit_format format, whyfit_sink *sink,
+                                     void *context, size_t *faults);
+
 /* ---- problems */
 
 WHYFIT_API size_t whyfit_problems_count(const whyfit_problems *problems);

@@ -37,6 +37,24 @@ static const struct kind *kind_of(const struct swap *swap,
                : vocabulary_kind(swap->knowledge->vocabulary, place->recipe->kind);
 }
 
+/* Whether the host, which ran, keeps this piece and makes no such finding of it either.
+ */
+static bool is_as_it_ran(const struct swap *swap, const struct rule *rule,
+                         const struct minted_place *place)
+{
+    if (place->is_changed || !swap->swapped.recipe->ran ||
+        rule->judged == JUDGED_ABSOLUTELY) {
+        return false;
+    }
+    for (uint32_t i = 0; i < swap->host_findings.count; i++) {
+        const struct finding *finding = &swap->host_findings.at[i];
+        if (finding->rule == rule && finding_names(finding, place->piece)) {
+            return false;
+        }
+    }
+    return true;
+}
+
 static bool is_found(const struct swap *swap, const struct rule *rule, name_id piece)
 {
     for (uint32_t i = 0; i < swap->findings.count; i++) {
@@ -54,7 +72,8 @@ static status ask_kind(struct swap *swap, const struct minted_place *place,
 {
     for (uint32_t i = 0; i < kind->ask_count; i++) {
         const struct rule *rule = rule_find(swap->knowledge->rules, kind->asks[i]);
-        if (rule == NULL || is_found(swap, rule, place->piece)) {
+        if (rule == NULL || is_found(swap, rule, place->piece) ||
+            is_as_it_ran(swap, rule, place)) {
             continue;
         }
         const text shown = layer_shown(&swap->layer, place->piece);

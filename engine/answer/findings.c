@@ -209,7 +209,9 @@ status findings_gather(struct swap *swap)
 {
     const struct rule_base *rules = swap->knowledge->rules;
     for (uint32_t i = 0; i < rules->rule_count; i++) {
-        if (rules->rules[i].has_check) {
+        const struct rule *rule = &rules->rules[i];
+        const bool is_lint = text_is(swap->question->command, "lint");
+        if (rule->has_check && (is_lint ? rule->answers_lint : rule->answers_swap)) {
             TRY(gather_rule(swap, &rules->rules[i]));
         }
     }

@@ -14,7 +14,7 @@ struct worded_pair {
 };
 
 struct question {
-    text command; /* "swap" or "leaks": how the answer is shown; empty: swap */
+    text command; /* "swap", "leaks" or "lint": what is shown; empty: swap */
     text unit;
     span unit_where;
     const struct worded_pair *changes;

@@ -45,6 +45,7 @@ struct command {
 
 extern const struct command command_swap;
 extern const struct command command_leaks;
+extern const struct command command_lint;
 extern const struct command command_reckon;
 extern const struct command command_fit;
 extern const struct command command_show;

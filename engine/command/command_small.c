@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* whyfit reckon, fit and show: small questions without a verdict. */
+/* whyfit reckon, fit, show and lint: small questions without a verdict. */
 #include "command.h"
 
 #include <stdio.h>
@@ -94,6 +94,46 @@ static int run_show(const struct options *options)
 {
     return run_small(options, show, "whyfit show WORD");
 }
+
+static int run_lint(const struct options *options)
+{
+    int result = EXIT_FAULT;
+    size_t faults = 0;
+    struct output output;
+    if (options->word_count != 0) {
+        fputs("error: lint takes no words\n  expected: whyfit lint --with DIR\n", stderr);
+        return EXIT_FAULT;
+    }
+    whyfit_knowledge *knowledge = load_knowledge(options, &result);
+    if (knowledge == NULL) {
+        return result;
+    }
+    if (!output_open(&output, options)) {
+        whyfit_knowledge_free(knowledge);
+        return EXIT_MACHINE;
+    }
+    const whyfit_status status =
+        whyfit_lint(knowledge, options->format, output_take, &output, &faults);
+    result = status != WHYFIT_OK ? exit_of(status)
+             : faults > 0        ? EXIT_DOES_NOT_FIT
+                                 : EXIT_FITS;
+    if (!output_close(&output, status == WHYFIT_OK)) {
+        result = EXIT_MACHINE;
+    }
+    whyfit_knowledge_free(knowledge);
+    return result;
+}
+
+const struct command command_lint = {
+    .name = "lint",
+    .usage = "lint",
+    .says = "is the knowledge sound?",
+    .help =
+        "Faults of the units as they are written: parts that cannot be put together,\n"
+        "pieces that nothing holds, spaces that nothing closes. Faults in the files\n"
+        "themselves are said by every command.\n\n"
+        "  Exit status: 0 none, 1 faults",
+    .run = run_lint};
 
 const struct command command_reckon = {
     .name = "reckon",

@@ -5,8 +5,9 @@
 #include <stdio.h>
 #include <string.h>
 
-static const struct command *const commands[] = {
-    &command_swap, &command_leaks, &command_reckon, &command_fit, &command_show};
+static const struct command *const commands[] = {&command_swap, &command_leaks,
+                                                 &command_lint, &command_reckon,
+                                                 &command_fit,  &command_show};
 enum {
     COMMAND_COUNT = sizeof commands / sizeof *commands
 };
@@ -62,11 +63,11 @@ int main(int argc, char **argv)
     }
     const struct command *command = find_command(argv[1]);
     if (command == NULL) {
-        fprintf(
-            stderr,
-            "error: there is no command \"%s\"\n  expected: swap, leaks, reckon, fit or "
-            "show\n",
-            argv[1]);
+        fprintf(stderr,
+                "error: there is no command \"%s\"\n  expected: swap, leaks, lint, "
+                "reckon, fit "
+                "or show\n",
+                argv[1]);
         return EXIT_FAULT;
     }
     if (!options_read(&options, argc - 2, argv + 2)) {

@@ -590,6 +590,25 @@ whyfit_status whyfit_show(const whyfit_knowledge *knowledge, const char *word,
     return small_end(room, &writer, result, problems);
 }
 
+whyfit_status whyfit_lint(const whyfit_knowledge *knowledge, whyfit_format format,
+                          whyfit_sink *sink, void *context, size_t *faults)
+{
+    struct writer writer;
+    struct lint lint = {0};
+    const struct swap_limits limits = {0};
+    if (!writer_open(&writer, knowledge->allocator, sink, context)) {
+        return WHYFIT_NO_MEMORY;
+    }
+    status result = lint_answer(writer.arena, knowledge->knowledge, &limits, &lint);
+    if (result == STATUS_OK && format == WHYFIT_JSON) {
+        result = render_lint_json(&writer, &lint, knowledge->knowledge->sources);
+    } else if (result == STATUS_OK) {
+        render_lint_text(&writer, &lint, knowledge->knowledge->sources);
+    }
+    *faults = lint.fault_count;
+    return writer_close(&writer, result);
+}
+
 /* ---- problems */
 
 size_t whyfit_problems_count(const whyfit_problems *problems)

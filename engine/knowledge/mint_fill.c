@@ -202,8 +202,7 @@ status fill_change(struct layer *layer, const struct change *change, name_id pla
     if (is_same && change->also == NAME_NONE) {
         return STATUS_OK; /* the number it holds already: it keeps its piece */
     }
-    place->with = with;
-    place->is_turned = false;
+    place->with = with; /* turned as the place has it */
     place->is_changed = true;
     return find_with(layer, place) ? STATUS_OK : part_fault(layer, with, change->where);
 }

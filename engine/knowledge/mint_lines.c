@@ -15,6 +15,7 @@
 struct collector {
     struct layer *layer;
     const struct fill *fill;
+    const struct recipe *recipe;
     ARRAY_OF(struct contact_line) contacts;
     ARRAY_OF(struct gap_line) gaps;
     ARRAY_OF(struct fit_line) fits;
@@ -606,6 +607,8 @@ static void hold_paths(struct collector *collector, struct lines *out)
     }
     out->paths = held;
     out->path_count = count;
+    out->pushes = collector->recipe->lines.pushes;
+    out->push_count = collector->recipe->lines.push_count;
     out->meshes = collector->meshes.at;
     out->mesh_count = collector->meshes.count;
     out->spaces = collector->spaces.at;
@@ -615,7 +618,7 @@ static void hold_paths(struct collector *collector, struct lines *out)
 status lines_hold(struct layer *layer, const struct recipe *recipe,
                   const struct fill *fill, struct held_lines *out)
 {
-    struct collector collector = {.layer = layer, .fill = fill};
+    struct collector collector = {.layer = layer, .fill = fill, .recipe = recipe};
     const name_id this_word = names_add(layer->names, TEXT("this"));
     *out = (struct held_lines){0};
     add_lines(&collector, &recipe->lines, NAME_NONE, NAME_NONE);

@@ -234,6 +234,19 @@ static status add_fits(struct layer *layer, name_id unit, const struct lines *li
     return STATUS_OK;
 }
 
+static status add_pushes(struct layer *layer, name_id unit, const struct lines *lines)
+{
+    for (uint32_t i = 0; i < lines->push_count; i++) {
+        struct draft draft;
+        draft_open(&draft, layer, "pushed", lines->pushes[i].where);
+        draft_key(&draft, 0, unit);
+        draft_key(&draft, 1, lines->pushes[i].place);
+        draft_key(&draft, 2, lines->pushes[i].way);
+        TRY(draft_add(&draft));
+    }
+    return STATUS_OK;
+}
+
 /* Both ways round. */
 static status add_meshes(struct layer *layer, name_id unit, const struct fill *fill,
                          const struct lines *lines)
@@ -267,6 +280,7 @@ status unit_rows(struct layer *layer, name_id unit, const struct fill *fill,
     TRY(add_gaps(layer, unit, fill, lines));
     TRY(add_fits(layer, unit, lines));
     TRY(add_meshes(layer, unit, fill, lines));
+    TRY(add_pushes(layer, unit, lines));
     TRY(space_rows(layer, unit, fill, lines));
     return arena_status(layer->arena);
 }

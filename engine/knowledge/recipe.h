@@ -87,6 +87,13 @@ struct mesh_line {
     span where;
 };
 
+/* Which way a place is pushed. */
+struct push_line {
+    name_id place;
+    name_id way; /* in, out; both is two lines */
+    span where;
+};
+
 struct lines {
     const struct contact_line *contacts;
     uint32_t contact_count;
@@ -100,6 +107,8 @@ struct lines {
     uint32_t path_count;
     const struct mesh_line *meshes;
     uint32_t mesh_count;
+    const struct push_line *pushes;
+    uint32_t push_count;
 };
 
 /* What fills a place. */

@@ -244,6 +244,40 @@ static void read_meshes(struct recipe_reader *reader, const struct node *map,
     out->mesh_count = at == NULL ? 0 : list->count;
 }
 
+/* thrust: {shaft: out} */
+static void read_thrust(struct recipe_reader *reader, const struct node *map,
+                        struct lines *out)
+{
+    const struct node *thrust = node_field_of(map, "thrust");
+    if (thrust == NULL || !recipe_expect(reader, thrust, NODE_MAP, "`thrust`")) {
+        return;
+    }
+    struct push_line *at =
+        ARENA_MANY(reader->arena, (size_t)thrust->count * 2, struct push_line);
+    uint32_t count = 0;
+    for (uint32_t i = 0; at != NULL && i < thrust->count; i++) {
+        const struct node_field *field = &thrust->fields[i];
+        const bool is_word =
+            recipe_expect(reader, field->value, NODE_WORD, "the way of a thrust");
+        const text way = is_word ? field->value->word : TEXT("both");
+        const bool is_both = text_is(way, "both");
+        if (!is_both && !text_is(way, "in") && !text_is(way, "out")) {
+            recipe_fault(reader, field->value->where,
+                         TEXT("thrust goes in, out or both ways"), "in, out or both");
+        }
+        for (int k = 0; k < 2; k++) {
+            const text one = k == 0 ? TEXT("in") : TEXT("out");
+            if (is_both || text_equal(one, way)) {
+                at[count++] =
+                    (struct push_line){names_add(reader->names, field->key),
+                                       names_add(reader->names, one), field->key_where};
+            }
+        }
+    }
+    out->pushes = at;
+    out->push_count = count;
+}
+
 status lines_read(struct arena *arena, struct names *names, const struct node *map,
                   struct diagnostics *diagnostics, struct lines *out)
 {
@@ -280,6 +314,7 @@ status lines_read(struct arena *arena, struct names *names, const struct node *m
     }
     recipe_spaces(&reader, map, out);
     read_meshes(&reader, map, out);
+    read_thrust(&reader, map, out);
     TRY(arena_status(arena));
     return reader.result;
 }
@@ -358,9 +393,9 @@ status recipe_read(struct arena *arena, struct names *names, const struct node *
                    struct diagnostics *diagnostics, struct recipe *out)
 {
     static const char *const known[] = {
-        "unit",   "title", "kind",    "source",   "ran",  "axes",
-        "places", "gaps",  "fits",    "contacts", "says", "offers",
-        "spaces", "paths", "service", "meshes",   NULL};
+        "unit",   "title", "kind",    "source",   "ran",    "axes",
+        "places", "gaps",  "fits",    "contacts", "says",   "offers",
+        "spaces", "paths", "service", "meshes",   "thrust", NULL};
     struct recipe_reader reader = {arena, names, diagnostics, STATUS_OK};
     const struct node *name = NULL;
     *out = (struct recipe){0};

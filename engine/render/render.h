@@ -3,6 +3,7 @@
 #define WHYFIT_RENDER_H
 
 #include "answer.h"
+#include "lint.h"
 #include "reckon.h"
 #include "show.h"
 #include "writer.h"
@@ -14,6 +15,11 @@ MUST_USE status render_answer_json(struct writer *writer, const struct answer *a
 
 /* The answer to `leaks`: spaces, ways, and what the rules found of them. */
 void render_leaks_text(struct writer *writer, const struct answer *answer);
+
+void render_lint_text(struct writer *writer, const struct lint *lint,
+                      const struct sources *sources);
+MUST_USE status render_lint_json(struct writer *writer, const struct lint *lint,
+                                 const struct sources *sources);
 
 void render_value_text(struct writer *writer, const struct names *names,
                        struct value value);

@@ -5,11 +5,10 @@
  * computed again: each form with its terms, and the limits of every dimension once in
  * `dimensions`.
  */
-#include "render.h"
+#include "json_words.h"
 
 #include "array.h"
 
-#include <jansson.h>
 #include <math.h>
 #include <string.h>
 
@@ -19,57 +18,11 @@ struct json_writer {
     ARRAY_OF(const struct deviation *) dimensions; /* met so far, sorted by name */
 };
 
-static json_t *text_json(text a)
-{
-    return json_stringn(a.at, a.length);
-}
-
-static json_t *word_json(const char *word)
-{
-    return json_string(word);
-}
-
-static json_t *number_json(double value)
-{
-    return isfinite(value) ? json_real(value == 0.0 ? 0.0 : value) : json_null();
-}
-
-static struct unit unit_of(struct dimension dim)
-{
-    struct unit unit = {.symbol = "", .scale = 1.0};
-    (void)unit_shown(dim, &unit);
-    return unit;
-}
-
-/* A coherent magnitude in the shown unit, rounded to what can be told apart. */
-static json_t *magnitude_json(struct dimension dim, double value)
-{
-    const struct unit unit = unit_of(dim);
-    return number_json(unit_from_coherent(&unit, dimension_round(dim, value)));
-}
-
-/* A difference of magnitudes: no zero offset as for temperatures. */
-static json_t *step_json(struct dimension dim, double value)
-{
-    const struct unit unit = unit_of(dim);
-    return number_json(value / unit.scale);
-}
-
-static void set(json_t *object, const char *key, json_t *value)
-{
-    (void)json_object_set_new(object, key, value);
-}
-
-static void push(json_t *array, json_t *value)
-{
-    (void)json_array_append_new(array, value);
-}
-
 static json_t *texts_json(const text *texts, uint32_t count)
 {
     json_t *array = json_array();
     for (uint32_t i = 0; i < count; i++) {
-        push(array, text_json(texts[i]));
+        json_push(array, json_text(texts[i]));
     }
     return array;
 }
@@ -103,13 +56,13 @@ static json_t *form_json(struct json_writer *writer, const struct form *form,
     json_t *object = json_object();
     double nominal = 0;
     const bool has_nominal = form_nominal(form, &nominal);
-    set(object, "nominal",
-        has_nominal ? magnitude_json(form->dim, nominal) : json_null());
-    set(object, "least", magnitude_json(form->dim, form->least));
-    set(object, "greatest", magnitude_json(form->dim, form->greatest));
-    set(object, "unit", word_json(unit_of(form->dim).symbol));
+    json_set(object, "nominal",
+             has_nominal ? json_magnitude(form->dim, nominal) : json_null());
+    json_set(object, "least", json_magnitude(form->dim, form->least));
+    json_set(object, "greatest", json_magnitude(form->dim, form->greatest));
+    json_set(object, "unit", json_word(json_unit(form->dim).symbol));
     if (form->undefined != NULL) {
-        set(object, "undefined", word_json(form->undefined));
+        json_set(object, "undefined", json_word(form->undefined));
     }
     if (!with_terms) {
         return object;
@@ -118,19 +71,19 @@ static json_t *form_json(struct json_writer *writer, const struct form *form,
     for (uint32_t i = 0; i < form->term_count; i++) {
         json_t *term = json_object();
         meet(writer, form->terms[i].of);
-        set(term, "dimension", text_json(form->terms[i].of->name));
+        json_set(term, "dimension", json_text(form->terms[i].of->name));
         /* by turns the dimension's own unit into this form's */
         const double scale =
-            unit_of(form->terms[i].of->dim).scale / unit_of(form->dim).scale;
-        set(term, "by", number_json(form->terms[i].by * scale));
-        push(terms, term);
+            json_unit(form->terms[i].of->dim).scale / json_unit(form->dim).scale;
+        json_set(term, "by", json_number(form->terms[i].by * scale));
+        json_push(terms, term);
     }
-    set(object, "centre", magnitude_json(form->dim, form->nominal));
-    set(object, "terms", terms);
+    json_set(object, "centre", json_magnitude(form->dim, form->nominal));
+    json_set(object, "terms", terms);
     json_t *rest = json_array();
-    push(rest, step_json(form->dim, form->remainder_low));
-    push(rest, step_json(form->dim, form->remainder_high));
-    set(object, "remainder", rest);
+    json_push(rest, json_step(form->dim, form->remainder_low));
+    json_push(rest, json_step(form->dim, form->remainder_high));
+    json_set(object, "remainder", rest);
     return object;
 }
 
@@ -145,13 +98,13 @@ static json_t *value_json(struct json_writer *writer, const struct names *names,
     case VALUE_COUNT:
         return json_integer(value.count);
     case VALUE_WORD:
-        return text_json(names_text(names, value.word));
+        return json_text(names_text(names, value.word));
     case VALUE_TRUTH:
-        return word_json(truths[value.truth]);
+        return json_word(truths[value.truth]);
     case VALUE_MISSING: {
         json_t *missing = json_object();
-        set(missing, "missing",
-            value.missing == NULL ? json_null() : text_json(value.missing->name));
+        json_set(missing, "missing",
+                 value.missing == NULL ? json_null() : json_text(value.missing->name));
         return missing;
     }
     case VALUE_NONE:
@@ -173,7 +126,7 @@ static json_t *subject_json(const struct finding *finding)
             key[k] = column.at[k];
         }
         key[length] = '\0';
-        set(subject, key, text_json(finding->subject[i].value));
+        json_set(subject, key, json_text(finding->subject[i].value));
     }
     return subject;
 }
@@ -184,8 +137,8 @@ static json_t *margin_json(struct json_writer *writer, const struct form *margin
         return json_null();
     }
     json_t *object = form_json(writer, margin, false);
-    set(object, "spread", step_json(margin->dim, form_spread(margin)));
-    set(object, "chance", number_json(form_chance(margin)));
+    json_set(object, "spread", json_step(margin->dim, form_spread(margin)));
+    json_set(object, "chance", json_number(form_chance(margin)));
     return object;
 }
 
@@ -195,12 +148,12 @@ static json_t *contributors_json(const struct finding *finding)
     for (uint32_t i = 0; i < finding->contributor_count; i++) {
         const struct contributor *one = &finding->contributors[i];
         json_t *object = json_object();
-        set(object, "dimension", text_json(one->of->name));
-        set(object, "share", number_json(round(one->share * 1e4) / 1e4));
-        set(object, "holds_from", magnitude_json(one->of->dim, one->holds_from));
-        set(object, "fails_from", magnitude_json(one->of->dim, one->fails_from));
-        set(object, "unit", word_json(unit_of(one->of->dim).symbol));
-        push(array, object);
+        json_set(object, "dimension", json_text(one->of->name));
+        json_set(object, "share", json_number(round(one->share * 1e4) / 1e4));
+        json_set(object, "holds_from", json_magnitude(one->of->dim, one->holds_from));
+        json_set(object, "fails_from", json_magnitude(one->of->dim, one->fails_from));
+        json_set(object, "unit", json_word(json_unit(one->of->dim).symbol));
+        json_push(array, object);
     }
     return array;
 }
@@ -209,7 +162,7 @@ static json_t *doubt_json(struct doubt doubt)
 {
     json_t *array = json_array();
     for (uint32_t i = 0; i < doubt.count; i++) {
-        push(array, text_json(doubt.of[i]->name));
+        json_push(array, json_text(doubt.of[i]->name));
     }
     return array;
 }
@@ -225,29 +178,30 @@ static const char *counted_word(const struct finding *finding)
 static json_t *finding_json(struct json_writer *writer, const struct finding *finding)
 {
     json_t *object = json_object();
-    set(object, "id", json_integer(finding->id));
-    set(object, "rule", text_json(finding->name));
-    set(object, "subject", subject_json(finding));
-    set(object, "outcome", word_json(outcome_word(finding->outcome)));
-    set(object, "weight",
-        word_json(finding->weight == WEIGHT_STOPS ? "stops" : "cautions"));
-    set(object, "counts", json_boolean(finding->counts));
-    set(object, "counts_because", word_json(counted_word(finding)));
-    set(object, "standing",
-        word_json(finding->standing == STANDING_SURE ? "sure" : "open"));
-    set(object, "open_because", doubt_json(finding->doubt));
-    set(object, "margin", margin_json(writer, finding->margin));
-    set(object, "sentence", text_json(finding->sentence));
-    set(object, "source", text_json(finding->source));
+    json_set(object, "id", json_integer(finding->id));
+    json_set(object, "rule", json_text(finding->name));
+    json_set(object, "subject", subject_json(finding));
+    json_set(object, "outcome", json_word(outcome_word(finding->outcome)));
+    json_set(object, "weight",
+             json_word(finding->weight == WEIGHT_STOPS ? "stops" : "cautions"));
+    json_set(object, "counts", json_boolean(finding->counts));
+    json_set(object, "counts_because", json_word(counted_word(finding)));
+    json_set(object, "standing",
+             json_word(finding->standing == STANDING_SURE ? "sure" : "open"));
+    json_set(object, "open_because", doubt_json(finding->doubt));
+    json_set(object, "margin", margin_json(writer, finding->margin));
+    json_set(object, "sentence", json_text(finding->sentence));
+    json_set(object, "source", json_text(finding->source));
     if (finding->mend.length > 0) {
         json_t *mend = json_object();
-        set(mend, mend_word(finding->mend_kind), text_json(finding->mend));
-        set(object, "mend", mend);
+        json_set(mend, mend_word(finding->mend_kind), json_text(finding->mend));
+        json_set(object, "mend", mend);
     } else {
-        set(object, "mend", json_null());
+        json_set(object, "mend", json_null());
     }
-    set(object, "contributors", contributors_json(finding));
-    set(object, "chain", finding->step == 0 ? json_null() : json_integer(finding->step));
+    json_set(object, "contributors", contributors_json(finding));
+    json_set(object, "chain",
+             finding->step == 0 ? json_null() : json_integer(finding->step));
     return object;
 }
 
@@ -256,7 +210,7 @@ static json_t *findings_json(struct json_writer *writer, const struct finding *f
 {
     json_t *array = json_array();
     for (uint32_t i = 0; i < count; i++) {
-        push(array, finding_json(writer, &findings[i]));
+        json_push(array, finding_json(writer, &findings[i]));
     }
     return array;
 }
@@ -281,7 +235,7 @@ static void set_sorted(json_t *object, const char *key, json_t *members)
         (void)json_object_del(members, least);
     }
     json_decref(members);
-    set(object, key, sorted);
+    json_set(object, key, sorted);
 }
 
 static json_t *row_json(struct json_writer *writer, const struct row *row)
@@ -293,22 +247,24 @@ static json_t *row_json(struct json_writer *writer, const struct row *row)
     json_t *values = json_object();
     for (uint32_t c = 0; c < shape->key_count; c++) {
         const char *column = names_text(answer->names, shape->columns[c].name).at;
-        set(key, column,
-            shape->columns[c].kind == COLUMN_NUMBER
-                ? json_integer(row->key[c])
-                : text_json(names_text(answer->names, row->key[c])));
+        json_set(key, column,
+                 shape->columns[c].kind == COLUMN_NUMBER
+                     ? json_integer(row->key[c])
+                     : json_text(names_text(answer->names, row->key[c])));
     }
     for (uint32_t v = 0; v < shape->value_count; v++) {
         const char *column =
             names_text(answer->names, shape->columns[shape->key_count + v].name).at;
         if (row->values[v].kind != VALUE_NONE) {
-            set(values, column, value_json(writer, answer->names, row->values[v], true));
+            json_set(values, column,
+                     value_json(writer, answer->names, row->values[v], true));
         }
     }
-    set(object, "relation", text_json(names_text(answer->names, shape->name)));
-    set(object, "key", key);
+    json_set(object, "relation", json_text(names_text(answer->names, shape->name)));
+    json_set(object, "key", key);
     set_sorted(object, "value", values);
-    set(object, "standing", word_json(row->standing == STANDING_SURE ? "sure" : "open"));
+    json_set(object, "standing",
+             json_word(row->standing == STANDING_SURE ? "sure" : "open"));
     return object;
 }
 
@@ -317,8 +273,8 @@ static json_t *fact_json(struct json_writer *writer, const struct row *row)
     const struct place_in_text at =
         sources_locate(writer->answer->knowledge->sources, row->where);
     json_t *fact = json_object();
-    set(fact, "file", at.line == 0 ? json_null() : text_json(at.file));
-    set(fact, "line", at.line == 0 ? json_null() : json_integer(at.line));
+    json_set(fact, "file", at.line == 0 ? json_null() : json_text(at.file));
+    json_set(fact, "line", at.line == 0 ? json_null() : json_integer(at.line));
     return fact;
 }
 
@@ -334,16 +290,16 @@ static json_t *condition_json(struct json_writer *writer, const struct step *ste
         const struct term *term = &condition->terms[c];
         const char *column = names_text(answer->names, shape->columns[c].name).at;
         if (term->kind == TERM_NAME) {
-            set(columns, column, text_json(names_text(answer->names, term->name)));
+            json_set(columns, column, json_text(names_text(answer->names, term->name)));
         } else if (term->kind == TERM_NUMBER) {
-            set(columns, column, json_integer(term->number));
+            json_set(columns, column, json_integer(term->number));
         } else if (term->kind == TERM_VARIABLE) {
-            set(columns, column,
-                value_json(writer, answer->names, step->bindings[term->variable].value,
-                           false));
+            json_set(columns, column,
+                     value_json(writer, answer->names,
+                                step->bindings[term->variable].value, false));
         }
     }
-    set(object, "relation", text_json(names_text(answer->names, shape->name)));
+    json_set(object, "relation", json_text(names_text(answer->names, shape->name)));
     set_sorted(object, "where", columns);
     return object;
 }
@@ -375,44 +331,44 @@ static json_t *step_as_json(struct json_writer *writer, const struct step *step)
     json_t *from = json_array();
     json_t *bind = json_object();
     json_t *lets = json_array();
-    set(object, "id", json_integer(step->id));
-    set(object, "row", row_json(writer, step->row));
-    set(object, "height", json_integer(step->row->height));
+    json_set(object, "id", json_integer(step->id));
+    json_set(object, "row", row_json(writer, step->row));
+    json_set(object, "height", json_integer(step->row->height));
     if (step->row->origin == ORIGIN_FACT) {
-        set(object, "fact", fact_json(writer, step->row));
+        json_set(object, "fact", fact_json(writer, step->row));
     }
     if (step->rule != NULL) {
-        set(object, "rule",
-            text_json(names_text(writer->answer->names, step->rule->name)));
+        json_set(object, "rule",
+                 json_text(names_text(writer->answer->names, step->rule->name)));
     } else if (step->row->computation != NULL) {
-        set(object, "computed", word_json(step->row->computation));
+        json_set(object, "computed", json_word(step->row->computation));
     }
     for (uint32_t i = 0; i < step->from_count; i++) {
-        push(from, json_integer(step->from[i]));
+        json_push(from, json_integer(step->from[i]));
     }
     for (uint32_t i = 0; i < step->binding_count; i++) {
         const struct binding *one = &step->bindings[i];
         json_t *value = value_json(writer, writer->answer->names, one->value, true);
         if (one->formula != NULL) {
             json_t *let = json_object();
-            set(let, "name", text_json(one->name));
-            set(let, "formula", text_json(formula_text(one->formula)));
-            set(let, "value", value);
-            push(lets, let);
+            json_set(let, "name", json_text(one->name));
+            json_set(let, "formula", json_text(formula_text(one->formula)));
+            json_set(let, "value", value);
+            json_push(lets, let);
         } else if (one->value.kind != VALUE_NONE) {
-            set(bind, text_copy(writer->arena, one->name).at, value);
+            json_set(bind, text_copy(writer->arena, one->name).at, value);
         } else {
             json_decref(value);
         }
     }
-    set(object, "from", from);
-    set(object, "given", json_integer(step->given_count));
+    json_set(object, "from", from);
+    json_set(object, "given", json_integer(step->given_count));
     set_sorted(object, "bind", bind);
-    set(object, "denied", denied_json(writer, step));
-    set(object, "let", lets);
+    json_set(object, "denied", denied_json(writer, step));
+    json_set(object, "let", lets);
     if (step->rule != NULL && step->rule->has_check &&
         step->row->relation == step->rule->finding) {
-        set(object, "margin", text_json(formula_text(step->rule->margin)));
+        json_set(object, "margin", json_text(formula_text(step->rule->margin)));
     }
     return object;
 }
@@ -421,7 +377,7 @@ static json_t *steps_json(struct json_writer *writer)
 {
     json_t *array = json_array();
     for (uint32_t i = 0; i < writer->answer->step_count; i++) {
-        push(array, step_as_json(writer, &writer->answer->steps[i]));
+        json_push(array, step_as_json(writer, &writer->answer->steps[i]));
     }
     return array;
 }
@@ -436,15 +392,15 @@ static json_t *settings_json(struct json_writer *writer)
         json_t *object = json_object();
         meet(writer, one->of);
         meet(writer, one->left);
-        set(object, "unit", text_json(names_text(answer->names, one->unit)));
-        set(object, "gap", text_json(names_text(answer->names, one->gap)));
-        set(object, "place", text_json(names_text(answer->names, one->place)));
-        set(object, "dimension", text_json(one->of->name));
-        set(object, "by", number_json(one->by));
-        set(object, "size", form_json(writer, one->size, true));
-        set(object, "left", text_json(one->left->name));
-        set(object, "as", form_json(writer, one->as, true));
-        push(list, object);
+        json_set(object, "unit", json_text(names_text(answer->names, one->unit)));
+        json_set(object, "gap", json_text(names_text(answer->names, one->gap)));
+        json_set(object, "place", json_text(names_text(answer->names, one->place)));
+        json_set(object, "dimension", json_text(one->of->name));
+        json_set(object, "by", json_number(one->by));
+        json_set(object, "size", form_json(writer, one->size, true));
+        json_set(object, "left", json_text(one->left->name));
+        json_set(object, "as", form_json(writer, one->as, true));
+        json_push(list, object);
     }
     return list;
 }
@@ -458,13 +414,13 @@ static json_t *dimensions_json(const struct json_writer *writer)
     for (uint32_t i = 0; i < writer->dimensions.count; i++) {
         const struct deviation *of = writer->dimensions.at[i];
         json_t *one = json_object();
-        set(one, "nominal", magnitude_json(of->dim, of->nominal));
-        set(one, "low", step_json(of->dim, of->low));
-        set(one, "high", step_json(of->dim, of->high));
-        set(one, "unit", word_json(unit_of(of->dim).symbol));
-        set(one, "kind", word_json(kinds[of->kind]));
-        set(one, "basis", word_json(bases[of->basis]));
-        set(object, text_copy(writer->arena, of->name).at, one);
+        json_set(one, "nominal", json_magnitude(of->dim, of->nominal));
+        json_set(one, "low", json_step(of->dim, of->low));
+        json_set(one, "high", json_step(of->dim, of->high));
+        json_set(one, "unit", json_word(json_unit(of->dim).symbol));
+        json_set(one, "kind", json_word(kinds[of->kind]));
+        json_set(one, "basis", json_word(bases[of->basis]));
+        json_set(object, text_copy(writer->arena, of->name).at, one);
     }
     return object;
 }
@@ -476,7 +432,7 @@ static json_t *pairs_json(struct arena *arena, const struct named_pair *pairs,
 {
     json_t *object = json_object();
     for (uint32_t i = 0; i < count; i++) {
-        set(object, text_copy(arena, pairs[i].name).at, text_json(pairs[i].value));
+        json_set(object, text_copy(arena, pairs[i].name).at, json_text(pairs[i].value));
     }
     return object;
 }
@@ -484,16 +440,17 @@ static json_t *pairs_json(struct arena *arena, const struct named_pair *pairs,
 static json_t *question_json(struct arena *arena, const struct answer *answer)
 {
     json_t *object = json_object();
-    set(object, "command", text_json(answer->command));
-    set(object, "unit", text_json(answer->unit));
-    set(object, "changes", pairs_json(arena, answer->changes, answer->change_count));
-    set(object, "brought", pairs_json(arena, answer->brought, answer->brought_count));
-    set(object, "given", pairs_json(arena, answer->given, answer->given_count));
+    json_set(object, "command", json_text(answer->command));
+    json_set(object, "unit", json_text(answer->unit));
+    json_set(object, "changes", pairs_json(arena, answer->changes, answer->change_count));
+    json_set(object, "brought",
+             pairs_json(arena, answer->brought, answer->brought_count));
+    json_set(object, "given", pairs_json(arena, answer->given, answer->given_count));
     json_t *allow = json_array();
     if (answer->allows_machining) {
-        push(allow, word_json("machine"));
+        json_push(allow, json_word("machine"));
     }
-    set(object, "allow", allow);
+    json_set(object, "allow", allow);
     return object;
 }
 
@@ -502,9 +459,9 @@ static json_t *work_json(const struct answer *answer)
     json_t *array = json_array();
     for (uint32_t i = 0; i < answer->work_count; i++) {
         json_t *item = json_object();
-        set(item, "what", text_json(answer->work[i].what));
-        set(item, "why", text_json(answer->work[i].why));
-        push(array, item);
+        json_set(item, "what", json_text(answer->work[i].what));
+        json_set(item, "why", json_text(answer->work[i].why));
+        json_push(array, item);
     }
     return array;
 }
@@ -516,16 +473,16 @@ static json_t *mends_json(const struct answer *answer)
     for (uint32_t i = 0; i < answer->mend_count; i++) {
         const struct tried_mend *mend = &answer->mends[i];
         json_t *object = json_object();
-        set(object, "finding", json_integer(mend->finding));
-        set(object, "kind", word_json(mend_word(mend->kind)));
-        set(object, "what", text_json(mend->what));
-        set(object, "tried",
-            mend->tried.length > 0 ? text_json(mend->tried) : json_null());
-        set(object, "allowed", json_boolean(mend->is_allowed));
-        set(object, "cures", json_boolean(mend->cures));
-        set(object, "chosen", json_boolean(mend->is_chosen));
-        set(object, "why_not", mend->cures ? json_null() : text_json(mend->why));
-        push(list, object);
+        json_set(object, "finding", json_integer(mend->finding));
+        json_set(object, "kind", json_word(mend_word(mend->kind)));
+        json_set(object, "what", json_text(mend->what));
+        json_set(object, "tried",
+                 mend->tried.length > 0 ? json_text(mend->tried) : json_null());
+        json_set(object, "allowed", json_boolean(mend->is_allowed));
+        json_set(object, "cures", json_boolean(mend->cures));
+        json_set(object, "chosen", json_boolean(mend->is_chosen));
+        json_set(object, "why_not", mend->cures ? json_null() : json_text(mend->why));
+        json_push(list, object);
     }
     return list;
 }
@@ -536,10 +493,10 @@ static json_t *missing_json(const struct answer *answer)
     for (uint32_t i = 0; i < answer->missing_count; i++) {
         const struct missing_item *item = &answer->missing[i];
         json_t *object = json_object();
-        set(object, "dimension", text_json(item->of->name));
-        set(object, "wanted_by", texts_json(item->wanted_by, item->wanted_count));
-        set(object, "got_by", text_json(item->of->got_by));
-        push(array, object);
+        json_set(object, "dimension", json_text(item->of->name));
+        json_set(object, "wanted_by", texts_json(item->wanted_by, item->wanted_count));
+        json_set(object, "got_by", json_text(item->of->got_by));
+        json_push(array, object);
     }
     return array;
 }
@@ -550,11 +507,11 @@ static json_t *spaces_json(const struct answer *answer)
     for (uint32_t i = 0; i < answer->space_count; i++) {
         const struct leak_space *space = &answer->spaces[i];
         json_t *object = json_object();
-        set(object, "space", text_json(space->space));
-        set(object, "holds", text_json(space->holds));
-        set(object, "wet_with", text_json(space->wet_with));
-        set(object, "sure", json_boolean(!space->is_open));
-        push(list, object);
+        json_set(object, "space", json_text(space->space));
+        json_set(object, "holds", json_text(space->holds));
+        json_set(object, "wet_with", json_text(space->wet_with));
+        json_set(object, "sure", json_boolean(!space->is_open));
+        json_push(list, object);
     }
     return list;
 }
@@ -565,12 +522,12 @@ static json_t *ways_json(const struct answer *answer)
     for (uint32_t i = 0; i < answer->way_count; i++) {
         const struct leak_way *way = &answer->ways[i];
         json_t *object = json_object();
-        set(object, "path", text_json(way->path));
-        set(object, "from", text_json(way->from));
-        set(object, "to", text_json(way->to));
-        set(object, "through", text_json(way->closer));
-        set(object, "state", word_json(way_state_word(way->state)));
-        push(list, object);
+        json_set(object, "path", json_text(way->path));
+        json_set(object, "from", json_text(way->from));
+        json_set(object, "to", json_text(way->to));
+        json_set(object, "through", json_text(way->closer));
+        json_set(object, "state", json_word(way_state_word(way->state)));
+        json_push(list, object);
     }
     return list;
 }
@@ -579,28 +536,9 @@ static json_t *decided_json(const struct answer *answer)
 {
     json_t *array = json_array();
     for (uint32_t i = 0; i < answer->decided_count; i++) {
-        push(array, json_integer(answer->decided_by[i]));
+        json_push(array, json_integer(answer->decided_by[i]));
     }
     return array;
-}
-
-static int hand_on(const char *bytes, size_t length, void *context)
-{
-    write_text(context, (text){bytes, length});
-    return 0;
-}
-
-/* Writes and releases the tree, one line. */
-static status write_tree(struct writer *writer, json_t *tree)
-{
-    const size_t flags = JSON_COMPACT | JSON_REAL_PRECISION(15) | JSON_ENCODE_ANY;
-    const int failed =
-        tree == NULL ? -1 : json_dump_callback(tree, hand_on, writer, flags);
-    json_decref(tree);
-    write_text(writer, TEXT("\n"));
-    return failed != 0          ? STATUS_NO_MEMORY
-           : writer->is_stopped ? STATUS_IO
-                                : arena_status(writer->arena);
 }
 
 status render_answer_json(struct writer *writer, const struct answer *answer)
@@ -608,34 +546,35 @@ status render_answer_json(struct writer *writer, const struct answer *answer)
     struct json_writer json = {.answer = answer, .arena = writer->arena};
     json_t *object = json_object();
     json_t *knowledge = json_object();
-    set(object, "schema", json_integer(1));
-    set(knowledge, "digest", text_json(answer->knowledge->digest));
-    set(knowledge, "files", json_integer(answer->knowledge->file_count));
-    set(object, "knowledge", knowledge);
-    set(object, "question", question_json(writer->arena, answer));
-    set(object, "verdict", word_json(verdict_word(answer->verdict)));
-    set(object, "decided_by", decided_json(answer));
-    set(object, "because", texts_json(answer->because, answer->because_count));
-    set(object, "findings",
-        findings_json(&json, answer->findings, answer->finding_count));
-    set(object, "steps", steps_json(&json));
-    set(object, "settings", settings_json(&json));
-    set(object, "dimensions", dimensions_json(&json));
-    set(object, "host_findings",
-        findings_json(&json, answer->host_findings, answer->host_finding_count));
-    set(object, "spaces", spaces_json(answer));
-    set(object, "paths", ways_json(answer));
-    set(object, "leaks", word_json(leaks_word(answer->leaks)));
-    set(object, "work", work_json(answer));
-    set(object, "mends", mends_json(answer));
-    set(object, "missing", missing_json(answer));
-    set(object, "left_over", texts_json(answer->left_over, answer->left_over_count));
-    set(object, "left_empty", texts_json(answer->left_empty, answer->left_empty_count));
-    set(object, "assumed", texts_json(answer->assumed, answer->assumed_count));
-    set(object, "not_looked_at",
-        texts_json(answer->not_looked_at, answer->not_looked_at_count));
-    set(object, "caution", text_json(answer->caution));
-    return write_tree(writer, object);
+    json_set(object, "schema", json_integer(1));
+    json_set(knowledge, "digest", json_text(answer->knowledge->digest));
+    json_set(knowledge, "files", json_integer(answer->knowledge->file_count));
+    json_set(object, "knowledge", knowledge);
+    json_set(object, "question", question_json(writer->arena, answer));
+    json_set(object, "verdict", json_word(verdict_word(answer->verdict)));
+    json_set(object, "decided_by", decided_json(answer));
+    json_set(object, "because", texts_json(answer->because, answer->because_count));
+    json_set(object, "findings",
+             findings_json(&json, answer->findings, answer->finding_count));
+    json_set(object, "steps", steps_json(&json));
+    json_set(object, "settings", settings_json(&json));
+    json_set(object, "dimensions", dimensions_json(&json));
+    json_set(object, "host_findings",
+             findings_json(&json, answer->host_findings, answer->host_finding_count));
+    json_set(object, "spaces", spaces_json(answer));
+    json_set(object, "paths", ways_json(answer));
+    json_set(object, "leaks", json_word(leaks_word(answer->leaks)));
+    json_set(object, "work", work_json(answer));
+    json_set(object, "mends", mends_json(answer));
+    json_set(object, "missing", missing_json(answer));
+    json_set(object, "left_over", texts_json(answer->left_over, answer->left_over_count));
+    json_set(object, "left_empty",
+             texts_json(answer->left_empty, answer->left_empty_count));
+    json_set(object, "assumed", texts_json(answer->assumed, answer->assumed_count));
+    json_set(object, "not_looked_at",
+             texts_json(answer->not_looked_at, answer->not_looked_at_count));
+    json_set(object, "caution", json_text(answer->caution));
+    return json_write(writer, object);
 }
 
 status render_value_json(struct writer *writer, const struct names *names,
@@ -644,51 +583,22 @@ status render_value_json(struct writer *writer, const struct names *names,
     struct json_writer json = {.arena = writer->arena};
     json_t *object = value_json(&json, names, value, false);
     if (value.kind == VALUE_QUANTITY && value.quantity != NULL) {
-        set(object, "spread",
-            step_json(value.quantity->dim, form_spread(value.quantity)));
+        json_set(object, "spread",
+                 json_step(value.quantity->dim, form_spread(value.quantity)));
     }
-    return write_tree(writer, object);
+    return json_write(writer, object);
 }
 
 status render_fit_json(struct writer *writer, const struct reckoned_fit *fit)
 {
     struct json_writer json = {.arena = writer->arena};
     json_t *object = json_object();
-    set(object, "hole",
-        fit->hole == NULL ? json_null() : form_json(&json, fit->hole, false));
-    set(object, "shaft",
-        fit->shaft == NULL ? json_null() : form_json(&json, fit->shaft, false));
-    set(object, "clearance",
-        fit->clearance == NULL ? json_null() : form_json(&json, fit->clearance, false));
-    return write_tree(writer, object);
-}
-
-static json_t *problem_json(const struct diagnostic *problem,
-                            const struct sources *sources)
-{
-    const struct place_in_text at = sources_locate(sources, problem->where);
-    json_t *object = json_object();
-    set(object, "code", word_json(diagnostic_code_word(problem->code)));
-    set(object, at.is_argument ? "argument" : "file",
-        at.line == 0 ? json_null() : text_json(at.file));
-    set(object, "line", at.line == 0 ? json_null() : json_integer(at.line));
-    set(object, "column", at.line == 0 ? json_null() : json_integer(at.column));
-    set(object, "message", text_json(problem->message));
-    set(object, "expected",
-        problem->expected.length == 0 ? json_null() : text_json(problem->expected));
-    set(object, "nearest",
-        problem->nearest.length == 0 ? json_null() : text_json(problem->nearest));
-    return object;
-}
-
-status render_problems_json(struct writer *writer, const struct diagnostics *problems,
-                            const struct sources *sources)
-{
-    json_t *object = json_object();
-    json_t *array = json_array();
-    for (uint32_t i = 0; i < diagnostics_kept(problems); i++) {
-        push(array, problem_json(diagnostics_at(problems, i), sources));
-    }
-    set(object, "error", array);
-    return write_tree(writer, object);
+    json_set(object, "hole",
+             fit->hole == NULL ? json_null() : form_json(&json, fit->hole, false));
+    json_set(object, "shaft",
+             fit->shaft == NULL ? json_null() : form_json(&json, fit->shaft, false));
+    json_set(object, "clearance",
+             fit->clearance == NULL ? json_null()
+                                    : form_json(&json, fit->clearance, false));
+    return json_write(writer, object);
 }

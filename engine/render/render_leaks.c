@@ -94,3 +94,19 @@ void render_leaks_text(struct writer *writer, const struct answer *answer)
     render_heading(writer, "Caution");
     write_wrapped(writer, TEXT("  "), answer->caution);
 }
+
+void render_lint_text(struct writer *writer, const struct lint *lint,
+                      const struct sources *sources)
+{
+    for (uint32_t i = 0; i < lint->fault_count; i++) {
+        const struct lint_fault *fault = &lint->faults[i];
+        const struct place_in_text at = sources_locate(sources, fault->where);
+        write_wrapped(writer, TEXT(""),
+                      text_format(writer->arena, "%.*s:%u: unit %.*s: %.*s [%.*s]",
+                                  TEXT_ARG(at.file), at.line, TEXT_ARG(fault->unit),
+                                  TEXT_ARG(fault->sentence), TEXT_ARG(fault->rule)));
+    }
+    write_format(writer, "%u unit%s, %u fault%s\n", lint->unit_count,
+                 lint->unit_count == 1 ? "" : "s", lint->fault_count,
+                 lint->fault_count == 1 ? "" : "s");
+}

@@ -311,27 +311,29 @@ static void read_answer(struct rule_reader *reader, const struct node *word)
         rule->answers_leaks = true;
     } else if (text_is(word->word, "lint")) {
         rule->answers_lint = true;
+    } else if (text_is(word->word, "swap")) {
+        rule->answers_swap = true;
     } else {
         rule_report(reader, CODE_CHOICE_UNKNOWN, word->where,
                     TEXT("no question of this name shows findings"))
-            ->expected = TEXT("leaks, or lint");
+            ->expected = TEXT("swap, leaks or lint");
     }
 }
 
-/* answers: leaks, or a list: questions beside `swap` that show the findings. */
+/* answers: leaks, or a list: which questions show the findings. Every rule answers swap,
+ * but for one that answers lint alone. */
 static void read_answers(struct rule_reader *reader)
 {
     const struct node *answers = node_field_of(reader->draft->map, "answers");
-    if (answers == NULL) {
-        return;
-    }
-    if (answers->kind != NODE_LIST) {
+    struct rule *rule = &reader->draft->rule;
+    if (answers != NULL && answers->kind != NODE_LIST) {
         read_answer(reader, answers);
-        return;
     }
-    for (uint32_t i = 0; i < answers->count; i++) {
+    for (uint32_t i = 0;
+         answers != NULL && answers->kind == NODE_LIST && i < answers->count; i++) {
         read_answer(reader, answers->items[i]);
     }
+    rule->answers_swap = rule->answers_swap || !rule->answers_lint;
 }
 
 static enum judged read_judged(struct rule_reader *reader, const struct node *check)

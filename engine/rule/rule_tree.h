@@ -154,6 +154,7 @@ struct rule {
     enum weight weight;
     enum judged judged;
     bool answers_leaks;   /* `answers: leaks`: that question shows its findings */
+    bool answers_swap;    /* unless it answers lint alone */
     bool answers_lint;    /* `answers: lint`: asked of every unit as it is written */
     relation_id finding;  /* the relation its findings fill, named like the rule */
     const uint32_t *keys; /* key variables, the owner first: the finding's key */

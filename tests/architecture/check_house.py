@@ -73,12 +73,15 @@ def check_rules(root):
     cases = ""
     for base, _, names in os.walk(os.path.join(root, "tests/cases")):
         cases += "".join(read(os.path.join(base, n)) for n in names if n == "cases.yaml")
+    lint = read(os.path.join(root, "tests/golden/lint.session"))
     for name in sorted(os.listdir(folder)):
         for block in re.split(r"\n\s*-? *rule: ", read(os.path.join(folder, name)))[1:]:
             rule = block.split("\n")[0].strip()
             yield "source:" in block, f"{name}: {rule} has no source"
             if "check:" in block:
-                yield f"rule: {rule}" in cases, f"{name}: {rule} is in no worked case"
+                shown = lint if re.search(r"answers: lint$", block, re.M) else cases
+                yield f"{rule}]" in shown or f"rule: {rule}" in shown, \
+                    f"{name}: {rule} is in no worked case"
 
 
 def check_top(root):

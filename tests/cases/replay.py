@@ -11,6 +11,7 @@ not come out, and `N passed, N failed`.
 """
 import json
 import re
+import math
 import sys
 from math import inf, isclose
 
@@ -267,6 +268,9 @@ class Formula:
             return Form(arguments[0].greatest)
         if name == "nominal":
             return Form(arguments[0].centre)
+        if name in ("sin", "cos", "tan"):  # of exact angles only: the rules ask for no others
+            need(not arguments[0].varies(), f"{name} of an angle with a tolerance")
+            return Form(getattr(math, name)(math.radians(arguments[0].centre)))
         if name == "clock_apart":
             apart = arguments[0] - arguments[1]
             near = Formula.function(self, "abs", [apart - Form(round(apart.centre / 360) * 360)])
