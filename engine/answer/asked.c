@@ -259,6 +259,44 @@ static bool is_replaced(const struct swap *swap, const struct finding *host)
     return false;
 }
 
+static bool kind_asks(const struct swap *swap, const struct kind *kind,
+                      const struct rule *rule)
+{
+    while (kind != NULL) {
+        for (uint32_t i = 0; i < kind->ask_count; i++) {
+            if (kind->asks[i] == rule->name) {
+                return true;
+            }
+        }
+        kind = kind->parent == 0 ? NULL
+                                 : &swap->knowledge->vocabulary->kinds[kind->parent - 1];
+    }
+    return false;
+}
+
+/* Whether a finding is about one piece alone, and a part of another kind, which is not
+ * asked this check, lies in its place now. */
+static bool is_another_kind(const struct swap *swap, const struct finding *host)
+{
+    const struct minted_place *only = NULL;
+    for (uint32_t i = 0; i < host->rule->key_count; i++) {
+        const struct minted_place *named =
+            unit_place_of(&swap->layer, &swap->host, host->row->key[i]);
+        if (named != NULL && only != NULL && named != only) {
+            return false;
+        }
+        only = named != NULL ? named : only;
+    }
+    for (uint32_t i = 0; only != NULL && i < swap->swapped.place_count; i++) {
+        const struct minted_place *now = &swap->swapped.places[i];
+        if (now->place == only->place && now->with != NAME_NONE) {
+            return kind_of(swap, now) != kind_of(swap, only) &&
+                   !kind_asks(swap, kind_of(swap, now), host->rule);
+        }
+    }
+    return false;
+}
+
 static status ask_removed(struct swap *swap)
 {
     const uint32_t count = swap->findings.count;
@@ -268,7 +306,8 @@ static status ask_removed(struct swap *swap)
             unit_place_of(&swap->layer, &swap->host, host->row->key[0]);
         if (host->weight != WEIGHT_STOPS || owner != NULL ||
             host->rule->judged == JUDGED_WHERE_IT_ARISES || has_counterpart(swap, host) ||
-            names_not_missed(swap, host) || is_replaced(swap, host)) {
+            names_not_missed(swap, host) || is_replaced(swap, host) ||
+            is_another_kind(swap, host)) {
             continue; /* what lies inside a unit or a single piece left with that piece */
         }
         bool is_said = false;

@@ -323,17 +323,33 @@ static double least_room(const struct assembly *assembly, const struct fit_sides
     return least;
 }
 
-/* From which side the left piece came over the right one: 1 outboard, -1 inboard. */
+/* Whether a contact lays a piece on this other one. */
+static bool lies_on(const struct row *laid, const struct row *other)
+{
+    for (uint32_t i = 0; i < laid->rests_on_count; i++) {
+        if (laid->rests_on[i] == other) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* From which side the left piece came over the right one: 1 outboard, -1 inboard. What
+ * counts is the contact between the two; where each lies on something else, the left
+ * one's own way in. */
 static int side_of(const struct assembly *assembly, const struct fit_sides *sides)
 {
     const int own = way_in(assembly, sides->left_laid);
     const int others = way_in(assembly, sides->right_laid);
+    if (others != 0 && lies_on(sides->right_laid, sides->left_laid)) {
+        return others; /* the other was pushed into this one: seen from here it is the
+                          reverse */
+    }
     if (own != 0) {
         return -own;
     }
     if (others != 0) {
-        return others; /* the other was pushed into this one: seen from here it is the
-                          reverse */
+        return others;
     }
     return least_room(assembly, sides, 1) >= least_room(assembly, sides, -1) ? 1 : -1;
 }

@@ -162,6 +162,18 @@ static void note_replaced(struct collector *collector, const struct fit_line *li
     }
 }
 
+static void note_replaced_path(struct collector *collector, const struct path_line *line)
+{
+    for (uint32_t i = 0; i < collector->paths.count; i++) {
+        const struct path_line *old = &collector->paths.at[i];
+        const struct replaced_fit replaced = {old->through.place, old->against.place};
+        if (same_path(old, line) && old->against.place != NAME_NONE &&
+            !ARRAY_PUSH(collector->layer->arena, &collector->replaced, replaced)) {
+            collector->out_of_memory = true;
+        }
+    }
+}
+
 /* A path between two runs asks about their fit, unless a line does so already. */
 static bool add_path_fit(struct collector *collector, const struct path_line *path)
 {
@@ -232,6 +244,7 @@ static bool add_spaces(struct collector *collector, const struct lines *lines,
         line.through = with_place(line.through, this_word, place);
         line.against = with_place(line.against, this_word, place);
         if (this_word != NAME_NONE) {
+            note_replaced_path(collector, &line);
             REPLACE(collector->paths, line, same_path);
         }
         is_added = is_added && ARRAY_PUSH(arena, &collector->paths, line);
@@ -256,6 +269,7 @@ static void add_lines(struct collector *collector, const struct lines *lines,
         line.stops = stops;
         if (this_word != NAME_NONE) {
             REPLACE(collector->contacts, line, same_contact);
+            line.is_brought = true;
         }
         is_added = is_added && ARRAY_PUSH(arena, &collector->contacts, line);
     }
@@ -526,6 +540,14 @@ static void hold_gaps(struct collector *collector, struct lines *out)
     out->gap_count = count;
 }
 
+/* Whether a part brings the contact of a place: it then says itself how what lies there
+ * fits, and a fit that the new part has no feature for has been replaced. */
+static bool is_laid_anew(const struct collector *collector, name_id place)
+{
+    const struct contact_line *contact = contact_of(collector, place);
+    return contact != NULL && contact->is_brought;
+}
+
 static void hold_fits(struct collector *collector, struct lines *out)
 {
     struct fit_line *held =
@@ -539,7 +561,12 @@ static void hold_fits(struct collector *collector, struct lines *out)
             trouble = ref_trouble(collector, &line->right, FEATURE_SURFACE);
             place = line->right.place;
         }
-        if (trouble.length > 0) {
+        if (trouble.length > 0 && is_laid_anew(collector, line->left.place)) {
+            const struct replaced_fit replaced = {line->left.place, line->right.place};
+            collector->out_of_memory =
+                !ARRAY_PUSH(collector->layer->arena, &collector->replaced, replaced) ||
+                collector->out_of_memory;
+        } else if (trouble.length > 0) {
             const text left = ref_text(collector, &line->left);
             const text right = ref_text(collector, &line->right);
             fall(collector,

@@ -30,6 +30,7 @@ struct contact_line {
     struct feature_ref moved;
     const struct stop_line *stops;
     uint32_t stop_count;
+    bool is_brought; /* by a part, in place of the recipe's */
     span where;
 };
 
