@@ -274,27 +274,55 @@ static bool kind_asks(const struct swap *swap, const struct kind *kind,
     return false;
 }
 
-/* Whether a finding is about one piece alone, and a part of another kind, which is not
- * asked this check, lies in its place now. */
+static const struct kind *first_kind(const struct swap *swap, const struct kind *kind)
+{
+    while (kind != NULL && kind->parent != 0) {
+        kind = &swap->knowledge->vocabulary->kinds[kind->parent - 1];
+    }
+    return kind;
+}
+
+/* What the swap has in the host's place; NULL when it is empty there. */
+static const struct minted_place *place_now(const struct swap *swap,
+                                            const struct minted_place *before)
+{
+    for (uint32_t i = 0; i < swap->swapped.place_count; i++) {
+        const struct minted_place *now = &swap->swapped.places[i];
+        if (now->place == before->place && now->with != NAME_NONE) {
+            return now;
+        }
+    }
+    return NULL;
+}
+
+/* Whether a finding was the host's piece's own, and what lies there now is of another
+ * kind that is not asked it: a check about that piece alone, or one that its kind is
+ * asked where both kinds are of one family (two seals, a gasket and sealant). */
 static bool is_another_kind(const struct swap *swap, const struct finding *host)
 {
-    const struct minted_place *only = NULL;
+    uint32_t named_count = 0;
+    bool is_other = false;
+    bool is_related = false;
+    const struct minted_place *last = NULL;
     for (uint32_t i = 0; i < host->rule->key_count; i++) {
         const struct minted_place *named =
             unit_place_of(&swap->layer, &swap->host, host->row->key[i]);
-        if (named != NULL && only != NULL && named != only) {
-            return false;
+        const struct minted_place *now =
+            named == NULL || named == last ? NULL : place_now(swap, named);
+        const struct kind *old_kind = named == NULL ? NULL : kind_of(swap, named);
+        const struct kind *new_kind = now == NULL ? NULL : kind_of(swap, now);
+        named_count += named != NULL && named != last ? 1 : 0;
+        last = named != NULL ? named : last;
+        if (new_kind == NULL || old_kind == new_kind ||
+            kind_asks(swap, new_kind, host->rule)) {
+            continue;
         }
-        only = named != NULL ? named : only;
+        is_other = true;
+        is_related = is_related ||
+                     (first_kind(swap, old_kind) == first_kind(swap, new_kind) &&
+                      kind_asks(swap, old_kind, host->rule) && new_kind->ask_count > 0);
     }
-    for (uint32_t i = 0; only != NULL && i < swap->swapped.place_count; i++) {
-        const struct minted_place *now = &swap->swapped.places[i];
-        if (now->place == only->place && now->with != NAME_NONE) {
-            return kind_of(swap, now) != kind_of(swap, only) &&
-                   !kind_asks(swap, kind_of(swap, now), host->rule);
-        }
-    }
-    return false;
+    return is_other && (named_count == 1 || is_related);
 }
 
 static status ask_removed(struct swap *swap)

@@ -67,12 +67,18 @@ static status describe_setting(struct swap *swap, const struct settling *setting
         return STATUS_OK; /* the stock does not reach; the gap's own finding says so */
     }
     const text gap = names_text(swap->layer.names, setting->gap);
+    const text stock = names_text(swap->layer.names, row_value(swap, row, "stock").word);
+    const text place = names_text(swap->layer.names, setting->place);
+    const text by =
+        text_is(stock, "stroke")
+            ? text_format(swap->arena, "by where %.*s is put", TEXT_ARG(place))
+            : text_format(swap->arena, "with %.*s from %.*s", TEXT_ARG(place),
+                          TEXT_ARG(stock));
     const text what = text_format(
         swap->arena,
-        "set %.*s with %.*s from %.*s: start at %.*s, between %.*s and %.*s "
+        "set %.*s %.*s: start at %.*s, between %.*s and %.*s "
         "as the parts come out",
-        TEXT_ARG(gap), TEXT_ARG(names_text(swap->layer.names, setting->place)),
-        TEXT_ARG(names_text(swap->layer.names, row_value(swap, row, "stock").word)),
+        TEXT_ARG(gap), TEXT_ARG(by),
         TEXT_ARG(magnitude_write(swap->arena, of->dim, to_step(start, step), -1)),
         TEXT_ARG(magnitude_write(swap->arena, of->dim, to_step(low, step), -1)),
         TEXT_ARG(magnitude_write(swap->arena, of->dim, to_step(high, step), -1)));

@@ -262,10 +262,10 @@ class Formula:
                 return -one
             both = choose(one, -one, 1)
             return Form(both.centre, both.terms, both.rest, (max(0.0, both.least), both.greatest))
-        if name == "least":
-            return Form(arguments[0].least)
-        if name == "greatest":
-            return Form(arguments[0].greatest)
+        if name in ("least", "greatest"):
+            end = getattr(arguments[0], name)
+            nobody_knows = Form(0.0, rest=(-inf, inf), missing=True)
+            return nobody_knows if abs(end) == inf else Form(end)
         if name == "nominal":
             return Form(arguments[0].centre)
         if name in ("sin", "cos", "tan"):  # of exact angles only: the rules ask for no others
