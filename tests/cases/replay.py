@@ -100,7 +100,7 @@ def comes_first(a, b, sign):
 def choose(a, b, sign):
     """The greater (sign 1) or lesser (-1): a branch exactly, or a branch plus what the other adds."""
     for one in (a, b):
-        if one.rest == (-inf, inf) and not one.terms:
+        if one.rest == (-inf, inf):
             return one  # no number at all
     keep, other = (a, b) if comes_first(a, b, sign) else (b, a)
     beyond = other - keep
