@@ -80,7 +80,8 @@ static bool concludes_row(struct match *match, const struct search *search)
         }
     }
     for (uint32_t v = 0; v < shape->value_count; v++) {
-        if (!value_equal(values[v], row->values[v])) {
+        const bool is_contested = (row->contested >> v & 1u) != 0;
+        if (!is_contested && !value_equal(values[v], row->values[v])) {
             return false;
         }
     }
