@@ -1,0 +1,109 @@
+/* SPDX-License-Identifier: MIT */
+/* Denials and aggregates: what is there, what may be there, and what a list may lack. */
+#include "inference_world.h"
+
+TestSuite(inference_finished, .timeout = 60);
+
+/* What is surely there denies; what may be there opens; what is only like it does
+ * nothing, and gives no reason. */
+Test(inference_finished, a_denial_names_only_what_may_be_denied)
+{
+    struct world world = world_of(
+        "rule: none, given: [block: {piece: $a}],"
+        " unless: [link: {item: $a, grade: low, holes: 2}], conclude: [near: {item: "
+        "$a}]\n",
+        "  - {part: p0, kind: block, source: s, links: {q1: {holes: 1}, q2: {holes: "
+        "2}}}\n"
+        "  - {part: p1, kind: block, source: s, links: {q1: {holes: 1}, q2: {grade: "
+        "mid}}}\n"
+        "  - {part: p2, kind: block, source: s, links: {q1: {grade: low, holes: 2},"
+        " q2: {}}}\n"
+        "  - {part: p3, kind: block, source: s}\n");
+    cr_expect_str_eq(world_rows(&world, "near"),
+                     "near(p0) open, height 1 because of p0.q2.grade\n"
+                     "near(p1) sure, height 1\n"
+                     "near(p3) sure, height 1");
+    world_close(&world);
+}
+
+/* A denied row that is open denies nothing surely: what hangs from it is open. A row that
+ * is sure in the end denies, however it was found. */
+Test(inference_finished, a_denied_row_that_is_open)
+{
+    struct world world = world_of(
+        "rule: maybe, given: [link: {item: $a, to: $b, width: $w}], where: $w > 10 mm,"
+        " conclude: [pair: {item: $a, to: $b}]\n"
+        "rule: alone, given: [block: {piece: $a}], unless: [pair: {item: $a}],"
+        " conclude: [near: {item: $a}]\n",
+        "  - {part: p0, kind: block, source: s, links: {q: {width: 10 ±1 mm}}}\n"
+        "  - {part: p1, kind: block, source: s, links: {q: {width: 12 ±1 mm},"
+        " r: {width: 10 ±1 mm}}}\n"
+        "  - {part: p2, kind: block, source: s, links: {q: {width: 8 ±1 mm}}}\n");
+    cr_expect_str_eq(world_rows(&world, "near"),
+                     "near(p0) open, height 1 because of p0.q.width\n"
+                     "near(p2) sure, height 1");
+    world_close(&world);
+}
+
+/* Numbers of different rows are different, though each is known as a range only; those of
+ * the same rows are the same. */
+Test(inference_finished, ranges_of_counts_cancel_only_with_themselves)
+{
+    struct world world = world_of(
+        "rule: other, given: [block: {piece: $a}], count: {n: {link: {item: $a, grade: "
+        "low}},"
+        " m: {link: {item: $a, grade: mid}}}, check: {margin: $n - $m, weight: stops}\n"
+        "rule: same, given: [block: {piece: $a}], count: {n: {link: {item: $a, grade: "
+        "low}},"
+        " m: {link: {item: $a, grade: low}}}, check: {margin: $n - $m, weight: stops}\n",
+        "  - {part: p0, kind: block, source: s, links: {q: {}}}\n");
+    cr_expect_str_eq(
+        world_rows(&world, "other"),
+        "other(p0) open, height 1 because of p0.q.grade, margin = 0 [-1, 1]"
+        " +1*number of link(p0, *, grade: low) -1*number of link(p0, *, grade: mid),"
+        " outcome = unknown");
+    cr_expect_str_eq(world_rows(&world, "same"),
+                     "same(p0) open, height 1 because of p0.q.grade, margin = 0,"
+                     " outcome = holds");
+    world_close(&world);
+}
+
+/* A list that is not complete: there may be more of it than anybody counted. */
+Test(inference_finished, lists_that_are_not_complete)
+{
+    struct world world = world_of(
+        "rule: most, given: [block: {piece: $a}], count: {n: {twin: {item: $a}}},"
+        " check: {margin: 2 - $n, weight: stops}\n"
+        "rule: least, given: [block: {piece: $a}], count: {n: {twin: {item: $a}}},"
+        " check: {margin: $n - 1, weight: stops}\n"
+        "rule: none, given: [block: {piece: $a}], unless: [twin: {item: $a, to: p9}],"
+        " conclude: [near: {item: $a}]\n"
+        "rule: all, given: [block: {piece: $a}],"
+        " every: [{of: {twin: {item: $a, to: $b}}, is: $b != \"q\"}],"
+        " conclude: [far: {item: $a}]\n",
+        "  - {part: p0, kind: block, source: s, twins: {p1: {}}, partial: [twins]}\n"
+        "  - {part: p1, kind: block, source: s, twins: {p1: {}}, partial: [links]}\n"
+        "  - {part: p2, kind: block, source: s, twins: {q: {}}, partial: [twins]}\n");
+    cr_expect_str_eq(
+        world_rows(&world, "most"),
+        "most(p0) open, height 1 because of p0: more of twin, margin = 1 [-inf, 1]"
+        " -1*number of twin(p0, *), outcome = unknown\n"
+        "most(p1) sure, height 1, margin = 1, outcome = holds\n"
+        "most(p2) open, height 1 because of p2: more of twin, margin = 1 [-inf, 1]"
+        " -1*number of twin(p2, *), outcome = unknown");
+    cr_expect_str_eq(
+        world_rows(&world, "least"),
+        "least(p0) open, height 1 because of p0: more of twin, margin = 0 [0, inf]"
+        " +1*number of twin(p0, *), outcome = holds\n"
+        "least(p1) sure, height 1, margin = 0, outcome = holds\n"
+        "least(p2) open, height 1 because of p2: more of twin, margin = 0 [0, inf]"
+        " +1*number of twin(p2, *), outcome = holds");
+    cr_expect_str_eq(world_rows(&world, "near"),
+                     "near(p0) open, height 1 because of p0: more of twin\n"
+                     "near(p1) sure, height 1\n"
+                     "near(p2) open, height 1 because of p2: more of twin");
+    cr_expect_str_eq(world_rows(&world, "far"),
+                     "far(p0) open, height 1 because of p0: more of twin\n"
+                     "far(p1) sure, height 1");
+    world_close(&world);
+}
