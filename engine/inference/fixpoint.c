@@ -172,8 +172,8 @@ static bool conclude(struct match *match)
     }
     for (uint32_t i = 0; i < match->rule->conclusion_count; i++) {
         const struct conclusion *one = &match->rule->conclusions[i];
-        if (!match_conclusion(match, one, key, values) ||
-            !add_row(engine, match, one->relation, key, values)) {
+        match_conclusion(match, one, key, values);
+        if (!add_row(engine, match, one->relation, key, values)) {
             return false;
         }
     }

@@ -68,10 +68,12 @@ static bool concludes_row(struct match *match, const struct search *search)
     name_id key[LIMIT_KEY_COLUMNS];
     struct value values[LIMIT_VALUE_COLUMNS];
     const bool is_open = row->standing == STANDING_OPEN;
-    const bool is_made = search->conclusion == NULL
-                             ? match_finding(match, key, values)
-                             : match_conclusion(match, search->conclusion, key, values);
-    if (!is_made || match->is_open != is_open) {
+    if (match->is_open != is_open) {
+        return false;
+    }
+    if (search->conclusion != NULL) {
+        match_conclusion(match, search->conclusion, key, values);
+    } else if (!match_finding(match, key, values)) {
         return false;
     }
     for (uint32_t c = 0; c < shape->key_count; c++) {

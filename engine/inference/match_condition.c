@@ -65,7 +65,34 @@ static bool match_key(struct match *match, const struct term *term, name_id cell
     return true;
 }
 
-/* yes, no, or unknown with the doubt; a variable is bound. */
+/* A count that is known as a range against a number. */
+static enum truth match_range(struct match *match, int64_t number, struct value value,
+                              struct doubt *doubt)
+{
+    const struct form *wanted = form_exact(match->arena, DIMENSION_RATIO, (double)number);
+    const struct form *apart =
+        form_abs(match->arena, form_subtract(match->arena, value.quantity, wanted));
+    const struct form *margin = form_scale(match->arena, apart, -1.0);
+    if (margin == NULL) {
+        match->result = arena_status(match->arena);
+        return TRUTH_NO;
+    }
+    switch (form_outcome(margin)) {
+    case OUTCOME_HOLDS:
+        return TRUTH_YES;
+    case OUTCOME_FAILS:
+        return TRUTH_NO;
+    case OUTCOME_UNSURE:
+        *doubt = value_doubt(match->arena, value);
+        return TRUTH_UNSURE;
+    case OUTCOME_UNKNOWN:
+        break;
+    }
+    *doubt = value_doubt(match->arena, value);
+    return TRUTH_UNKNOWN;
+}
+
+/* yes, no, or open with the doubt; a variable is bound. */
 static enum truth match_value(struct match *match, const struct term *term,
                               struct value value, struct doubt *doubt)
 {
@@ -83,6 +110,9 @@ static enum truth match_value(struct match *match, const struct term *term,
     if (value.kind == VALUE_MISSING) {
         *doubt = value_doubt(match->arena, value);
         return TRUTH_UNKNOWN;
+    }
+    if (value.kind == VALUE_QUANTITY) {
+        return match_range(match, term->number, value, doubt);
     }
     const bool is_same =
         term->kind == TERM_NAME ? value.word == term->name : value.count == term->number;

@@ -7,6 +7,8 @@
  */
 #include "match_private.h"
 
+#include <math.h>
+
 static bool join_rest(struct match *match, uint32_t done);
 
 static bool finish(struct match *match)
@@ -80,7 +82,7 @@ static bool try_row(struct match *match, uint32_t index, const struct row *row,
         return true;
     }
     const enum truth fits = match_row(match, &match->rule->given[index], row, &doubt);
-    if (fits == TRUTH_UNKNOWN) {
+    if (fits != TRUTH_YES) {
         match_open_by(match, doubt);
     }
     if (row->standing == STANDING_OPEN) {
@@ -140,7 +142,30 @@ uint32_t match_height(const struct match *match)
 
 /* ---- what it concludes */
 
-bool match_conclusion(struct match *match, const struct conclusion *conclusion,
+/* A value as its column holds it: a column of quantities also takes a count, and a column
+ * of counts holds as a count what is surely a whole number. */
+static struct value column_value(struct match *match, const struct column *column,
+                                 struct value value)
+{
+    if (column->kind == COLUMN_QUANTITY && value.kind == VALUE_COUNT) {
+        return value_quantity(
+            form_exact(match->arena, DIMENSION_RATIO, (double)value.count));
+    }
+    if (column->kind == COLUMN_QUANTITY && value.kind == VALUE_MISSING) {
+        return value_quantity(
+            value.missing != NULL
+                ? form_of(match->arena, value.missing)
+                : form_undefined(match->arena, column->dim, "there is no such value"));
+    }
+    const struct form *form = value.kind == VALUE_QUANTITY ? value.quantity : NULL;
+    if (column->kind == COLUMN_COUNT && form != NULL && form_is_exact(form) &&
+        form->nominal == floor(form->nominal) && fabs(form->nominal) < 0x1p53) {
+        return value_count((int64_t)form->nominal);
+    }
+    return value;
+}
+
+void match_conclusion(struct match *match, const struct conclusion *conclusion,
                       name_id *key, struct value *values)
 {
     const struct relation_shape *shape = store_shape(match->store, conclusion->relation);
@@ -152,26 +177,25 @@ bool match_conclusion(struct match *match, const struct conclusion *conclusion,
     }
     for (uint32_t v = 0; v < shape->value_count; v++) {
         const struct term *term = &conclusion->terms[shape->key_count + v];
-        values[v] = term->kind == TERM_VARIABLE ? match->slots[term->variable]
-                    : term->kind == TERM_NAME   ? value_word(term->name)
-                                                : value_count(term->number);
+        const struct value value = term->kind == TERM_VARIABLE
+                                       ? match->slots[term->variable]
+                                   : term->kind == TERM_NAME ? value_word(term->name)
+                                                             : value_count(term->number);
+        values[v] = column_value(match, &shape->columns[shape->key_count + v], value);
     }
-    return true;
 }
 
 bool match_finding(struct match *match, name_id *key, struct value *values)
 {
     const struct rule *rule = match->rule;
+    const struct relation_shape *shape = store_shape(match->store, rule->finding);
     for (uint32_t i = 0; i < rule->key_count; i++) {
         key[i] = match->cells[rule->keys[i]];
     }
-    values[FINDING_MARGIN] = formula_run(rule->margin, &match->frame);
+    values[FINDING_MARGIN] =
+        column_value(match, &shape->columns[shape->key_count + FINDING_MARGIN],
+                     formula_run(rule->margin, &match->frame));
     const struct form *margin = values[FINDING_MARGIN].quantity;
-    if (values[FINDING_MARGIN].kind == VALUE_COUNT) {
-        margin = form_exact(match->arena, DIMENSION_RATIO,
-                            (double)values[FINDING_MARGIN].count);
-        values[FINDING_MARGIN] = value_quantity(margin);
-    }
     if (margin == NULL) {
         match->result = arena_status(match->arena);
         return false;

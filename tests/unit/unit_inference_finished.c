@@ -107,3 +107,48 @@ Test(inference_finished, lists_that_are_not_complete)
                      "far(p1) sure, height 1");
     world_close(&world);
 }
+
+/* A whole number is a count however it was come by; a range matches a number where it
+ * may be that. */
+Test(inference_finished, counts_match_numbers)
+{
+    struct world world = world_of(
+        "rule: sum, given: [block: {piece: $a}], count: {n: {link: {item: $a, grade: "
+        "low}}},"
+        " let: {m: $n + 1}, conclude: [total: {item: $a, n: $m}]\n"
+        "rule: again, given: [block: {piece: p0}], conclude: [total: {item: p0, n: 2}]\n"
+        "rule: is-1, given: [total: {item: $a, n: 1}], conclude: [rung: {item: $a, "
+        "level: 1}]\n"
+        "rule: is-2, given: [total: {item: $a, n: 2}], conclude: [rung: {item: $a, "
+        "level: 2}]\n"
+        "rule: is-3, given: [total: {item: $a, n: 3}], conclude: [rung: {item: $a, "
+        "level: 3}]\n",
+        "  - {part: p0, kind: block, source: s, links: {q: {grade: low}}}\n"
+        "  - {part: p1, kind: block, source: s, links: {q: {}}}\n");
+    cr_expect_str_eq(world_rows(&world, "total"),
+                     "total(p0) sure, height 1, n = #2\n"
+                     "total(p1) open, height 1 because of p1.q.grade, n = 1 [1, 2]"
+                     " +1*number of link(p1, *, grade: low)");
+    cr_expect_str_eq(world_rows(&world, "rung"),
+                     "rung(p0, 2) sure, height 2\n"
+                     "rung(p1, 1) open, height 2 because of number of link(p1, *, grade:"
+                     " low); p1.q.grade\n"
+                     "rung(p1, 2) open, height 2 because of number of link(p1, *, grade:"
+                     " low); p1.q.grade");
+    world_close(&world);
+}
+
+/* A count that nobody recorded makes a finding that is not known, and hides no other. */
+Test(inference_finished, a_margin_that_is_a_missing_count)
+{
+    struct world world = world_of(
+        "rule: holes, given: [link: {item: $a, to: $b, holes: $n}],"
+        " check: {margin: $n, weight: stops}\n",
+        "  - {part: p0, kind: block, source: s, links: {p1: {}, p2: {holes: 2}}}\n");
+    cr_expect_str_eq(
+        world_rows(&world, "holes"),
+        "holes(p0, p1) sure, height 1, margin = 0 [-inf, inf] +1*p0.p1.holes,"
+        " outcome = unknown\n"
+        "holes(p0, p2) sure, height 1, margin = 2, outcome = holds");
+    world_close(&world);
+}
