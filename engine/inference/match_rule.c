@@ -37,8 +37,10 @@ static bool finish(struct match *match)
             match_open_by(match, holds.doubt);
         }
     }
-    if (arena_status(match->arena) != STATUS_OK) {
-        match->result = arena_status(match->arena);
+    /* A search that was stopped has not seen all that could deny the match. */
+    match->result =
+        match->result == STATUS_OK ? arena_status(match->arena) : match->result;
+    if (match->result != STATUS_OK) {
         return false;
     }
     return (match->only_sure && match->is_open) || match->found(match);

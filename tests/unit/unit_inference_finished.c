@@ -152,3 +152,35 @@ Test(inference_finished, a_margin_that_is_a_missing_count)
         "holes(p0, p2) sure, height 1, margin = 2, outcome = holds");
     world_close(&world);
 }
+
+/* The second rule is denied, but only by the row that its search meets last: a search
+ * that was stopped before must not take the denial for absent, and report that the two
+ * rules disagree. */
+Test(inference_finished, a_search_that_was_stopped_concludes_nothing)
+{
+    static const char *const rules =
+        "rule: one, given: [block: {piece: $a}], let: {l: 4 mm},"
+        " conclude: [span: {item: $a, length: $l}]\n"
+        "rule: two, given: [block: {piece: $a}], let: {l: 5 mm},"
+        " unless: [link: {item: $a, grade: low}],"
+        " conclude: [span: {item: $a, length: $l}]\n";
+    unsigned stopped = 0;
+    for (uint64_t steps = 1; steps < 20; steps++) {
+        struct world world =
+            world_open(rules, "  - {part: p0, kind: block, source: s, links:"
+                              " {p1: {grade: low}, p2: {grade: mid}, p3: {grade: mid},"
+                              " p4: {grade: mid}, p5: {grade: mid}}}\n");
+        const struct inference_options options = {.names = world.bench.names,
+                                                  .step_limit = steps};
+        struct inference_counts counts = {0};
+        const status run =
+            inference_run(world.bench.rules, world.store, world.bench.room.arena,
+                          &options, world.bench.room.diagnostics, &counts, NULL);
+        cr_expect(run == STATUS_OK || run == STATUS_LIMIT, "%u steps: %s",
+                  (unsigned)steps, rule_bench_faults(&world.bench));
+        stopped += run == STATUS_LIMIT ? 1 : 0;
+        world_close(&world);
+    }
+    cr_expect_gt(stopped, 5);
+    cr_expect_lt(stopped, 19);
+}
