@@ -219,6 +219,12 @@ static uint32_t driver_of(const struct engine *engine, const struct rule *rule)
     return 0;
 }
 
+/* A rule over the catalogue sees the catalogue, and never a question's layer. */
+static bool is_done_at_load(const struct engine *engine, const struct rule *rule)
+{
+    return rule->over_catalogue && store_is_layer(engine->store);
+}
+
 static bool start_rule(struct engine *engine, const struct rule *rule)
 {
     const uint32_t driver = driver_of(engine, rule);
@@ -239,7 +245,8 @@ static bool spread(struct engine *engine, const struct row *row)
 {
     for (uint32_t i = 0; i < engine->group->count; i++) {
         const struct rule *rule = &engine->rules->rules[engine->group->rules[i]];
-        for (uint32_t k = 0; k < rule->given_count; k++) {
+        for (uint32_t k = 0; k < rule->given_count && !is_done_at_load(engine, rule);
+             k++) {
             if (rule->given[k].relation == row->relation &&
                 in_group(engine, row->relation) && !match_from(engine, rule, k, row)) {
                 return false;
@@ -256,10 +263,7 @@ static bool run_pass(struct engine *engine, bool only_sure)
     engine->waiting.count = 0;
     for (uint32_t i = 0; i < engine->group->count; i++) {
         const struct rule *rule = &engine->rules->rules[engine->group->rules[i]];
-        const bool is_done_at_load =
-            rule->over_catalogue &&
-            store_own_from(engine->store, rule->given[0].relation) > 0;
-        if (!is_done_at_load && !start_rule(engine, rule)) {
+        if (!is_done_at_load(engine, rule) && !start_rule(engine, rule)) {
             return false;
         }
     }

@@ -49,6 +49,11 @@ struct store *store_open(struct arena *arena, const struct relation_shape *shape
     return store->tables == NULL ? NULL : store;
 }
 
+bool store_is_layer(const struct store *store)
+{
+    return store->parent != NULL;
+}
+
 const struct relation_shape *store_shape(const struct store *store, relation_id relation)
 {
     return &store->shapes[relation];

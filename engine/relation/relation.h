@@ -96,6 +96,8 @@ MUST_USE struct store *store_open(struct arena *arena,
                                   const struct relation_shape *shapes,
                                   uint32_t shape_count, const struct store *parent);
 
+/* Whether it lies over a parent. */
+bool store_is_layer(const struct store *store);
 const struct relation_shape *store_shape(const struct store *store, relation_id relation);
 uint32_t store_shape_count(const struct store *store);
 /* false when there is none of that name. */

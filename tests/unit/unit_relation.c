@@ -332,6 +332,7 @@ Test(relation, a_store_over_another)
     struct store *layer = store_open(bench->room.arena, NULL, 0, bench->store);
     struct store *other = store_open(bench->room.arena, NULL, 0, bench->store);
     struct store *top = store_open(bench->room.arena, NULL, 0, layer);
+    cr_expect(!store_is_layer(bench->store) && store_is_layer(layer));
     cr_expect_eq(store_shape_count(top), RELATIONS);
     cr_assert_eq(add_pair(bench, layer, "a", "y"), ADDED_NEW);
     cr_assert_eq(add_pair(bench, layer, "a", "x"), ADDED_SAME);
