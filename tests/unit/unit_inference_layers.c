@@ -2,6 +2,8 @@
 /* A question adds rows over the catalogue and changes none of it. */
 #include "inference_world.h"
 
+#include <stdio.h>
+
 TestSuite(inference_layers, .timeout = 60);
 
 /* The catalogue's rows are there, what is new is concluded, and what runs over the
@@ -57,4 +59,63 @@ Test(inference_layers, rules_over_an_empty_catalogue_do_not_run_later)
     cr_assert_eq(world_run(&world), STATUS_OK);
     cr_expect_str_eq(world_rows(&world, "pair"), "");
     world_close(&world);
+}
+
+/* ---- what the reader refuses, so that a question can change nothing of the catalogue */
+
+/* Each thing a rule concludes must be what all its conditions hang from. */
+Test(inference_layers, everything_a_rule_concludes_is_local)
+{
+    static const struct {
+        const char *rule;
+        const char *fault; /* "": none */
+    } rows[] = {
+        {"conclude: [near: {item: $a}, far: {item: $a}]", ""},
+        {"conclude: [near: {item: $a}, far: {item: $b}]", "rule-not-local 4:14"},
+        {"conclude: [near: {item: $b}, far: {item: $a}]", "rule-not-local 4:14"},
+        {"conclude: [near: {item: $a}, known: {to: $b}]", "rule-not-local 4:14"},
+        {"over: catalogue, conclude: [near: {item: $a}, known: {to: $b}]", ""},
+        {"check: {margin: 1, weight: stops}, because: '-',\n"
+         "     conclude: [far: {item: $b}]",
+         "rule-not-local 4:14"},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        struct rule_bench bench = rule_bench_open();
+        cr_assert_eq(rule_bench_vocabulary(&bench, inference_vocabulary), STATUS_OK);
+        const status read = rule_bench_rules(
+            &bench, text_format(bench.room.arena,
+                                "pack: test\nrules:\n  - {rule: r, source: s,\n"
+                                "     given: [link: {item: $a, to: $b}],\n     %s}\n",
+                                rows[i].rule));
+        cr_expect_eq(read, rows[i].fault[0] == '\0' ? STATUS_OK : STATUS_INVALID);
+        cr_expect(text_is(room_fault(&bench.room), rows[i].fault), "row %zu: %s", i,
+                  rule_bench_faults(&bench));
+        rule_bench_close(&bench);
+    }
+}
+
+/* Where no owner leads everywhere a finding's key is still told by names, and not by
+ * which condition was written first. */
+Test(inference_layers, the_key_of_a_finding_hangs_from_no_order)
+{
+    static const char *const orders[] = {
+        "block: {piece: $x}, peg: {piece: $m}, near: {item: $b}",
+        "near: {item: $b}, peg: {piece: $m}, block: {piece: $x}"};
+    for (size_t i = 0; i < sizeof orders / sizeof *orders; i++) {
+        char rule[300];
+        (void)snprintf(rule, sizeof rule,
+                       "rule: r, over: catalogue, given: [%s],"
+                       " check: {margin: 1, weight: stops}\n",
+                       orders[i]);
+        struct world world = world_open(rule, "  []\n");
+        const struct relation_shape *shape =
+            store_shape(world.store, world_relation(&world, "r"));
+        cr_assert_eq(shape->key_count, 3);
+        for (uint32_t c = 0; c < 3; c++) {
+            static const char *const wanted[] = {"b", "m", "x"};
+            cr_expect(text_is(names_text(world.bench.names, shape->columns[c].name),
+                              wanted[c]));
+        }
+        world_close(&world);
+    }
 }
