@@ -349,3 +349,36 @@ Test(inference, doubts_run_through_loops)
         world_close(&world);
     }
 }
+
+/* A row with two lengths has none, also for what is read in the same loop: no reader may
+ * have seen the first of them, and gone on with its tolerance as a reason. */
+Test(inference, no_order_shows_in_what_a_loop_reads)
+{
+    static const char *const orders[] = {"p1: {width: 10 ±1 mm}, p2: {width: 10 ±1 mm}",
+                                         "p2: {width: 10 ±1 mm}, p1: {width: 10 ±1 mm}"};
+    for (size_t i = 0; i < sizeof orders / sizeof *orders; i++) {
+        char parts[400];
+        (void)snprintf(parts, sizeof parts,
+                       "  - {part: p0, kind: block, source: s, links: {%s}}\n"
+                       "  - {part: p1, kind: block, source: s, size: 5 ±1 mm}\n"
+                       "  - {part: p2, kind: block, source: s, size: 5 ±2 mm}\n",
+                       orders[i]);
+        struct world world =
+            world_of("rule: z-start, given: [link: {item: $a, to: $b, width: $w}],"
+                     " where: $w > 10 mm, conclude: [pair: {item: $a, to: $b}]\n"
+                     "rule: m-size, given: [pair: {item: $a, to: $b}, block: {piece: $b, "
+                     "size: $l}],"
+                     " conclude: [dist: {item: $a, to: end, length: $l, mark: x}]\n"
+                     "rule: c-small, given: [pair: {item: $a, to: $b},"
+                     " dist: {item: $a, length: $l}], where: $l < 5 mm,"
+                     " conclude: [chain: {item: $a, to: $b}]\n"
+                     "rule: d-back, given: [chain: {item: $a, to: $b}],"
+                     " conclude: [pair: {item: $a, to: $b}]\n",
+                     parts);
+        cr_expect_str_eq(
+            world_rows(&world, "chain"),
+            "chain(p0, p1) open, height 3 because of p0.p1.width; p0.p2.width\n"
+            "chain(p0, p2) open, height 3 because of p0.p1.width; p0.p2.width");
+        world_close(&world);
+    }
+}

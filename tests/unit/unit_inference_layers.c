@@ -61,6 +61,53 @@ Test(inference_layers, rules_over_an_empty_catalogue_do_not_run_later)
     world_close(&world);
 }
 
+/* What a question costs hangs from what it adds, not from the catalogue. */
+Test(inference_layers, a_question_costs_what_is_new)
+{
+    static const unsigned sizes[] = {2, 100};
+    uint64_t tried[2];
+    uint64_t read[2];
+    for (size_t s = 0; s < 2; s++) {
+        struct world world = world_open(
+            "rule: start, given: [twin: {item: $a, to: $b}],"
+            " conclude: [chain: {item: $a, to: $b}]\n"
+            "rule: on, given: [chain: {item: $a, to: $b},"
+            " chain: {item: $b, to: $c}], conclude: [chain: {item: $a, to: $c}]\n"
+            "rule: none, given: [block: {piece: $a}],"
+            " unless: [chain: {item: $a}], conclude: [near: {item: $a}]\n",
+            "  []\n");
+        struct rule_bench *bench = &world.bench;
+        text parts = TEXT("parts:\n");
+        for (unsigned i = 0; i < sizes[s]; i++) {
+            parts = text_format(bench->room.arena,
+                                "%.*s  - {part: p%u, kind: block, source: s, twins:"
+                                " {q%u: {}, r%u: {}}}\n",
+                                TEXT_ARG(parts), i, i, i);
+        }
+        cr_assert_eq(rule_bench_parts(bench, parts, bench->names, world.store),
+                     STATUS_OK);
+        cr_assert_eq(world_run(&world), STATUS_OK);
+        struct store *layer = rule_bench_store(bench, world.store);
+        cr_assert_eq(
+            rule_bench_parts(bench,
+                             TEXT("parts:\n  - {part: new, kind: block, source: s,"
+                                  " twins: {p0: {}, p1: {}}}\n"),
+                             bench->names, layer),
+            STATUS_OK);
+        const struct inference_options options = {.names = bench->names};
+        struct inference_counts counts = {0};
+        cr_assert_eq(inference_run(bench->rules, layer, bench->room.arena, &options,
+                                   bench->room.diagnostics, &counts, NULL),
+                     STATUS_OK);
+        cr_expect_eq(counts.rows_added, 6);
+        tried[s] = counts.premises_tried;
+        read[s] = store_rows_read(layer);
+        world_close(&world);
+    }
+    cr_expect_eq(tried[0], tried[1]);
+    cr_expect_eq(read[0], read[1]);
+}
+
 /* ---- what the reader refuses, so that a question can change nothing of the catalogue */
 
 /* Each thing a rule concludes must be what all its conditions hang from. */

@@ -176,39 +176,12 @@ static const char *compare_scratch(struct reading *reading, struct seen *seen,
     return said_differ(arena, "from scratch", true, &wanted, &out->lines);
 }
 
-/* The same program in another order. */
-static const char *compare_shuffled(const struct random_program *program, uint64_t order,
-                                    const struct outcome_of_program *wanted,
-                                    struct arena *arena)
-{
-    struct random_program shuffled = *program;
-    program_shuffle(&shuffled, order);
-    struct reading reading = read_program(&shuffled);
-    const char *result = NULL;
-    if (reading.is_refused) {
-        result =
-            text_format(arena, "shuffled: refused: %s", rule_bench_faults(&reading.bench))
-                .at;
-    } else {
-        const status run =
-            rule_bench_infer(&reading.bench, reading.bench.names, reading.facts, NULL);
-        if (run != (wanted->is_conflict ? STATUS_INVALID : STATUS_OK)) {
-            result = "shuffled: conflict or none";
-        } else if (!wanted->is_conflict) {
-            const struct said got =
-                said_by_engine(&reading.bench, reading.bench.names, reading.facts);
-            result = said_differ(arena, "shuffled", true, &wanted->lines, &got);
-        }
-    }
-    rule_bench_close(&reading.bench);
-    return result;
-}
-
 /* The catalogue in a frozen store, the rest in one over it. Rules over the catalogue run
  * at load and never again; where there are none it is as from scratch. */
 static const char *compare_layered(struct reading *reading,
                                    const struct random_program *program,
-                                   const struct outcome_of_program *scratch)
+                                   const struct outcome_of_program *scratch,
+                                   struct arena *said_in)
 {
     struct rule_bench *bench = &reading->bench;
     struct arena *arena = bench->room.arena;
@@ -238,11 +211,41 @@ static const char *compare_layered(struct reading *reading,
     }
     const struct said got = said_by_engine(bench, names, layer);
     const struct said wanted = said_by_naive(bench, names, naive);
-    const char *result = said_differ(arena, "layered", false, &wanted, &got);
+    const char *result = said_differ(said_in, "layered", false, &wanted, &got);
     return result != NULL || !is_local || scratch->is_conflict
                ? result
-               : said_differ(arena, "layered and from scratch", true, &scratch->lines,
+               : said_differ(said_in, "layered and from scratch", true, &scratch->lines,
                              &got);
+}
+
+/* The same program in another order, from scratch and layered. */
+static const char *compare_shuffled(const struct random_program *program, uint64_t order,
+                                    const struct outcome_of_program *scratch,
+                                    struct arena *arena)
+{
+    struct random_program shuffled = *program;
+    program_shuffle(&shuffled, order);
+    struct reading reading = read_program(&shuffled);
+    struct rule_bench *bench = &reading.bench;
+    if (reading.is_refused) {
+        const text why =
+            text_format(arena, "shuffled: refused: %s", rule_bench_faults(bench));
+        rule_bench_close(bench);
+        return why.at;
+    }
+    const status run = rule_bench_infer(bench, bench->names, reading.facts, NULL);
+    const char *result = run != (scratch->is_conflict ? STATUS_INVALID : STATUS_OK)
+                             ? "shuffled: conflict or none"
+                             : NULL;
+    if (result == NULL && !scratch->is_conflict) {
+        const struct said got = said_by_engine(bench, bench->names, reading.facts);
+        result = said_differ(arena, "shuffled", true, &scratch->lines, &got);
+    }
+    if (result == NULL) {
+        result = compare_layered(&reading, &shuffled, scratch, arena);
+    }
+    rule_bench_close(bench);
+    return result;
 }
 
 static const char *compare_program(const struct random_program *program, uint64_t order,
@@ -258,9 +261,6 @@ static const char *compare_program(const struct random_program *program, uint64_
         seen->conflicts += scratch.is_conflict ? 1 : 0;
         if (result == NULL) {
             result = compare_shuffled(program, order, &scratch, reading.bench.room.arena);
-        }
-        if (result == NULL) {
-            result = compare_layered(&reading, program, &scratch);
         }
     }
     if (result != NULL) {

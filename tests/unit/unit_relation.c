@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Rows by key: what adding says, what scans read, and stores over stores. */
+#include "hash.h"
 #include "lengths.h"
 #include "row_text.h"
 
@@ -260,6 +261,31 @@ Test(relation, scans_read_only_what_matches)
         cr_expect_str_eq(scanned(bench, bench->store, rows[i].item, rows[i].to, &read),
                          rows[i].found, "row %zu", i);
         cr_expect_eq(read, rows[i].read, "row %zu", i);
+    }
+    bench_close(bench);
+}
+
+/* Two keys of one hash are still two keys: hash_words takes words one after the other, so
+ * a second word can be chosen that makes up for another first one. */
+Test(relation, keys_of_one_hash)
+{
+    struct bench *bench = bench_open();
+    const name_id one[2] = {1, 2};
+    const name_id first = 3;
+    const name_id two[2] = {3, hash_words(one, 1) ^ hash_words(&first, 1) ^ 2};
+    const name_id *const keys[] = {one, two};
+    cr_assert_eq(hash_words(one, 2), hash_words(two, 2));
+    for (size_t i = 0; i < 2; i++) {
+        const struct row row = {.relation = PAIR, .key = keys[i]};
+        cr_assert_eq(store_add(bench->store, &row, NULL), ADDED_NEW);
+    }
+    for (size_t i = 0; i < 2; i++) {
+        struct scan scan;
+        cr_expect_eq(store_find(bench->store, PAIR, keys[i]),
+                     store_row(bench->store, PAIR, (uint32_t)i));
+        cr_assert(scan_open(&scan, bench->store, PAIR, 3, keys[i]));
+        cr_expect_eq(scan_next(&scan), store_row(bench->store, PAIR, (uint32_t)i));
+        cr_expect_null(scan_next(&scan));
     }
     bench_close(bench);
 }
