@@ -2,11 +2,21 @@
 /*
  * Groups in order, each in two passes. A local rule fires only where its owner is new, so
  * a pass starts each rule from the new rows of the condition that names that owner. In a
- * recursive group the rows a pass adds or improves are then taken, one at a time, as the
+ * recursive group the rows a pass adds or changes are then taken, one at a time, as the
  * premise of every condition that reads them, until there are none.
+ *
+ * What is open changes while it is read: it gains doubts and may lose a value. So that
+ * the order of rows and rules cannot show in what is read, the open pass of a recursive
+ * group goes in rounds: what a round concludes waits until all of it is concluded.
  */
 #include "array.h"
 #include "match_rule.h"
+
+/* A row that waits for the end of its round. */
+struct waiting {
+    struct row row;
+    const struct rule *rule;
+};
 
 struct engine {
     const struct rule_base *rules;
@@ -19,7 +29,8 @@ struct engine {
     struct match *match; /* reused; large */
     bool only_sure;
     const struct rule_group *group;
-    ARRAY_OF(const struct row *) queue; /* rows of the group that are new or better */
+    ARRAY_OF(const struct row *) queue; /* rows of the group that are new or changed */
+    ARRAY_OF(struct waiting) waiting;
     status result;
 };
 
@@ -44,8 +55,12 @@ static void report_conflict(struct engine *engine, const struct rule *rule,
     engine->result = STATUS_INVALID;
 }
 
+/* Names the rule that was at work when a limit was reached. */
 static void report_limit(struct engine *engine, const struct rule *rule)
 {
+    if (engine->result != STATUS_LIMIT) {
+        return;
+    }
     diagnostics_report(engine->diagnostics, CODE_LIMIT_REACHED, rule->where,
                        "rule %.*s made more rows or steps than are allowed",
                        TEXT_ARG(names_text(engine->options->names, rule->name)));
@@ -67,26 +82,19 @@ static bool in_group(const struct engine *engine, relation_id relation)
     return false;
 }
 
-static bool add_row(struct engine *engine, struct match *match, relation_id relation,
-                    const name_id *key, const struct value *values)
+/* Puts a row where it can be read. */
+static bool land_row(struct engine *engine, const struct rule *rule,
+                     const struct row *row)
 {
     const struct row *there = NULL;
-    const struct row row = {.relation = relation,
-                            .standing = match->is_open ? STANDING_OPEN : STANDING_SURE,
-                            .origin = ORIGIN_RULE,
-                            .height = match_height(match),
-                            .where = match->rule->where,
-                            .key = key,
-                            .values = values,
-                            .doubt = match->doubt};
-    const enum added added = store_add(engine->store, &row, &there);
+    const enum added added = store_add(engine->store, row, &there);
     const uint64_t limit =
         engine->options->row_limit == 0 ? LIMIT_ROWS : engine->options->row_limit;
     switch (added) {
     case ADDED_SAME:
         return true;
     case ADDED_CONFLICT:
-        report_conflict(engine, match->rule, there, &row);
+        report_conflict(engine, rule, there, row);
         return false;
     case ADDED_NO_MEMORY:
         engine->result = arena_status(engine->arena);
@@ -97,7 +105,7 @@ static bool add_row(struct engine *engine, struct match *match, relation_id rela
             return false;
         }
         break;
-    case ADDED_IMPROVED:
+    case ADDED_CHANGED:
         break;
     }
     if (engine->group->is_recursive &&
@@ -106,6 +114,52 @@ static bool add_row(struct engine *engine, struct match *match, relation_id rela
         return false;
     }
     return true;
+}
+
+static bool make_wait(struct engine *engine, const struct rule *rule,
+                      const struct row *row)
+{
+    const struct relation_shape *shape = store_shape(engine->store, row->relation);
+    struct waiting one = {*row, rule};
+    one.row.key =
+        arena_copy(engine->arena, row->key, shape->key_count * sizeof *row->key);
+    one.row.values =
+        arena_copy(engine->arena, row->values, shape->value_count * sizeof *row->values);
+    if (one.row.key == NULL || one.row.values == NULL ||
+        !ARRAY_PUSH(engine->arena, &engine->waiting, one)) {
+        engine->result = arena_status(engine->arena);
+        return false;
+    }
+    return true;
+}
+
+static bool land_waiting(struct engine *engine)
+{
+    for (uint32_t i = 0; i < engine->waiting.count; i++) {
+        const struct waiting *one = &engine->waiting.at[i];
+        if (!land_row(engine, one->rule, &one->row)) {
+            report_limit(engine, one->rule);
+            return false;
+        }
+    }
+    engine->waiting.count = 0;
+    return true;
+}
+
+static bool add_row(struct engine *engine, struct match *match, relation_id relation,
+                    const name_id *key, const struct value *values)
+{
+    const struct row row = {.relation = relation,
+                            .standing = match->is_open ? STANDING_OPEN : STANDING_SURE,
+                            .origin = ORIGIN_RULE,
+                            .height = match_height(match),
+                            .where = match->rule->where,
+                            .key = key,
+                            .values = values,
+                            .doubt = match->doubt};
+    return engine->group->is_recursive && !engine->only_sure
+               ? make_wait(engine, match->rule, &row)
+               : land_row(engine, match->rule, &row);
 }
 
 static bool conclude(struct match *match)
@@ -118,8 +172,8 @@ static bool conclude(struct match *match)
     }
     for (uint32_t i = 0; i < match->rule->conclusion_count; i++) {
         const struct conclusion *one = &match->rule->conclusions[i];
-        if (!match_conclusion(match, one, key, values) ||
-            !add_row(engine, match, one->relation, key, values)) {
+        match_conclusion(match, one, key, values);
+        if (!add_row(engine, match, one->relation, key, values)) {
             return false;
         }
     }
@@ -143,9 +197,7 @@ static bool match_from(struct engine *engine, const struct rule *rule, uint32_t 
     if (result != STATUS_OK) {
         engine->result = engine->result != STATUS_OK ? engine->result : result;
     }
-    if (engine->result == STATUS_LIMIT) {
-        report_limit(engine, rule);
-    }
+    report_limit(engine, rule);
     return engine->result == STATUS_OK;
 }
 
@@ -165,6 +217,12 @@ static uint32_t driver_of(const struct engine *engine, const struct rule *rule)
         }
     }
     return 0;
+}
+
+/* A rule over the catalogue sees the catalogue, and never a question's layer. */
+static bool is_done_at_load(const struct engine *engine, const struct rule *rule)
+{
+    return rule->over_catalogue && store_is_layer(engine->store);
 }
 
 static bool start_rule(struct engine *engine, const struct rule *rule)
@@ -187,7 +245,8 @@ static bool spread(struct engine *engine, const struct row *row)
 {
     for (uint32_t i = 0; i < engine->group->count; i++) {
         const struct rule *rule = &engine->rules->rules[engine->group->rules[i]];
-        for (uint32_t k = 0; k < rule->given_count; k++) {
+        for (uint32_t k = 0; k < rule->given_count && !is_done_at_load(engine, rule);
+             k++) {
             if (rule->given[k].relation == row->relation &&
                 in_group(engine, row->relation) && !match_from(engine, rule, k, row)) {
                 return false;
@@ -201,22 +260,24 @@ static bool run_pass(struct engine *engine, bool only_sure)
 {
     engine->only_sure = only_sure;
     engine->queue.count = 0;
+    engine->waiting.count = 0;
     for (uint32_t i = 0; i < engine->group->count; i++) {
         const struct rule *rule = &engine->rules->rules[engine->group->rules[i]];
-        const bool is_done_at_load =
-            rule->over_catalogue &&
-            store_own_from(engine->store, rule->given[0].relation) > 0;
-        if (!is_done_at_load && !start_rule(engine, rule)) {
+        if (!is_done_at_load(engine, rule) && !start_rule(engine, rule)) {
             return false;
         }
     }
-    for (uint32_t i = 0; i < engine->queue.count; i++) {
-        if (!spread(engine, engine->queue.at[i])) {
-            return false;
+    uint32_t next = 0;
+    while (land_waiting(engine) && next < engine->queue.count) {
+        const uint32_t end = engine->queue.count;
+        for (; next < end; next++) {
+            if (!spread(engine, engine->queue.at[next])) {
+                return false;
+            }
         }
         engine->counts->rounds++;
     }
-    return true;
+    return engine->result == STATUS_OK;
 }
 
 status inference_run(const struct rule_base *rules, struct store *store,

@@ -45,7 +45,8 @@ MUST_USE status inference_run(const struct rule_base *rules, struct store *store
                               struct inference_conflict *conflict);
 
 /* Why a row concluded by a rule is there: the justification that is least by premise
- * heights (highest premise first), then rule name, then premise keys as text. */
+ * heights (highest premise first), then rule name, then premise keys as text in the order
+ * of their conditions as text. */
 struct justification {
     const struct rule *rule;
     const struct value *slots;         /* the rule's variables as bound */

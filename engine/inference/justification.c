@@ -3,8 +3,9 @@
  * Why is a row there? Its rules are run backwards with the row's key bound, over premises
  * of lower height only, so that every chain ends. Of all justifications the least is
  * kept: by the heights of its premises from the highest down, then the rule's name, then
- * the premises as text. Plans, threads and the order of files can therefore not be seen
- * in it.
+ * the premises as text, condition by condition in the order of the conditions as text.
+ * Plans, threads and the order in which facts, rules and conditions were written can
+ * therefore not be seen in it.
  */
 #include "match_rule.h"
 
@@ -13,6 +14,7 @@
 struct search {
     const struct row *row;
     const struct conclusion *conclusion; /* NULL: the finding */
+    uint32_t order[LIMIT_CONDITIONS];    /* conditions of the rule searched, by text */
     const struct rule *rule;             /* of the best so far; NULL: none */
     const struct row *premises[LIMIT_CONDITIONS];
     uint32_t heights[LIMIT_CONDITIONS]; /* of the best, highest first */
@@ -56,10 +58,63 @@ static int compare_found(const struct match *match, const struct search *best,
         order = names_compare(names, match->rule->name, best->rule->name);
     }
     for (uint32_t i = 0; order == 0 && i < count; i++) {
-        order = row_compare(match->store, names, match->premises[i], best->premises[i]);
+        const uint32_t at = best->order[i];
+        order = row_compare(match->store, names, match->premises[at], best->premises[at]);
     }
     return order;
 }
+
+/* ---- the order of conditions */
+
+static int compare_terms(const struct match *match, const struct term *a,
+                         const struct term *b)
+{
+    const struct rule_variable *variables = match->rule->variables;
+    if (a->kind != b->kind) {
+        return a->kind < b->kind ? -1 : 1;
+    }
+    switch (a->kind) {
+    case TERM_VARIABLE:
+        return text_compare(variables[a->variable].name, variables[b->variable].name);
+    case TERM_NAME:
+        return names_compare(match->options->names, a->name, b->name);
+    case TERM_NUMBER:
+        return (a->number > b->number) - (a->number < b->number);
+    case TERM_ANY:
+        break;
+    }
+    return 0;
+}
+
+/* By relation, then term by term. Two that are the same bind the same, so that it does
+ * not show which of them comes first. */
+static int compare_conditions(const struct match *match, const struct condition *a,
+                              const struct condition *b)
+{
+    const struct relation_shape *shape = store_shape(match->store, a->relation);
+    int order = names_compare(match->options->names, shape->name,
+                              store_shape(match->store, b->relation)->name);
+    for (uint32_t c = 0; order == 0 && c < shape->key_count + shape->value_count; c++) {
+        order = compare_terms(match, &a->terms[c], &b->terms[c]);
+    }
+    return order;
+}
+
+static void order_conditions(const struct match *match, uint32_t *order)
+{
+    const struct rule *rule = match->rule;
+    for (uint32_t i = 0; i < rule->given_count; i++) {
+        uint32_t to = i;
+        while (to > 0 && compare_conditions(match, &rule->given[i],
+                                            &rule->given[order[to - 1]]) < 0) {
+            order[to] = order[to - 1];
+            to--;
+        }
+        order[to] = i;
+    }
+}
+
+/* ---- the search */
 
 static bool concludes_row(struct match *match, const struct search *search)
 {
@@ -68,10 +123,12 @@ static bool concludes_row(struct match *match, const struct search *search)
     name_id key[LIMIT_KEY_COLUMNS];
     struct value values[LIMIT_VALUE_COLUMNS];
     const bool is_open = row->standing == STANDING_OPEN;
-    const bool is_made = search->conclusion == NULL
-                             ? match_finding(match, key, values)
-                             : match_conclusion(match, search->conclusion, key, values);
-    if (!is_made || match->is_open != is_open) {
+    if (match->is_open != is_open) {
+        return false;
+    }
+    if (search->conclusion != NULL) {
+        match_conclusion(match, search->conclusion, key, values);
+    } else if (!match_finding(match, key, values)) {
         return false;
     }
     for (uint32_t c = 0; c < shape->key_count; c++) {
@@ -80,7 +137,8 @@ static bool concludes_row(struct match *match, const struct search *search)
         }
     }
     for (uint32_t v = 0; v < shape->value_count; v++) {
-        if (!value_equal(values[v], row->values[v])) {
+        const bool is_contested = (row->contested >> v & 1u) != 0;
+        if (!is_contested && !value_equal(values[v], row->values[v])) {
             return false;
         }
     }
@@ -152,6 +210,7 @@ static status search_rule(struct match *match, struct search *search,
         }
         search->conclusion = is_finding ? NULL : &rule->conclusions[i];
         if (head == search->row->relation && bind_key(match, search)) {
+            order_conditions(match, search->order);
             TRY(match_run(match, UINT32_MAX, NULL));
         }
     }

@@ -42,9 +42,10 @@ status match_run(struct match *match, uint32_t driver, const struct row *row);
 /* The height of what the match concludes: one more than its highest premise. */
 uint32_t match_height(const struct match *match);
 
-/* The finding's two values for the match, or the values of a conclusion; and its key. */
-bool match_finding(struct match *match, name_id *key, struct value *values);
-bool match_conclusion(struct match *match, const struct conclusion *conclusion,
+/* The key and values of a conclusion. */
+void match_conclusion(struct match *match, const struct conclusion *conclusion,
                       name_id *key, struct value *values);
+/* The key and both values of the finding; false: out of memory, match->result says so. */
+bool match_finding(struct match *match, name_id *key, struct value *values);
 
 #endif

@@ -20,7 +20,8 @@ enum deviation_kind {
     DEVIATION_MADE,  /* fixed when the piece was made */
     DEVIATION_READ,  /* the gauge's */
     DEVIATION_MOVES, /* float, play, temperature: always at its worst */
-    DEVIATION_SET    /* shim, nut, press depth: chosen at assembly */
+    DEVIATION_SET,   /* shim, nut, press depth: chosen at assembly */
+    DEVIATION_COUNTED /* how many of the rows that may be there are */
 };
 
 enum deviation_basis {

@@ -3,6 +3,7 @@
 #include "value.h"
 
 #include <math.h>
+#include <string.h>
 
 struct value value_quantity(const struct form *quantity)
 {
@@ -34,17 +35,30 @@ static bool near(double a, double b, double grid)
     return a == b || fabs(a - b) <= grid;
 }
 
+/* Both have a number, or neither has for the same reason. */
+static bool same_reason(const struct form *a, const struct form *b)
+{
+    return a->undefined == b->undefined ||
+           (a->undefined != NULL && b->undefined != NULL &&
+            strcmp(a->undefined, b->undefined) == 0);
+}
+
 static bool form_equal(const struct form *a, const struct form *b)
 {
     if (a == b) {
         return true;
     }
     if (a == NULL || b == NULL || !dimension_equal(a->dim, b->dim) ||
-        a->term_count != b->term_count ||
-        (a->undefined != NULL) != (b->undefined != NULL)) {
+        a->term_count != b->term_count || a->absorbed_count != b->absorbed_count ||
+        !same_reason(a, b)) {
         return false;
     }
     const double grid = dimension_grid(a->dim);
+    for (uint32_t i = 0; i < a->absorbed_count; i++) {
+        if (!text_equal(a->absorbed[i]->name, b->absorbed[i]->name)) {
+            return false;
+        }
+    }
     for (uint32_t i = 0; i < a->term_count; i++) {
         if (!text_equal(a->terms[i].of->name, b->terms[i].of->name) ||
             !near(a->terms[i].by, b->terms[i].by, 1e-9 * fabs(a->terms[i].by))) {

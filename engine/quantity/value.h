@@ -50,7 +50,8 @@ struct value value_word(name_id word);
 struct value value_missing(const struct deviation *missing);
 struct value value_truth(enum truth truth, struct doubt doubt);
 /* Equal for the engine's one-value-a-key rule: same kind and word or count; quantities
- * equal when their nominals, terms and ranges agree on the grid. */
+ * equal when their nominals, terms and ranges agree on the grid and they rest on the same
+ * dimensions. */
 bool value_equal(struct value a, struct value b);
 /* The dimensions that keep a from being decided: missing ones first; else all that vary.
  */

@@ -49,6 +49,11 @@ struct store *store_open(struct arena *arena, const struct relation_shape *shape
     return store->tables == NULL ? NULL : store;
 }
 
+bool store_is_layer(const struct store *store)
+{
+    return store->parent != NULL;
+}
+
 const struct relation_shape *store_shape(const struct store *store, relation_id relation)
 {
     return &store->shapes[relation];
@@ -113,37 +118,79 @@ static bool same_values(const struct relation_shape *shape, const struct value *
     return true;
 }
 
-/* Joins what a second derivation says with the row that is there. */
-static enum added improve(struct store *store, struct row *there, const struct row *row)
+/* What a contested column holds. Its reasons are the row's own doubt. */
+static struct value contested_value(struct arena *arena, const struct column *column)
 {
-    const struct relation_shape *shape = &store->shapes[row->relation];
-    const bool is_same = same_values(shape, there->values, row->values);
-    const bool becomes_sure =
-        row->standing == STANDING_SURE && there->standing == STANDING_OPEN;
-    if (row->standing == STANDING_SURE && there->standing == STANDING_SURE && !is_same) {
-        return ADDED_CONFLICT;
-    }
-    if (row->standing == STANDING_OPEN && there->standing == STANDING_SURE) {
-        return ADDED_SAME;
-    }
-    if (becomes_sure && !is_same) {
-        struct value *values = arena_copy(store->arena, row->values,
-                                          shape->value_count * sizeof(struct value));
-        if (values == NULL) {
+    return column->kind == COLUMN_QUANTITY
+               ? value_quantity(form_undefined(arena, column->dim,
+                                               "what leads to it gives different values"))
+               : value_missing(NULL);
+}
+
+/* Takes the values on which another open derivation disagrees. */
+static enum added contest_values(struct store *store, struct row *there,
+                                 const struct value *values)
+{
+    const struct relation_shape *shape = &store->shapes[there->relation];
+    struct value *kept = NULL;
+    for (uint32_t v = 0; v < shape->value_count; v++) {
+        const uint64_t bit = UINT64_C(1) << v;
+        if ((there->contested & bit) != 0 || value_equal(there->values[v], values[v])) {
+            continue;
+        }
+        if (kept == NULL) {
+            kept = arena_copy(store->arena, there->values,
+                              shape->value_count * sizeof(struct value));
+        }
+        if (kept == NULL) {
             return ADDED_NO_MEMORY;
         }
-        there->values = values;
+        kept[v] = contested_value(store->arena, &shape->columns[shape->key_count + v]);
+        there->contested |= bit;
+        there->values = kept;
     }
-    const bool is_lower = row->height < there->height;
-    if (becomes_sure) {
-        there->standing = STANDING_SURE;
-        there->doubt = (struct doubt){NULL, 0};
-        there->height = row->height;
-    } else if (row->standing == STANDING_OPEN) {
+    return kept == NULL ? ADDED_SAME : ADDED_CHANGED;
+}
+
+/* A sure derivation of an open row: what was open about it is forgotten. */
+static enum added make_sure(struct store *store, struct row *there, const struct row *row)
+{
+    const uint32_t count = store->shapes[row->relation].value_count;
+    const struct value *values =
+        arena_copy(store->arena, row->values, count * sizeof(struct value));
+    if (values == NULL) {
+        return ADDED_NO_MEMORY;
+    }
+    there->standing = STANDING_SURE;
+    there->values = values;
+    there->contested = 0;
+    there->doubt = (struct doubt){NULL, 0};
+    there->height = row->height;
+    return ADDED_CHANGED;
+}
+
+/* Joins what a second derivation says with the row that is there. */
+static enum added join_row(struct store *store, struct row *there, const struct row *row)
+{
+    const struct relation_shape *shape = &store->shapes[row->relation];
+    enum added result = ADDED_SAME;
+    if (row->standing != there->standing) {
+        return row->standing == STANDING_SURE ? make_sure(store, there, row) : ADDED_SAME;
+    }
+    if (row->standing == STANDING_OPEN) {
+        const uint32_t before = there->doubt.count;
         there->doubt = doubt_join(store->arena, there->doubt, row->doubt);
+        result = contest_values(store, there, row->values);
+        result =
+            result == ADDED_SAME && there->doubt.count > before ? ADDED_CHANGED : result;
+    } else if (!same_values(shape, there->values, row->values)) {
+        return ADDED_CONFLICT;
     }
-    there->height = is_lower ? row->height : there->height;
-    return becomes_sure || is_lower ? ADDED_IMPROVED : ADDED_SAME;
+    if (row->height < there->height) {
+        there->height = row->height;
+        result = result == ADDED_SAME ? ADDED_CHANGED : result;
+    }
+    return arena_status(store->arena) == STATUS_OK ? result : ADDED_NO_MEMORY;
 }
 
 static struct row *keep_row(struct store *store, const struct row *row)
@@ -182,7 +229,7 @@ enum added store_add(struct store *store, const struct row *row,
                      ? ADDED_SAME
                      : ADDED_CONFLICT;
     } else if (there != NULL) {
-        result = improve(store, there, row);
+        result = join_row(store, there, row);
     } else {
         there = keep_row(store, row);
         result = there == NULL ? ADDED_NO_MEMORY : ADDED_NEW;

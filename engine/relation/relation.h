@@ -7,8 +7,9 @@
 /*
  * Relations and their rows. A row is its key: key columns hold names or exact counts and
  * are what joins bind; value columns are a function of the key. Rows are never changed in
- * place but for three things, all of which only improve them: standing (open → sure),
- * height (lower), and the values of an open row when a sure derivation comes.
+ * place but where a second derivation says more: it may make an open row sure and give
+ * it its values, it may lie lower, and to an open row it may add doubt or take a value on
+ * which the two disagree.
  *
  * A store may lie over a frozen parent (the knowledge): it reads both and writes only its
  * own. Row order is insertion order; nothing that is shown may depend on it.
@@ -77,6 +78,8 @@ struct row {
     const name_id *key;         /* key_count cells */
     const struct value *values; /* value_count cells */
     struct doubt doubt;         /* why it is open */
+    uint64_t contested; /* bit v: open derivations give value v otherwise, so it is not
+                           known */
     /* ORIGIN_COMPUTED: the rows it rests on, in the order the computation names them, and
      * a word for the computation ("laid on", "gap"). Rules' rows hold none: they are
      * found when asked. */
@@ -93,6 +96,8 @@ MUST_USE struct store *store_open(struct arena *arena,
                                   const struct relation_shape *shapes,
                                   uint32_t shape_count, const struct store *parent);
 
+/* Whether it lies over a parent. */
+bool store_is_layer(const struct store *store);
 const struct relation_shape *store_shape(const struct store *store, relation_id relation);
 uint32_t store_shape_count(const struct store *store);
 /* false when there is none of that name. */
@@ -100,7 +105,8 @@ bool store_find_relation(const struct store *store, name_id name, relation_id *o
 
 enum added {
     ADDED_NEW,      /* a new row */
-    ADDED_IMPROVED, /* sure now, or a lower height: whoever reads it must read it again */
+    ADDED_CHANGED,  /* sure now, lower, more in doubt, or a value less: whoever reads it
+                       must  read it again */
     ADDED_SAME,     /* nothing new */
     ADDED_CONFLICT, /* sure before and sure now, with other values: the row is left as it
                        was */
@@ -108,10 +114,11 @@ enum added {
 };
 
 /* Adds a row; key, values and doubt are copied, quantities and rests_on kept. The same
- * key again joins with what is there: sure beats open, of two open ones the values that
- * agree stay and the rest of the doubts are joined, the lower height stays. *row_out (may
- * be NULL): the row now there. A key that the frozen parent holds already is ADDED_SAME
- * or ADDED_CONFLICT, never changed. */
+ * key again joins with what is there: sure beats open; of two open ones the doubts are
+ * joined, and a value on which they disagree is contested from then on, a quantity
+ * without a number or a missing word; of two equal ones the lower height stays. *row_out
+ * (may be NULL): the row now there. A key that the frozen parent holds already is
+ * ADDED_SAME or ADDED_CONFLICT, never changed. */
 MUST_USE enum added store_add(struct store *store, const struct row *row,
                               const struct row **row_out);
 

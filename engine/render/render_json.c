@@ -407,7 +407,7 @@ static json_t *settings_json(struct json_writer *writer)
 
 static json_t *dimensions_json(const struct json_writer *writer)
 {
-    static const char *const kinds[] = {"made", "read", "moves", "set"};
+    static const char *const kinds[] = {"made", "read", "moves", "set", "counted"};
     static const char *const bases[] = {"limits", "assumed", "resolution", "gauge",
                                         "missing"};
     json_t *object = json_object();

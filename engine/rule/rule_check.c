@@ -4,8 +4,8 @@
  * may fill.
  *
  * A rule is local if the owner of every owned condition can be reached from the owner of
- * what it concludes, through rows. Then a question about one unit never has to look at
- * another, and adding rows for a question can add conclusions but change none.
+ * each thing it concludes, through rows. Then a question about one unit never has to look
+ * at another, and adding rows for a question can add conclusions but change none.
  */
 #include "rule_reader.h"
 
@@ -62,21 +62,6 @@ static void refuse_far(struct reach *reach, const struct condition *condition)
              "from a unit to its pieces), or `over: catalogue`");
 }
 
-static uint32_t owner_of(struct rule_reader *reader, const struct rule *rule)
-{
-    if (rule->has_check) {
-        return rule->key_count > 0 ? rule->keys[0] : UINT32_MAX;
-    }
-    for (uint32_t i = 0; i < rule->conclusion_count; i++) {
-        const struct conclusion *one = &rule->conclusions[i];
-        if (reader->shapes[one->relation].is_owned &&
-            one->terms[0].kind == TERM_VARIABLE) {
-            return one->terms[0].variable;
-        }
-    }
-    return UINT32_MAX;
-}
-
 /* Follows rows from an owner as far as they lead. */
 static void reach_from(struct reach *reach, uint32_t owner)
 {
@@ -107,50 +92,73 @@ static const struct condition *condition_at(const struct rule *rule, uint32_t i)
     return i < rule->tally_count ? &rule->tallies[i].of : NULL;
 }
 
-static bool reaches_all(struct reach *reach, uint32_t owner)
+/* How many conditions hang from an owner. */
+static uint32_t count_reached(struct reach *reach, uint32_t owner)
 {
     const struct condition *condition = NULL;
+    uint32_t count = 0;
     reach_from(reach, owner);
     for (uint32_t i = 0; (condition = condition_at(reach->rule, i)) != NULL; i++) {
-        if (!owner_reached(reach, condition)) {
-            return false;
-        }
+        count += owner_reached(reach, condition) ? 1 : 0;
     }
-    return true;
+    return count;
 }
 
 uint32_t rule_find_owner(struct rule_reader *reader, const struct rule *rule)
 {
     struct reach reach = {.reader = reader, .rule = rule};
     uint32_t best = UINT32_MAX;
-    uint32_t first = UINT32_MAX;
+    uint32_t best_count = 0;
     for (uint32_t i = 0; i < rule->given_count; i++) {
         const struct condition *one = &rule->given[i];
         if (!shape_of(&reach, one)->is_owned || one->terms[0].kind != TERM_VARIABLE) {
             continue;
         }
         const uint32_t owner = one->terms[0].variable;
+        const uint32_t count = count_reached(&reach, owner);
         const bool is_earlier =
             best == UINT32_MAX || text_compare(reader->variables.at[owner].name,
                                                reader->variables.at[best].name) < 0;
-        first = first == UINT32_MAX ? owner : first;
-        if (is_earlier && reaches_all(&reach, owner)) {
+        if (count == best_count ? is_earlier : count > best_count) {
             best = owner;
+            best_count = count;
         }
     }
-    return best != UINT32_MAX ? best : first;
+    return best;
+}
+
+/* What is concluded about an owner hangs from it; what is concluded into a table hangs
+ * from tables and constants alone (UINT32_MAX). */
+static void check_owner(struct reach *reach, uint32_t owner)
+{
+    const struct condition *condition = NULL;
+    reach_from(reach, owner);
+    for (uint32_t i = 0; (condition = condition_at(reach->rule, i)) != NULL; i++) {
+        refuse_far(reach, condition);
+    }
 }
 
 void rule_check_local(struct rule_reader *reader, const struct rule *rule)
 {
     struct reach reach = {.reader = reader, .rule = rule};
-    const struct condition *condition = NULL;
+    bool is_checked[LIMIT_VARIABLES + 1] = {false};
     if (rule->over_catalogue) {
         return;
     }
-    reach_from(&reach, owner_of(reader, rule));
-    for (uint32_t i = 0; (condition = condition_at(rule, i)) != NULL; i++) {
-        refuse_far(&reach, condition);
+    for (uint32_t i = rule->has_check ? 0 : 1; i <= rule->conclusion_count; i++) {
+        const struct conclusion *one = i == 0 ? NULL : &rule->conclusions[i - 1];
+        uint32_t owner = UINT32_MAX;
+        if (one == NULL) {
+            owner = rule->key_count > 0 ? rule->keys[0] : UINT32_MAX;
+        } else if (reader->shapes[one->relation].is_owned &&
+                   one->terms[0].kind == TERM_VARIABLE) {
+            owner = one->terms[0].variable;
+        }
+        bool *is_done = &is_checked[owner == UINT32_MAX ? LIMIT_VARIABLES : owner];
+        if (!*is_done) {
+            check_owner(&reach, owner);
+        }
+        *is_done = true;
     }
 }
 

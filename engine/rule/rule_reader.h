@@ -67,9 +67,9 @@ const struct formula *rule_truth(struct rule_reader *reader, const struct node *
 void rule_read_mends(struct rule_reader *reader);
 
 /* rule_check.c: what can only be said of a whole rule, and of all of them. */
-/* The variable whose rows all conditions hang from; of several the first by name, so that
- * the order of conditions does not show. Where there is none, that of the first
- * condition. */
+/* The variable whose rows all conditions hang from, or the most of them. Of several the
+ * first by name, so that the order of conditions does not show. UINT32_MAX: no condition
+ * has a variable for an owner. */
 uint32_t rule_find_owner(struct rule_reader *reader, const struct rule *rule);
 void rule_check_local(struct rule_reader *reader, const struct rule *rule);
 void rule_check_filled(struct rule_reader *reader, const struct rule *rule);

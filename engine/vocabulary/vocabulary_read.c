@@ -231,6 +231,28 @@ static void read_filled_by(struct reader *reader, const struct node *map,
         ->expected = TEXT("facts, rules or computing");
 }
 
+/* Parts fill a relation they list by owner and feature, `partial` by owner and list, and
+ * `piece` by owner alone. */
+static void refuse_other_keys(struct reader *reader, const struct draft *draft)
+{
+    const text name = names_text(reader->names, draft->shape.name);
+    const bool is_piece = text_is(name, "piece");
+    const bool is_partial = text_is(name, "partial");
+    const bool is_listed = draft->listed_as != NAME_NONE && !draft->in_unit;
+    bool is_right = draft->shape.key_count == (is_piece ? 1 : 2) &&
+                    !(is_partial && draft->shape.value_count > 0);
+    for (uint32_t c = 0; c < draft->shape.key_count; c++) {
+        is_right = is_right && draft->shape.columns[c].kind == COLUMN_NAME;
+    }
+    if ((is_piece || is_partial || is_listed) && !is_right) {
+        report(reader, CODE_VOCABULARY_WRONG, draft->shape.where,
+               "parts cannot fill a relation of these columns")
+            ->expected = is_piece     ? TEXT("key: {piece: name}")
+                         : is_partial ? TEXT("key: {piece: name, list: name}, values: {}")
+                                      : TEXT("key: {OWNER: name, FEATURE: name}");
+    }
+}
+
 static void read_relation(struct reader *reader, const struct node_field *field)
 {
     static const char *const known[] = {"says", "filled-by", "listed-as", "listed-in",
@@ -263,6 +285,7 @@ static void read_relation(struct reader *reader, const struct node_field *field)
         draft.listed_as = names_add(reader->names, listed_as);
         draft.in_unit = text_is(word_or_empty(reader, map, "listed-in"), "unit");
     }
+    refuse_other_keys(reader, &draft);
     if (!ARRAY_PUSH(reader->arena, &reader->drafts, draft)) {
         reader->is_wrong = true;
     }

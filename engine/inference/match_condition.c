@@ -1,0 +1,188 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * One row against one condition, and the rows an index offers for it. What a row binds
+ * is undone by going back to a mark taken before.
+ */
+#include "match_private.h"
+
+struct match_mark match_mark(const struct match *match)
+{
+    struct match_mark mark = {.is_open = match->is_open, .doubt = match->doubt};
+    for (uint32_t i = 0; i < match->rule->variable_count; i++) {
+        mark.bound[i] = match->bound[i];
+    }
+    return mark;
+}
+
+void match_restore(struct match *match, const struct match_mark *mark)
+{
+    for (uint32_t i = 0; i < match->rule->variable_count; i++) {
+        match->bound[i] = mark->bound[i];
+    }
+    match->is_open = mark->is_open;
+    match->doubt = mark->doubt;
+}
+
+const struct relation_shape *match_shape(const struct match *match,
+                                         const struct condition *condition)
+{
+    return store_shape(match->store, condition->relation);
+}
+
+void match_bind_key(struct match *match, uint32_t variable, name_id cell)
+{
+    match->bound[variable] = true;
+    match->cells[variable] = cell;
+    match->slots[variable] = match->rule->variables[variable].is_number_key
+                                 ? value_count((int64_t)cell)
+                                 : value_word(cell);
+}
+
+void match_open_by(struct match *match, struct doubt doubt)
+{
+    match->is_open = true;
+    match->doubt = doubt_join(match->arena, match->doubt, doubt);
+}
+
+/* ---- one row against one condition */
+
+static bool match_key(struct match *match, const struct term *term, name_id cell)
+{
+    switch (term->kind) {
+    case TERM_ANY:
+        return true;
+    case TERM_NAME:
+        return term->name == cell;
+    case TERM_NUMBER:
+        return term->number == (int64_t)cell;
+    case TERM_VARIABLE:
+        break;
+    }
+    if (match->bound[term->variable]) {
+        return match->cells[term->variable] == cell;
+    }
+    match_bind_key(match, term->variable, cell);
+    return true;
+}
+
+/* A count that is known as a range against a number. */
+static enum truth match_range(struct match *match, int64_t number, struct value value,
+                              struct doubt *doubt)
+{
+    const struct form *wanted = form_exact(match->arena, DIMENSION_RATIO, (double)number);
+    const struct form *apart =
+        form_abs(match->arena, form_subtract(match->arena, value.quantity, wanted));
+    const struct form *margin = form_scale(match->arena, apart, -1.0);
+    if (margin == NULL) {
+        match->result = arena_status(match->arena);
+        return TRUTH_NO;
+    }
+    switch (form_outcome(margin)) {
+    case OUTCOME_HOLDS:
+        return TRUTH_YES;
+    case OUTCOME_FAILS:
+        return TRUTH_NO;
+    case OUTCOME_UNSURE:
+        *doubt = value_doubt(match->arena, value);
+        return TRUTH_UNSURE;
+    case OUTCOME_UNKNOWN:
+        break;
+    }
+    *doubt = value_doubt(match->arena, value);
+    return TRUTH_UNKNOWN;
+}
+
+/* yes, no, or open with the doubt; a variable is bound. */
+static enum truth match_value(struct match *match, const struct term *term,
+                              struct value value, struct doubt *doubt)
+{
+    if (term->kind == TERM_ANY) {
+        return TRUTH_YES;
+    }
+    if (value.kind == VALUE_NONE) {
+        return TRUTH_NO;
+    }
+    if (term->kind == TERM_VARIABLE) {
+        match->slots[term->variable] = value;
+        match->bound[term->variable] = true;
+        return TRUTH_YES;
+    }
+    if (value.kind == VALUE_MISSING) {
+        *doubt = value_doubt(match->arena, value);
+        return TRUTH_UNKNOWN;
+    }
+    if (value.kind == VALUE_QUANTITY) {
+        return match_range(match, term->number, value, doubt);
+    }
+    const bool is_same =
+        term->kind == TERM_NAME ? value.word == term->name : value.count == term->number;
+    return is_same ? TRUTH_YES : TRUTH_NO;
+}
+
+/* Whether a row fits a condition; binds as it goes. Unknown where a value is missing. */
+enum truth match_row(struct match *match, const struct condition *condition,
+                     const struct row *row, struct doubt *doubt)
+{
+    const struct relation_shape *shape = match_shape(match, condition);
+    enum truth all = TRUTH_YES;
+    for (uint32_t c = 0; c < shape->key_count; c++) {
+        if (!match_key(match, &condition->terms[c], row->key[c])) {
+            return TRUTH_NO;
+        }
+    }
+    for (uint32_t v = 0; v < shape->value_count && all != TRUTH_NO; v++) {
+        struct doubt own = {NULL, 0};
+        const enum truth one = match_value(match, &condition->terms[shape->key_count + v],
+                                           row->values[v], &own);
+        *doubt = doubt_join(match->arena, *doubt, own);
+        all = truth_and(all, one);
+    }
+    return all;
+}
+
+/* The key columns of a condition that are known now, as a scan wants them. */
+uint32_t match_bound_columns(const struct match *match, const struct condition *condition,
+                             name_id *key)
+{
+    const struct relation_shape *shape = match_shape(match, condition);
+    uint32_t bound = 0;
+    for (uint32_t c = 0; c < shape->key_count; c++) {
+        const struct term *term = &condition->terms[c];
+        key[c] = NAME_NONE;
+        if (term->kind == TERM_VARIABLE && match->bound[term->variable]) {
+            key[c] = match->cells[term->variable];
+        } else if (term->kind == TERM_NAME) {
+            key[c] = term->name;
+        } else if (term->kind == TERM_NUMBER) {
+            key[c] = (name_id)term->number;
+        } else {
+            continue;
+        }
+        bound |= 1u << c;
+    }
+    return bound;
+}
+
+bool match_scan(struct match *match, const struct condition *condition, struct scan *scan)
+{
+    name_id key[LIMIT_KEY_COLUMNS];
+    const uint32_t bound = match_bound_columns(match, condition, key);
+    if (scan_open(scan, match->store, condition->relation, bound, key)) {
+        return true;
+    }
+    match->result = arena_status(match->arena);
+    return false;
+}
+
+bool match_step_allowed(struct match *match)
+{
+    match->counts->premises_tried++;
+    const struct inference_options *options = match->options;
+    if (options->step_limit != 0 && match->counts->premises_tried > options->step_limit) {
+        match->result = STATUS_LIMIT;
+    } else if (options->go_on != NULL && match->counts->premises_tried % 1024 == 0 &&
+               !options->go_on(options->go_on_context)) {
+        match->result = STATUS_STOPPED;
+    }
+    return match->result == STATUS_OK;
+}

@@ -1,0 +1,50 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_MATCH_PRIVATE_H
+#define WHYFIT_MATCH_PRIVATE_H
+
+#include "match_rule.h"
+
+/* What has to be restored when a row is left. */
+struct match_mark {
+    bool bound[LIMIT_VARIABLES];
+    bool is_open;
+    struct doubt doubt;
+};
+
+/* ---- match_condition.c */
+
+struct match_mark match_mark(const struct match *match);
+void match_restore(struct match *match, const struct match_mark *mark);
+
+const struct relation_shape *match_shape(const struct match *match,
+                                         const struct condition *condition);
+
+/* The match hangs on something open from here on. */
+void match_open_by(struct match *match, struct doubt doubt);
+
+/* Whether a row fits a condition; binds as it goes. Unknown where a value is missing,
+ * with the doubt; whether the row itself is sure the caller asks. */
+enum truth match_row(struct match *match, const struct condition *condition,
+                     const struct row *row, struct doubt *doubt);
+
+/* The key columns of a condition that are known now, as a scan wants them. */
+uint32_t match_bound_columns(const struct match *match, const struct condition *condition,
+                             name_id *key);
+
+/* Scans the rows that what is bound leaves; false: out of memory, match->result says so.
+ */
+bool match_scan(struct match *match, const struct condition *condition,
+                struct scan *scan);
+
+/* Counts one row tried; false when match->result says that the search is over. */
+bool match_step_allowed(struct match *match);
+
+/* ---- match_finished.c */
+
+/* false: a denied row is surely there. What may be there opens the match. */
+bool match_denials(struct match *match);
+
+/* Binds a count, or asks `every`; false: it does not hold. */
+bool match_tally(struct match *match, const struct tally *tally);
+
+#endif

@@ -1,0 +1,45 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_TEST_NAIVE_PRIVATE_H
+#define WHYFIT_TEST_NAIVE_PRIVATE_H
+
+#include "naive_evaluator.h"
+
+#include "array.h"
+
+/* One way to satisfy a rule so far. */
+struct attempt {
+    const struct rule *rule;
+    struct value slots[LIMIT_VARIABLES];
+    name_id cells[LIMIT_VARIABLES]; /* of key variables */
+    bool bound[LIMIT_VARIABLES];
+    const struct naive_row *premises[LIMIT_CONDITIONS];
+    bool is_open;
+    struct doubt doubt;
+};
+
+typedef ARRAY_OF(struct naive_row *) naive_row_array;
+
+struct naive {
+    struct arena *arena;
+    const struct rule_base *rules;
+    const struct names *names;
+    naive_row_array *tables;
+    /* What becomes of a row that an attempt concludes. */
+    void (*take)(struct naive *naive, const struct attempt *attempt,
+                 const struct row *row);
+    ARRAY_OF(struct row) derived; /* of the round */
+    naive_row_array conflicts;
+    uint32_t runs;
+    bool is_open_pass;
+};
+
+static inline const struct relation_shape *naive_shape(const struct naive *naive,
+                                                       relation_id relation)
+{
+    return &naive->rules->shapes[relation];
+}
+
+/* Hands every row that the rule concludes, from the rows there are, to `take`. */
+void naive_attempts(struct naive *naive, const struct rule *rule);
+
+#endif
