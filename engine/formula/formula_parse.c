@@ -79,6 +79,15 @@ static struct expression *parse_quoted(struct parser *parser)
     return made;
 }
 
+static text nearest_variable(const struct scope *scope, text name)
+{
+    struct nearest near = nearest_to(name);
+    for (uint32_t i = 0; name.length > 0 && i < scope->count; i++) {
+        nearest_offer(&near, scope->variables[i].name);
+    }
+    return near.best;
+}
+
 static struct expression *parse_variable(struct parser *parser)
 {
     const size_t from = parser->at++;
@@ -87,21 +96,19 @@ static struct expression *parse_variable(struct parser *parser)
     const text name = text_slice(formula_rest(parser), 0, length);
     parser->at += length;
     struct expression *made = new_expression(parser, OPERATION_VARIABLE, from);
-    struct nearest near = nearest_to(name);
     for (uint32_t i = 0; made != NULL && length > 0 && i < scope->count; i++) {
         if (text_equal(scope->variables[i].name, name)) {
             made->variable = i;
             made->written = name;
             return made;
         }
-        nearest_offer(&near, scope->variables[i].name);
     }
     if (made != NULL) {
         made->operation = OPERATION_FAULT;
         parser->reader->is_wrong = true;
         diagnostics_report(parser->reader->diagnostics, CODE_FORMULA_NAME, made->where,
                            "no condition binds $%.*s", TEXT_ARG(name))
-            ->nearest = near.best;
+            ->nearest = nearest_variable(scope, name);
     }
     return made;
 }

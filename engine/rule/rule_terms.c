@@ -31,18 +31,11 @@ static struct type column_type(const struct column *column)
     return (struct type){TYPE_QUANTITY, column->dim, false};
 }
 
-static bool find_relation(struct rule_reader *reader, const struct node_field *field,
-                          relation_id *out)
+static void refuse_relation(struct rule_reader *reader, const struct node_field *field)
 {
-    const struct names *names = reader->around->names;
-    const name_id name = names_find(names, field->key);
     struct nearest near = nearest_to(field->key);
     for (uint32_t i = 0; i < reader->shape_count; i++) {
-        if (reader->shapes[i].name == name && name != NAME_NONE) {
-            *out = i;
-            return true;
-        }
-        nearest_offer(&near, names_text(names, reader->shapes[i].name));
+        nearest_offer(&near, names_text(reader->around->names, reader->shapes[i].name));
     }
     struct diagnostic *report =
         rule_report(reader, CODE_RELATION_UNKNOWN, field->key_where,
@@ -51,18 +44,26 @@ static bool find_relation(struct rule_reader *reader, const struct node_field *f
     report->expected =
         TEXT("a relation, kind or rule with a check that vocabulary or rules hold");
     report->nearest = near.best;
+}
+
+static bool find_relation(struct rule_reader *reader, const struct node_field *field,
+                          relation_id *out)
+{
+    const name_id name = names_find(reader->around->names, field->key);
+    for (uint32_t i = 0; name != NAME_NONE && i < reader->shape_count; i++) {
+        if (reader->shapes[i].name == name) {
+            *out = i;
+            return true;
+        }
+    }
+    refuse_relation(reader, field);
     return false;
 }
 
-static int find_column(struct rule_reader *reader, const struct relation_shape *shape,
-                       const struct node_field *field)
+static void refuse_column(struct rule_reader *reader, const struct relation_shape *shape,
+                          const struct node_field *field)
 {
     const struct names *names = reader->around->names;
-    const name_id name = names_find(names, field->key);
-    const int column = name == NAME_NONE ? -1 : vocabulary_column(shape, name);
-    if (column >= 0) {
-        return column;
-    }
     struct nearest near = nearest_to(field->key);
     text all = {"", 0};
     for (uint32_t c = 0; c < shape->key_count + shape->value_count; c++) {
@@ -77,7 +78,18 @@ static int find_column(struct rule_reader *reader, const struct relation_shape *
                     TEXT_ARG(names_text(names, shape->name)), TEXT_ARG(field->key)));
     report->expected = all;
     report->nearest = near.best;
-    return -1;
+}
+
+/* The column a field names; -1 (reported) when the relation has none of that name. */
+static int find_column(struct rule_reader *reader, const struct relation_shape *shape,
+                       const struct node_field *field)
+{
+    const name_id name = names_find(reader->around->names, field->key);
+    const int column = name == NAME_NONE ? -1 : vocabulary_column(shape, name);
+    if (column < 0) {
+        refuse_column(reader, shape, field);
+    }
+    return column;
 }
 
 /* A variable in a condition: bound here for the first time, or joined. */
@@ -118,13 +130,15 @@ static bool is_choice(struct rule_reader *reader, const struct column *column,
                       const struct node *word)
 {
     const struct names *names = reader->around->names;
-    struct nearest near = nearest_to(word->word);
-    for (uint32_t i = 0; i < column->choice_count; i++) {
-        const text one = names_text(names, column->choices[i]);
-        if (text_equal(one, word->word)) {
+    const name_id name = names_find(names, word->word);
+    for (uint32_t i = 0; name != NAME_NONE && i < column->choice_count; i++) {
+        if (column->choices[i] == name) {
             return true;
         }
-        nearest_offer(&near, one);
+    }
+    struct nearest near = nearest_to(word->word);
+    for (uint32_t i = 0; i < column->choice_count; i++) {
+        nearest_offer(&near, names_text(names, column->choices[i]));
     }
     rule_report(reader, CODE_CHOICE_UNKNOWN, word->where,
                 text_format(diagnostics_arena(reader->diagnostics),
