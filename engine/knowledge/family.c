@@ -7,6 +7,7 @@
 #include "family.h"
 
 #include "limits.h"
+#include "nearest.h"
 
 struct filler {
     struct arena *arena;
@@ -109,15 +110,134 @@ static const struct node *fill_node(struct filler *filler, const struct node *fr
     return NULL;
 }
 
+/* ---- what a family as a whole gets wrong */
+
+/* Called for each blank of a template, with the word or key it stands in. */
+typedef void visit_blank(void *context, text blank, span where);
+
+static void blanks_of_word(text word, span where, visit_blank *visit, void *context)
+{
+    for (size_t open = text_find(word, '{', 0); open < word.length;) {
+        const size_t close = text_find(word, '}', open);
+        if (close < word.length) {
+            visit(context, text_slice(word, open + 1, close), where);
+        }
+        open = text_find(word, '{', close);
+    }
+}
+
+static void blanks_of(const struct node *from, visit_blank *visit, void *context)
+{
+    if (from->kind == NODE_WORD) {
+        blanks_of_word(from->word, from->where, visit, context);
+    }
+    for (uint32_t i = 0; i < from->count; i++) {
+        if (from->kind == NODE_MAP) {
+            blanks_of_word(from->fields[i].key, from->fields[i].key_where, visit,
+                           context);
+        }
+        blanks_of(from->kind == NODE_MAP ? from->fields[i].value : from->items[i], visit,
+                  context);
+    }
+}
+
+/* A name looked for among the blanks, and the nearest of them. */
+struct blank_search {
+    text wanted;
+    bool is_found;
+    struct nearest near;
+};
+
+static void match_blank(void *context, text blank, span where)
+{
+    struct blank_search *search = context;
+    (void)where;
+    search->is_found = search->is_found || text_equal(blank, search->wanted);
+}
+
+static void offer_blank(void *context, text blank, span where)
+{
+    struct blank_search *search = context;
+    (void)where;
+    nearest_offer(&search->near, blank);
+}
+
+/* A field of a row that fills no blank is misspelt: what it should have filled would fall
+ * away unseen. Rows of the same fields as the one above are looked at once. */
+static void refuse_unused(const struct node *template_map, const struct node *row,
+                          const struct node *above, struct diagnostics *diagnostics)
+{
+    for (uint32_t i = 0; i < row->count; i++) {
+        const struct node_field *field = &row->fields[i];
+        struct blank_search search = {.wanted = field->key};
+        if (above != NULL && i < above->count &&
+            text_equal(above->fields[i].key, field->key)) {
+            continue;
+        }
+        blanks_of(template_map, match_blank, &search);
+        if (search.is_found) {
+            continue;
+        }
+        search.near = nearest_to(field->key);
+        blanks_of(template_map, offer_blank, &search);
+        struct diagnostic *report =
+            diagnostics_report(diagnostics, CODE_FIELD_UNKNOWN, field->key_where,
+                               "the template has no blank {%.*s}", TEXT_ARG(field->key));
+        report->nearest = search.near.best;
+    }
+}
+
+struct fill_check {
+    const struct node *rows;
+    struct diagnostics *diagnostics;
+};
+
+/* A blank that no row fills is misspelt as well. */
+static void refuse_unfilled(void *context, text blank, span where)
+{
+    const struct fill_check *check = context;
+    struct nearest near = nearest_to(blank);
+    for (uint32_t i = 0; i < check->rows->count; i++) {
+        if (node_find(check->rows->items[i], blank) != NULL || text_is(blank, "source")) {
+            return;
+        }
+    }
+    const struct node *first = check->rows->count == 0 ? NULL : check->rows->items[0];
+    for (uint32_t i = 0; first != NULL && first->kind == NODE_MAP && i < first->count;
+         i++) {
+        nearest_offer(&near, first->fields[i].key);
+    }
+    diagnostics_report(check->diagnostics, CODE_NAME_UNKNOWN, where,
+                       "no row fills the blank {%.*s}", TEXT_ARG(blank))
+        ->nearest = near.best;
+}
+
 uint32_t family_size(const struct node *family, struct diagnostics *diagnostics)
 {
+    static const char *const known[] = {"family",   "source", "says",
+                                        "template", "rows",   NULL};
     const struct node *rows = node_field_of(family, "rows");
-    if (rows == NULL) {
+    const struct node *template_map = node_field_of(family, "template");
+    node_refuse_others(family, known, "a family", diagnostics);
+    if (rows == NULL || template_map == NULL) {
         diagnostics_report(diagnostics, CODE_FIELD_MISSING, family->where,
-                           "a family has `rows`, one for each member");
+                           "a family has a `template`, and `rows` with a row a member");
         return 0;
     }
-    return node_expect(rows, NODE_LIST, "`rows`", diagnostics) ? rows->count : 0;
+    if (!node_expect(template_map, NODE_MAP, "`template`", diagnostics) ||
+        !node_expect(rows, NODE_LIST, "`rows`", diagnostics)) {
+        return 0;
+    }
+    for (uint32_t i = 0; i < rows->count; i++) {
+        const struct node *row = rows->items[i];
+        if (row->kind == NODE_MAP) {
+            refuse_unused(template_map, row, i == 0 ? NULL : rows->items[i - 1],
+                          diagnostics);
+        }
+    }
+    struct fill_check check = {rows, diagnostics};
+    blanks_of(template_map, refuse_unfilled, &check);
+    return rows->count;
 }
 
 status family_member(struct arena *arena, const struct node *family, uint32_t i,
@@ -125,10 +245,9 @@ status family_member(struct arena *arena, const struct node *family, uint32_t i,
 {
     const struct node *template_map = node_field_of(family, "template");
     const struct node *row = node_field_of(family, "rows")->items[i];
-    if (template_map == NULL ||
-        !node_expect(template_map, NODE_MAP, "`template`", diagnostics) ||
+    if (template_map == NULL || template_map->kind != NODE_MAP ||
         !node_expect(row, NODE_MAP, "a row of a family", diagnostics)) {
-        return STATUS_INVALID;
+        return STATUS_INVALID; /* what is wrong with a template family_size has said */
     }
     struct filler filler = {arena, row, family, diagnostics, STATUS_OK};
     const struct node *member = fill_node(&filler, template_map, 0);
