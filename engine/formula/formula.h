@@ -14,6 +14,7 @@
  *   min(a, b, …)  max(a, b, …)  abs(x)  sqrt(x)  least(x)  greatest(x)  nominal(x)
  *   sin cos tan of an angle; every function of the table that was passed in
  *   literals of stated.h ("18 ±0.05 mm", "40 k6"), words in double quotes, $variables
+ *   (and, where the scope says so, bare ones: a name before a bracket is a function)
  *
  * Read, then checked against a scope (types and dimensions, each fault with its column),
  * then run any number of times; running has no faults left but domain errors, which are
@@ -45,6 +46,7 @@ struct scope {
         *limits;         /* may be NULL: then a class is a class-unknown fault */
     struct names *names; /* quoted words are interned here */
     bool decimal_comma;  /* the command line understands 0,5 */
+    bool bare_variables; /* in a sentence a variable may stand without its $ */
     text owner; /* whose formula it is: its literals are named after it, so that those of
                    two owners never cancel; may be empty */
 };

@@ -71,7 +71,8 @@ static text formula_owner(const struct rule_reader *reader)
                                                  TEXT_ARG(reader->let), TEXT_ARG(rule));
 }
 
-const struct formula *rule_formula(struct rule_reader *reader, text formula, span where)
+const struct formula *rule_formula(struct rule_reader *reader, text formula, span where,
+                                   bool is_blank)
 {
     const struct formula *made = NULL;
     struct scope_variable *variables =
@@ -86,6 +87,7 @@ const struct formula *rule_formula(struct rule_reader *reader, text formula, spa
                                 .functions = reader->around->functions,
                                 .limits = reader->around->limits,
                                 .names = reader->around->names,
+                                .bare_variables = is_blank,
                                 .owner = formula_owner(reader)};
     if (variables == NULL || formula_read(reader->arena, formula, where, &scope,
                                           reader->diagnostics, &made) != STATUS_OK) {
@@ -99,7 +101,7 @@ static const struct formula *word_formula(struct rule_reader *reader,
                                           const struct node *word, const char *what)
 {
     return rule_expect(reader, word, NODE_WORD, what)
-               ? rule_formula(reader, word->word, rule_word_span(word))
+               ? rule_formula(reader, word->word, rule_word_span(word), false)
                : NULL;
 }
 

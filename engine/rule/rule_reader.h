@@ -43,8 +43,10 @@ span rule_word_span(const struct node *word);
 uint32_t rule_variable_find(const struct rule_reader *reader, text name);
 uint32_t rule_variable_add(struct rule_reader *reader, struct rule_variable variable);
 
-/* A formula over the variables bound so far; NULL (reported) when it is at fault. */
-const struct formula *rule_formula(struct rule_reader *reader, text formula, span where);
+/* A formula over the variables bound so far, in a blank of a sentence also without their
+ * $; NULL (reported) when it is at fault. */
+const struct formula *rule_formula(struct rule_reader *reader, text formula, span where,
+                                   bool is_blank);
 
 /* rule_terms.c */
 bool rule_condition(struct rule_reader *reader, const struct node *item,
