@@ -40,6 +40,9 @@ struct scope_variable {
 
 struct scope {
     const struct scope_variable *variables;
+    /* One a variable, or NULL: what should have bound it was at fault and is reported, so
+     * a formula with it is refused without another word. */
+    const bool *is_at_fault;
     uint32_t count;
     const struct function_table *functions; /* may be NULL */
     const struct limits_resolver
@@ -59,6 +62,10 @@ struct formula;
 MUST_USE status formula_read(struct arena *arena, text a, span where,
                              const struct scope *scope, struct diagnostics *diagnostics,
                              const struct formula **out);
+
+/* Length of the name at the start of `a`: letters, digits, _ and hyphens before letters.
+ * What is not wholly such a name no formula can name. */
+size_t formula_name_length(text a);
 
 struct type formula_type(const struct formula *formula);
 text formula_text(const struct formula *formula);

@@ -107,14 +107,17 @@ static struct expression *variable_since(struct parser *parser, size_t from, tex
     }
     made->variable = find_variable(scope, name);
     made->written = name;
-    if (made->variable == scope->count) {
+    const bool is_known = made->variable < scope->count;
+    if (!is_known) {
         struct nearest near = nearest_to(name);
         offer_variables(scope, &near);
-        made->operation = OPERATION_FAULT;
-        parser->reader->is_wrong = true;
         diagnostics_report(parser->reader->diagnostics, CODE_FORMULA_NAME, made->where,
                            "no condition binds $%.*s", TEXT_ARG(name))
             ->nearest = near.best;
+    }
+    if (!is_known || (scope->is_at_fault != NULL && scope->is_at_fault[made->variable])) {
+        made->operation = OPERATION_FAULT;
+        parser->reader->is_wrong = true;
     }
     return made;
 }

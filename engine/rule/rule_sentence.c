@@ -32,6 +32,7 @@ bool rule_sentence(struct rule_reader *reader, const struct node *word,
                    struct sentence *out)
 {
     ARRAY_OF(struct sentence_piece) pieces = {0};
+    bool is_right = true;
     if (!rule_expect(reader, word, NODE_WORD, "a sentence")) {
         return false;
     }
@@ -54,9 +55,7 @@ bool rule_sentence(struct rule_reader *reader, const struct node *word,
                 return false;
             }
             piece.formula = rule_formula(reader, blank, where, true);
-            if (piece.formula == NULL) {
-                return false;
-            }
+            is_right = is_right && piece.formula != NULL;
             at = close + 1;
         }
         if (!ARRAY_PUSH(reader->arena, &pieces, piece)) {
@@ -65,5 +64,5 @@ bool rule_sentence(struct rule_reader *reader, const struct node *word,
     }
     out->pieces = pieces.at;
     out->count = pieces.count;
-    return true;
+    return is_right;
 }

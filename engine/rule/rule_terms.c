@@ -8,7 +8,7 @@
 
 static bool is_variable(const struct node *word)
 {
-    return word->is_plain && text_starts(word->word, TEXT("$")) && word->word.length > 1;
+    return word->is_plain && text_starts(word->word, TEXT("$"));
 }
 
 static text variable_name(const struct node *word)
@@ -29,6 +29,18 @@ static struct type column_type(const struct column *column)
         break;
     }
     return (struct type){TYPE_QUANTITY, column->dim, false};
+}
+
+/* The rule whose check finds what is called like this, or NULL. */
+static const struct rule_draft *check_called(const struct rule_reader *reader, text word)
+{
+    const name_id name = names_find(reader->around->names, word);
+    for (uint32_t i = 0; name != NAME_NONE && i < reader->draft_count; i++) {
+        if (reader->drafts[i].rule.has_check && reader->drafts[i].rule.name == name) {
+            return &reader->drafts[i];
+        }
+    }
+    return NULL;
 }
 
 static void refuse_relation(struct rule_reader *reader, const struct node_field *field)
@@ -56,7 +68,11 @@ static bool find_relation(struct rule_reader *reader, const struct node_field *f
             return true;
         }
     }
-    refuse_relation(reader, field);
+    if (check_called(reader, field->key) != NULL) {
+        reader->is_wrong = true; /* the fault in that check is reported already */
+    } else {
+        refuse_relation(reader, field);
+    }
     return false;
 }
 
@@ -98,6 +114,9 @@ static bool condition_variable(struct rule_reader *reader, const struct node *wo
 {
     const text name = variable_name(word);
     const uint32_t known = rule_variable_find(reader, name);
+    if (!rule_name_fits(reader, name, word->where)) {
+        return false;
+    }
     if (known == UINT32_MAX) {
         const struct rule_variable fresh = {.name = name,
                                             .is_key = is_key,
@@ -109,6 +128,9 @@ static bool condition_variable(struct rule_reader *reader, const struct node *wo
     }
     const struct rule_variable *there = &reader->variables.at[known];
     out->variable = known;
+    if (reader->at_fault.at[known]) {
+        return false;
+    }
     if (!is_key || !there->is_key) {
         rule_report(reader, CODE_VARIABLE_VALUE, word->where,
                     text_format(diagnostics_arena(reader->diagnostics),
@@ -234,12 +256,29 @@ static const struct term *read_terms(struct rule_reader *reader, const struct no
     return is_right ? terms : NULL;
 }
 
+/* The variables that a condition at fault should have bound. */
+static void poison(struct rule_reader *reader, const struct node *item)
+{
+    for (uint32_t i = 0; item->kind == NODE_MAP && i < item->count; i++) {
+        const struct node *columns = item->fields[i].value;
+        for (uint32_t k = 0; columns->kind == NODE_MAP && k < columns->count; k++) {
+            const struct node *word = columns->fields[k].value;
+            if (word->kind == NODE_WORD && is_variable(word)) {
+                rule_variable_poison(reader, variable_name(word));
+            }
+        }
+    }
+}
+
 bool rule_condition(struct rule_reader *reader, const struct node *item,
                     struct condition *out)
 {
     const struct node_field *field = NULL;
     out->terms = read_terms(reader, item, condition_variable, &out->relation, &field);
     out->where = field == NULL ? item->where : field->key_where;
+    if (out->terms == NULL) {
+        poison(reader, item);
+    }
     return out->terms != NULL;
 }
 
@@ -267,6 +306,9 @@ static bool conclusion_variable(struct rule_reader *reader, const struct node *w
     const struct rule_variable *there = &reader->variables.at[known];
     const struct type wanted = column_type(column);
     out->variable = known;
+    if (reader->at_fault.at[known]) {
+        return false;
+    }
     if (is_key &&
         (!there->is_key || there->is_number_key != (column->kind == COLUMN_NUMBER))) {
         rule_report(reader, CODE_NUMBER_IN_LOOP, word->where,
@@ -303,10 +345,33 @@ static bool all_columns_said(struct rule_reader *reader,
     return true;
 }
 
+/* Findings are made by their own rule alone. */
+static bool refuse_finding(struct rule_reader *reader, const struct node *item)
+{
+    const struct node_field *field =
+        item->kind == NODE_MAP && item->count == 1 ? &item->fields[0] : NULL;
+    const struct rule_draft *check =
+        field == NULL ? NULL : check_called(reader, field->key);
+    if (check == NULL) {
+        return false;
+    }
+    struct diagnostic *report =
+        rule_report(reader, CODE_FILLED_TWICE, field->key_where,
+                    text_format(diagnostics_arena(reader->diagnostics),
+                                "%.*s is filled by its own check", TEXT_ARG(field->key)));
+    report->expected = TEXT("a relation that vocabulary.yaml marks `filled-by: rules`");
+    diagnostic_note_add(report, check->rule.where, TEXT("that rule is here"));
+    return true;
+}
+
 bool rule_conclusion(struct rule_reader *reader, const struct node *item,
                      struct conclusion *out)
 {
     const struct node_field *field = NULL;
+    out->where = item->where;
+    if (refuse_finding(reader, item)) {
+        return false;
+    }
     out->terms = read_terms(reader, item, conclusion_variable, &out->relation, &field);
     out->where = field == NULL ? item->where : field->key_where;
     return out->terms != NULL &&
