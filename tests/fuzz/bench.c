@@ -20,7 +20,6 @@ const char *const bench_unit =
     "  - part: bench-bush\n"
     "    kind: hub\n"
     "    source: invented\n"
-    "    general-tolerance: ISO 2768-m\n"
     "    datum: in\n"
     "    faces: {in: {at: 0 mm, looks: in}, out: {at: 12 mm, looks: out}}\n"
     "    runs: {bore: {kind: seat, in: bore, from: in, to: out, diameter: 20 H7}}\n"
@@ -42,15 +41,21 @@ static text must_read(struct arena *arena, const char *path)
     return content;
 }
 
-/* A text without the lines that start with `start`. */
-static text without_lines(struct arena *arena, text all, text start)
+/* The vocabulary without what its kinds ask, and without words for people: what is read
+ * again for every input should be short. */
+static bool is_left_out(text line)
+{
+    return text_starts(line, TEXT("    asks:")) || text_starts(line, TEXT("    says:"));
+}
+
+static text shortened(struct arena *arena, text all)
 {
     char *made = arena_take(arena, all.length + 1);
     size_t length = 0;
     for (size_t at = 0; made != NULL && at < all.length;) {
         size_t end = text_find(all, '\n', at);
         end += end < all.length ? 1 : 0;
-        if (!text_starts(text_slice(all, at, end), start)) {
+        if (!is_left_out(text_slice(all, at, end))) {
             memcpy(made + length, all.at + at, end - at);
             length += end - at;
         }
@@ -60,7 +65,7 @@ static text without_lines(struct arena *arena, text all, text start)
 }
 
 enum {
-    AROUND = 4
+    AROUND = 3
 };
 
 /* Read at the first call and kept until the process ends. */
@@ -70,14 +75,12 @@ static const struct knowledge_input *around(void)
     static struct knowledge_input inputs[AROUND];
     if (arena == NULL) {
         static const char *const names[AROUND] = {
-            "rules/vocabulary.yaml", "facts/gauges.yaml", "facts/general-tolerances.yaml",
-            "facts/iso-286.yaml"};
+            "rules/vocabulary.yaml", "facts/gauges.yaml", "facts/iso-286.yaml"};
         arena = arena_open(allocator_standard(), 0);
         for (int i = 0; i < AROUND; i++) {
             const text path = text_format(arena, "%s/%s", WHYFIT_ROOT, names[i]);
             const text read = must_read(arena, path.at);
-            const text content =
-                i == 0 ? without_lines(arena, read, TEXT("    asks:")) : read;
+            const text content = i == 0 ? shortened(arena, read) : read;
             inputs[i] =
                 (struct knowledge_input){text_of(names[i]), content.at, content.length};
         }
