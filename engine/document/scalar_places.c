@@ -130,6 +130,6 @@ span scalar_span(struct arena *arena, struct sources *sources, span written, tex
     }
     (void)add_piece(&walk, walk.in + walk.lead, end > written.at ? end - 1 : end);
     const uint32_t source =
-        sources_add_reading(sources, reading, walk.pieces.at, walk.pieces.count);
+        sources_add_reading(sources, reading, written, walk.pieces.at, walk.pieces.count);
     return source == 0 ? SPAN_NONE : (span){source, 0, (uint32_t)reading.length};
 }

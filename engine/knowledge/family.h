@@ -12,8 +12,10 @@
  */
 
 /* The i-th member, below family_size, as a part document. STATUS_INVALID (reported) when
- * its row is no map or leaves out what its name is made of. */
-MUST_USE status family_member(struct arena *arena, const struct node *family, uint32_t i,
+ * its row is no map or leaves out what its name is made of. Faults in it are shown in the
+ * row where a blank was filled, in the template elsewhere. */
+MUST_USE status family_member(struct arena *arena, struct sources *sources,
+                              const struct node *family, uint32_t i,
                               struct diagnostics *diagnostics, const struct node **out);
 
 /* How many members; 0 (reported) when template or rows are not there or of another shape.

@@ -14,6 +14,7 @@ struct source {
     ARRAY_OF(uint32_t) line_starts;
     const struct reading_piece *pieces; /* of a reading, else NULL */
     uint32_t piece_count;
+    span whole;
     bool is_argument;
 };
 
@@ -66,13 +67,14 @@ uint32_t sources_add(struct sources *sources, text name, text content)
     return keep(sources, source);
 }
 
-uint32_t sources_add_reading(struct sources *sources, text content,
+uint32_t sources_add_reading(struct sources *sources, text content, span whole,
                              const struct reading_piece *pieces, uint32_t count)
 {
-    return keep(sources, (struct source){.content = text_copy(sources->arena, content),
-                                         .pieces = arena_copy(sources->arena, pieces,
-                                                              count * sizeof *pieces),
-                                         .piece_count = count});
+    struct source reading = {.content = text_copy(sources->arena, content),
+                             .piece_count = count,
+                             .whole = whole};
+    reading.pieces = arena_copy(sources->arena, pieces, count * sizeof *pieces);
+    return keep(sources, reading);
 }
 
 uint32_t sources_add_argument(struct sources *sources, text name, text content)
@@ -127,20 +129,29 @@ static const struct reading_piece *piece_of(const struct source *source, uint32_
     return &source->pieces[low];
 }
 
-/* One step from a reading to what it was read from. Two pieces may lead to two
- * sources: the span then ends with the first byte's. */
+/* Whether a piece was read from where the reading as a whole stands. */
+static bool is_inside(const struct source *reading, const struct reading_piece *piece)
+{
+    const span *whole = &reading->whole;
+    return piece->source == whole->source && piece->from >= whole->at &&
+           piece->from <= whole->at + whole->length;
+}
+
+/* One step from a reading to what it was read from. */
 static span written_once(const struct source *reading, span where)
 {
     const struct reading_piece *first = piece_of(reading, where.at);
-    const span start = {first->source, first->from + (where.at - first->at), 0};
+    const uint32_t start = first->from + (where.at - first->at);
     if (where.length == 0) {
-        return start;
+        return (span){first->source, start, 0};
     }
     const uint32_t at = where.at + where.length - 1;
     const struct reading_piece *last = piece_of(reading, at);
     const uint32_t end = last->from + (at - last->at) + 1;
-    return (span){start.source, start.at,
-                  last->source == start.source && end > start.at ? end - start.at : 1};
+    const bool is_together =
+        first == last || (is_inside(reading, first) && is_inside(reading, last));
+    return is_together && end > start ? (span){first->source, start, end - start}
+                                      : reading->whole;
 }
 
 span sources_written(const struct sources *sources, span where)

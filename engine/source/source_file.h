@@ -51,12 +51,14 @@ uint32_t sources_add_argument(struct sources *sources, text name, text content);
  * Registers a reading: a text that other sources write otherwise (a scalar with escapes
  * or over several lines, a template with its blanks filled), so that places in it can be
  * shown where they are written. Its pieces lead to sources added before it; the first
- * starts at 0, and they go up. Text and pieces are copied. 0 when out of memory.
+ * starts at 0, and they go up. `whole` is where all of it is written. Text and pieces are
+ * copied. 0 when out of memory.
  */
-uint32_t sources_add_reading(struct sources *sources, text content,
+uint32_t sources_add_reading(struct sources *sources, text content, span whole,
                              const struct reading_piece *pieces, uint32_t count);
-/* Where a span is written: itself, or for one in a reading the bytes that its first and
- * last byte were read from. */
+/* Where a span is written: itself, or for one in a reading from what its first byte was
+ * read from to what its last one was. Where those do not lie together (one in a template,
+ * one in what fills it) it is all that the reading was read from. */
 span sources_written(const struct sources *sources, span where);
 
 text sources_name(const struct sources *sources, uint32_t source);
