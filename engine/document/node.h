@@ -26,8 +26,8 @@ struct node_field {
 struct node {
     enum node_kind kind;
     bool is_plain; /* a word written without quotes */
-    span where;
-    text word;                       /* NODE_WORD, NUL-terminated */
+    span where; /* of a word: all of it, where it is not plain one byte before its text */
+    text word;  /* NODE_WORD, NUL-terminated */
     const struct node *const *items; /* NODE_LIST */
     const struct node_field *fields; /* NODE_MAP, in the order written */
     uint32_t count;                  /* items or fields */
@@ -46,9 +46,8 @@ const char *node_kind_word(enum node_kind kind); /* "a word", "a list", "a map" 
  * In a flow map a decimal comma
  * (`{at: 0,5 mm}`) would silently split: a key-less item that looks like the rest of a
  * number is reported as decimal-comma and shows the point form. */
-MUST_USE status yaml_read(struct arena *arena, const struct sources *sources,
-                          uint32_t source, struct diagnostics *diagnostics,
-                          const struct node **out);
+MUST_USE status yaml_read(struct arena *arena, struct sources *sources, uint32_t source,
+                          struct diagnostics *diagnostics, const struct node **out);
 
 /* Helpers for readers of trees; each reports a shape-wrong diagnostic that says what was
  * expected, and gives false. `what` names the thing in the message ("a rule", "field

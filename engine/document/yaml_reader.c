@@ -10,7 +10,9 @@
 #include "node.h"
 
 #include "array.h"
+#include "fit_text.h"
 #include "limits.h"
+#include "scalar_places.h"
 
 #include <string.h>
 #include <yaml.h>
@@ -23,6 +25,7 @@ struct frame {
     text key;
     span key_where;
     bool has_key;
+    bool is_key_wrong; /* and its value then passed over */
 };
 
 /* A place that was found in the text: line and column as libyaml counts, and its byte. */
@@ -34,7 +37,7 @@ struct walked {
 
 struct reader {
     struct arena *arena;
-    const struct sources *sources;
+    struct sources *sources;
     uint32_t source;
     text content;
     struct diagnostics *diagnostics;
@@ -64,33 +67,14 @@ static void stop(struct reader *reader, enum diagnostic_code code, span where,
     reader->is_over = true;
 }
 
+static text at_most(const struct reader *reader, unsigned bytes)
+{
+    return text_format(diagnostics_arena(reader->diagnostics), "at most %u bytes", bytes);
+}
+
 static span span_at(const struct reader *reader, size_t at, size_t length)
 {
     return (span){reader->source, (uint32_t)at, (uint32_t)length};
-}
-
-/* ---- what libyaml should never see */
-
-static bool check_text(struct reader *reader)
-{
-    const text all = reader->content;
-    for (size_t at = 0; at < all.length;) {
-        const unsigned char byte = (unsigned char)all.at[at];
-        const size_t length = text_utf8_length(all, at);
-        if (length == 0) {
-            stop(reader, CODE_UTF8_INVALID, span_at(reader, at, 1),
-                 "this byte is not valid UTF-8", "a text file in UTF-8");
-            return false;
-        }
-        if ((byte < 0x20 && byte != '\n' && byte != '\r' && byte != '\t') ||
-            byte == 0x7F) {
-            stop(reader, CODE_CONTROL_CHARACTER, span_at(reader, at, 1),
-                 "this is a control character", "printable text");
-            return false;
-        }
-        at += length;
-    }
-    return true;
 }
 
 /* Marks mostly move on along a line, so the walk goes on from where the last one ended.
@@ -101,8 +85,7 @@ static size_t byte_of(struct reader *reader, const yaml_mark_t *mark)
     if (mark->line != walked->line || mark->column < walked->column || walked->at == 0) {
         *walked = (struct walked){
             .line = mark->line,
-            .at = sources_line_start(reader->sources, reader->source, mark->line) +
-                  (mark->line == 0 ? reader->lead : 0)};
+            .at = sources_line_start(reader->sources, reader->source, mark->line)};
     }
     for (; walked->column < mark->column && walked->at < reader->content.length;
          walked->column++) {
@@ -117,6 +100,20 @@ static span span_of(struct reader *reader, const yaml_event_t *event)
     const size_t from = byte_of(reader, &event->start_mark);
     const size_t end = byte_of(reader, &event->end_mark);
     return span_at(reader, from, end > from ? end - from : 0);
+}
+
+/* Where what was read ends in the file. */
+static size_t end_of(const struct reader *reader, span where)
+{
+    const span written = sources_written(reader->sources, where);
+    return (size_t)written.at + written.length;
+}
+
+/* From the start of one span to the end of a later one. */
+static span span_from(const struct reader *reader, span first, span last)
+{
+    const size_t at = sources_written(reader->sources, first).at;
+    return span_at(reader, at, end_of(reader, last) - at);
 }
 
 /* ---- building */
@@ -142,6 +139,12 @@ static struct frame *top(struct reader *reader)
     return reader->depth == 0 ? NULL : &reader->stack[reader->depth - 1];
 }
 
+/* What libyaml gives where nothing is written. */
+static bool is_nothing(const struct node *node)
+{
+    return node->kind == NODE_WORD && node->is_plain && node->word.length == 0;
+}
+
 static bool is_number_tail(text key)
 {
     return key.length > 0 && is_digit(key.at[0]);
@@ -151,8 +154,7 @@ static bool is_number_tail(text key)
 static bool report_split_number(struct reader *reader, const struct frame *frame,
                                 const struct node *value)
 {
-    if (frame->fields.count == 0 || value->kind != NODE_WORD || value->word.length > 0 ||
-        !value->is_plain || !is_number_tail(frame->key)) {
+    if (frame->fields.count == 0 || !is_nothing(value) || !is_number_tail(frame->key)) {
         return false;
     }
     const struct node_field *before = &frame->fields.at[frame->fields.count - 1];
@@ -161,9 +163,7 @@ static bool report_split_number(struct reader *reader, const struct frame *frame
         !is_digit(head.at[head.length - 1])) {
         return false;
     }
-    const span where = {reader->source, before->value->where.at,
-                        frame->key_where.at + frame->key_where.length -
-                            before->value->where.at};
+    const span where = span_from(reader, before->value->where, frame->key_where);
     report(reader, CODE_DECIMAL_COMMA, where, "a decimal comma splits the number here")
         ->expected = text_format(diagnostics_arena(reader->diagnostics), "%.*s.%.*s",
                                  TEXT_ARG(head), TEXT_ARG(frame->key));
@@ -179,16 +179,15 @@ static void check_split_item(struct reader *reader, const struct frame *frame,
         return;
     }
     const struct node *before = frame->items.at[frame->items.count - 1];
-    const size_t end = (size_t)before->where.at + before->where.length;
+    const size_t end = end_of(reader, before->where);
     if (before->kind != NODE_WORD || !before->is_plain || before->word.length == 0 ||
         !is_digit(before->word.at[before->word.length - 1]) ||
-        item->where.at != end + 1 || reader->content.at[end] != ',') {
+        sources_written(reader->sources, item->where).at != end + 1 ||
+        reader->content.at[end] != ',') {
         return;
     }
     report(
-        reader, CODE_DECIMAL_COMMA,
-        span_at(reader, before->where.at,
-                item->where.at + item->where.length - before->where.at),
+        reader, CODE_DECIMAL_COMMA, span_from(reader, before->where, item->where),
         "a decimal comma splits the number here, or a blank is missing after the comma")
         ->expected = text_format(diagnostics_arena(reader->diagnostics),
                                  "%.*s.%.*s, or a blank "
@@ -201,7 +200,10 @@ static void add_field(struct reader *reader, struct frame *frame,
 {
     const struct node_field field = {frame->key, frame->key_where, value};
     frame->has_key = false;
-    if (value->kind == NODE_WORD && value->is_plain && value->word.length == 0) {
+    if (frame->is_key_wrong) {
+        return;
+    }
+    if (is_nothing(value)) {
         if (!report_split_number(reader, frame, value)) {
             report(reader, CODE_VALUE_MISSING, frame->key_where, "this key has no value")
                 ->expected = TEXT("a value after the colon; \"\" for an empty text");
@@ -228,14 +230,15 @@ static void take_key(struct reader *reader, struct frame *frame, const struct no
     frame->has_key = true;
     frame->key_where = node->where;
     frame->key = node->word;
-    if (node->kind != NODE_WORD) {
+    frame->is_key_wrong = node->kind != NODE_WORD;
+    if (frame->is_key_wrong) {
         report(reader, CODE_KEY_NOT_WORD, node->where, "a key must be a word");
-        frame->key = TEXT("");
     } else if (node->is_plain && text_is(node->word, "<<")) {
         report(reader, CODE_YAML_MERGE, node->where, "merge keys are not understood")
             ->expected = TEXT("the fields written out");
     } else if (node->word.length > LIMIT_KEY_BYTES) {
-        report(reader, CODE_YAML_SIZE, node->where, "this key is too long");
+        report(reader, CODE_YAML_SIZE, node->where, "this key is too long")->expected =
+            at_most(reader, LIMIT_KEY_BYTES);
     }
 }
 
@@ -247,6 +250,11 @@ static void place_node(struct reader *reader, const struct node *node)
         return;
     }
     if (frame->node->kind == NODE_LIST) {
+        if (is_nothing(node)) {
+            report(reader, CODE_VALUE_MISSING, node->where,
+                   "this item of a list is empty")
+                ->expected = TEXT("a value after the dash; \"\" for an empty text");
+        }
         check_split_item(reader, frame, node);
         if (!ARRAY_PUSH(reader->arena, &frame->items, node)) {
             reader->is_over = true;
@@ -285,8 +293,7 @@ static void close_frame(struct reader *reader, span end)
                 : (frame->fields.count > 0
                        ? frame->fields.at[frame->fields.count - 1].value
                        : NULL);
-        last = child == NULL ? node->where.at
-                             : (size_t)child->where.at + child->where.length;
+        last = child == NULL ? node->where.at : end_of(reader, child->where);
     }
     node->where.length = last > node->where.at ? (uint32_t)(last - node->where.at) : 0;
     node->items = frame->items.at;
@@ -296,22 +303,41 @@ static void close_frame(struct reader *reader, span end)
     place_node(reader, node);
 }
 
-static void add_scalar(struct reader *reader, const yaml_event_t *event)
+static enum scalar_style style_of(const yaml_event_t *event)
 {
-    const span where = span_of(reader, event);
+    switch (event->data.scalar.style) {
+    case YAML_SINGLE_QUOTED_SCALAR_STYLE:
+        return SCALAR_SINGLE_QUOTED;
+    case YAML_DOUBLE_QUOTED_SCALAR_STYLE:
+        return SCALAR_DOUBLE_QUOTED;
+    case YAML_LITERAL_SCALAR_STYLE:
+    case YAML_FOLDED_SCALAR_STYLE:
+        return SCALAR_BLOCK;
+    case YAML_ANY_SCALAR_STYLE:
+    case YAML_PLAIN_SCALAR_STYLE:
+        break;
+    }
+    return SCALAR_PLAIN;
+}
+
+static void add_scalar(struct reader *reader, const yaml_event_t *event, span where)
+{
     struct node *node = new_node(reader, NODE_WORD, where);
     if (node == NULL) {
         return;
     }
     const text word = {(const char *)event->data.scalar.value, event->data.scalar.length};
     if (word.length > LIMIT_SCALAR_BYTES) {
-        report(reader, CODE_YAML_SIZE, where, "this text is too long");
+        report(reader, CODE_YAML_SIZE, where, "this text is too long")->expected =
+            at_most(reader, LIMIT_SCALAR_BYTES);
     }
     if (memchr(word.at, '\0', word.length) != NULL) {
         report(reader, CODE_CONTROL_CHARACTER, where, "this text holds a NUL character");
     }
     node->word = text_copy(reader->arena, word);
     node->is_plain = event->data.scalar.style == YAML_PLAIN_SCALAR_STYLE;
+    node->where =
+        scalar_span(reader->arena, reader->sources, where, node->word, style_of(event));
     place_node(reader, node);
 }
 
@@ -346,7 +372,7 @@ static void take_event(struct reader *reader, const yaml_event_t *event)
         return;
     case YAML_SCALAR_EVENT:
         refuse_marks(reader, where, event->data.scalar.anchor, event->data.scalar.tag);
-        add_scalar(reader, event);
+        add_scalar(reader, event, where);
         return;
     case YAML_SEQUENCE_START_EVENT:
         refuse_marks(reader, where, event->data.sequence_start.anchor,
@@ -370,23 +396,66 @@ static void take_event(struct reader *reader, const yaml_event_t *event)
     }
 }
 
+/* What is missing at the end of a text is missing behind its last visible byte. */
+static span fault_span(struct reader *reader, const yaml_mark_t *mark)
+{
+    size_t at = byte_of(reader, mark);
+    if (at < reader->content.length) {
+        return span_at(reader, at, 1);
+    }
+    const text all = text_slice(reader->content, 0, at);
+    for (at = all.length; at > reader->lead && (unsigned char)all.at[at - 1] <= ' ';
+         at--) {
+    }
+    return span_at(reader, at, 0);
+}
+
+/* libyaml takes no plain key of more than 1024 characters, and then says that no value
+ * may stand behind the colon. */
+static bool report_endless_key(struct reader *reader, const yaml_mark_t *mark)
+{
+    enum {
+        LONGEST_PLAIN_KEY = 1024
+    };
+    const size_t at = byte_of(reader, mark);
+    if (mark->column < LONGEST_PLAIN_KEY || at >= reader->content.length ||
+        reader->content.at[at] != ':') {
+        return false;
+    }
+    const size_t line = sources_line_start(reader->sources, reader->source, mark->line);
+    report(reader, CODE_YAML_SIZE, span_at(reader, line, at - line),
+           "this key is too long")
+        ->expected = at_most(reader, LIMIT_KEY_BYTES);
+    reader->is_over = true;
+    return true;
+}
+
 /* libyaml's error fields are right only now, right after the failure. */
 static void report_syntax(struct reader *reader, const yaml_parser_t *parser)
 {
+    struct arena *arena = diagnostics_arena(reader->diagnostics);
     if (parser->error == YAML_MEMORY_ERROR) {
         reader->is_over = true;
         reader->is_out_of_memory = true;
         return;
     }
-    const size_t at = byte_of(reader, &parser->problem_mark);
-    struct diagnostic *made = report(reader, CODE_YAML_SYNTAX, span_at(reader, at, 1),
-                                     "this is not well-formed YAML");
-    if (parser->problem != NULL) {
-        diagnostic_note_add(made, SPAN_NONE,
-                            text_format(diagnostics_arena(reader->diagnostics),
-                                        "the YAML reader says: %s", parser->problem));
+    if (report_endless_key(reader, &parser->problem_mark)) {
+        return;
     }
-    const text line = sources_locate(reader->sources, span_at(reader, at, 1)).line_text;
+    const span where = fault_span(reader, &parser->problem_mark);
+    struct diagnostic *made =
+        report(reader, CODE_YAML_SYNTAX, where, "this is not well-formed YAML");
+    if (parser->problem != NULL) {
+        diagnostic_note_add(
+            made, SPAN_NONE,
+            text_format(arena, "the YAML reader says: %s", parser->problem));
+    }
+    if (parser->context != NULL &&
+        parser->context_mark.index != parser->problem_mark.index) {
+        diagnostic_note_add(made, fault_span(reader, &parser->context_mark),
+                            text_format(arena, "it says so %s", parser->context));
+    }
+    const text line = sources_locate(reader->sources, where).line_text;
     made->expected = text_find(line, '\t', 0) < line.length
                          ? TEXT("blanks for indentation, not tabs")
                          : TEXT("KEY: VALUE, - ITEM, {KEY: VALUE} or [ITEM, ITEM]");
@@ -408,7 +477,7 @@ static void read_events(struct reader *reader, yaml_parser_t *parser)
     }
 }
 
-status yaml_read(struct arena *arena, const struct sources *sources, uint32_t source,
+status yaml_read(struct arena *arena, struct sources *sources, uint32_t source,
                  struct diagnostics *diagnostics, const struct node **out)
 {
     struct reader *reader = ARENA_NEW(arena, struct reader);
@@ -421,13 +490,16 @@ status yaml_read(struct arena *arena, const struct sources *sources, uint32_t so
     reader->source = source;
     reader->content = sources_content(sources, source);
     reader->diagnostics = diagnostics;
-    if (!check_text(reader)) {
+    reader->lead = text_starts(reader->content, TEXT("\xEF\xBB\xBF")) ? 3 : 0;
+    struct unfit unfit;
+    if (!text_is_fit(reader->content, reader->lead, &unfit)) {
+        stop(reader, unfit.code, span_at(reader, unfit.at, unfit.length), unfit.message,
+             unfit.expected);
         return STATUS_INVALID;
     }
     if (!yaml_parser_initialize(&parser)) {
         return STATUS_NO_MEMORY;
     }
-    reader->lead = text_starts(reader->content, TEXT("\xEF\xBB\xBF")) ? 3 : 0;
     const text input = text_slice(reader->content, reader->lead, reader->content.length);
     yaml_parser_set_input_string(&parser, (const unsigned char *)input.at, input.length);
     read_events(reader, &parser);
@@ -436,8 +508,10 @@ status yaml_read(struct arena *arena, const struct sources *sources, uint32_t so
     if (reader->is_out_of_memory) {
         return STATUS_NO_MEMORY;
     }
-    if (!reader->is_over && reader->documents == 0) {
-        stop(reader, CODE_YAML_EMPTY, span_at(reader, 0, 0),
+    if (!reader->is_over && (reader->root == NULL || is_nothing(reader->root))) {
+        stop(reader, CODE_YAML_EMPTY,
+             reader->root == NULL ? span_at(reader, reader->lead, 0)
+                                  : reader->root->where,
              "this file holds no document", "a map of facts or rules");
     }
     *out = reader->root;

@@ -14,6 +14,7 @@
  *   min(a, b, …)  max(a, b, …)  abs(x)  sqrt(x)  least(x)  greatest(x)  nominal(x)
  *   sin cos tan of an angle; every function of the table that was passed in
  *   literals of stated.h ("18 ±0.05 mm", "40 k6"), words in double quotes, $variables
+ *   (and, where the scope says so, bare ones: a name before a bracket is a function)
  *
  * Read, then checked against a scope (types and dimensions, each fault with its column),
  * then run any number of times; running has no faults left but domain errors, which are
@@ -39,12 +40,16 @@ struct scope_variable {
 
 struct scope {
     const struct scope_variable *variables;
+    /* One a variable, or NULL: what should have bound it was at fault and is reported, so
+     * a formula with it is refused without another word. */
+    const bool *is_at_fault;
     uint32_t count;
     const struct function_table *functions; /* may be NULL */
     const struct limits_resolver
         *limits;         /* may be NULL: then a class is a class-unknown fault */
     struct names *names; /* quoted words are interned here */
     bool decimal_comma;  /* the command line understands 0,5 */
+    bool bare_variables; /* in a sentence a variable may stand without its $ */
     text owner; /* whose formula it is: its literals are named after it, so that those of
                    two owners never cancel; may be empty */
 };
@@ -57,6 +62,10 @@ struct formula;
 MUST_USE status formula_read(struct arena *arena, text a, span where,
                              const struct scope *scope, struct diagnostics *diagnostics,
                              const struct formula **out);
+
+/* Length of the name at the start of `a`: letters, digits, _ and hyphens before letters.
+ * What is not wholly such a name no formula can name. */
+size_t formula_name_length(text a);
 
 struct type formula_type(const struct formula *formula);
 text formula_text(const struct formula *formula);

@@ -44,8 +44,6 @@ void formula_skip_blanks(struct parser *parser);
 /* Blanks may go before; false, and nothing taken, when it does not stand here. */
 bool formula_take_symbol(struct parser *parser, const char *symbol);
 bool formula_take_word(struct parser *parser, const char *word);
-/* Length of the name at the start of `a`. */
-size_t formula_name_length(text a);
 /* The first fault of grammar is reported, where something stands next; gives NULL. */
 struct expression *formula_fail(struct parser *parser, enum diagnostic_code code,
                                 text message, text expected);

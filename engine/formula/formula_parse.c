@@ -79,31 +79,56 @@ static struct expression *parse_quoted(struct parser *parser)
     return made;
 }
 
-static struct expression *parse_variable(struct parser *parser)
+static void offer_variables(const struct scope *scope, struct nearest *near)
 {
-    const size_t from = parser->at++;
-    const struct scope *scope = parser->reader->scope;
-    const size_t length = formula_name_length(formula_rest(parser));
-    const text name = text_slice(formula_rest(parser), 0, length);
-    parser->at += length;
-    struct expression *made = new_expression(parser, OPERATION_VARIABLE, from);
-    struct nearest near = nearest_to(name);
-    for (uint32_t i = 0; made != NULL && length > 0 && i < scope->count; i++) {
-        if (text_equal(scope->variables[i].name, name)) {
-            made->variable = i;
-            made->written = name;
-            return made;
-        }
-        nearest_offer(&near, scope->variables[i].name);
+    for (uint32_t i = 0; near->wanted.length > 0 && i < scope->count; i++) {
+        nearest_offer(near, scope->variables[i].name);
     }
-    if (made != NULL) {
-        made->operation = OPERATION_FAULT;
-        parser->reader->is_wrong = true;
+}
+
+/* The slot of a variable; scope->count when there is none. */
+static uint32_t find_variable(const struct scope *scope, text name)
+{
+    uint32_t i = 0;
+    while (i < scope->count &&
+           (name.length == 0 || !text_equal(scope->variables[i].name, name))) {
+        i++;
+    }
+    return i;
+}
+
+/* A variable whose name, with or without $, ends where the parser stands. */
+static struct expression *variable_since(struct parser *parser, size_t from, text name)
+{
+    const struct scope *scope = parser->reader->scope;
+    struct expression *made = new_expression(parser, OPERATION_VARIABLE, from);
+    if (made == NULL) {
+        return NULL;
+    }
+    made->variable = find_variable(scope, name);
+    made->written = name;
+    const bool is_known = made->variable < scope->count;
+    if (!is_known) {
+        struct nearest near = nearest_to(name);
+        offer_variables(scope, &near);
         diagnostics_report(parser->reader->diagnostics, CODE_FORMULA_NAME, made->where,
                            "no condition binds $%.*s", TEXT_ARG(name))
             ->nearest = near.best;
     }
+    if (!is_known || (scope->is_at_fault != NULL && scope->is_at_fault[made->variable])) {
+        made->operation = OPERATION_FAULT;
+        parser->reader->is_wrong = true;
+    }
     return made;
+}
+
+static struct expression *parse_variable(struct parser *parser)
+{
+    const size_t from = parser->at++;
+    const size_t length = formula_name_length(formula_rest(parser));
+    const text name = text_slice(formula_rest(parser), 0, length);
+    parser->at += length;
+    return variable_since(parser, from, name);
 }
 
 /* ---- names */
@@ -130,13 +155,17 @@ static void find_function(const struct parser *parser, text name, struct express
 
 static text nearest_function(const struct parser *parser, text name)
 {
-    const struct function_table *table = parser->reader->scope->functions;
+    const struct scope *scope = parser->reader->scope;
+    const struct function_table *table = scope->functions;
     struct nearest near = nearest_to(name);
     for (int i = 0; i < BUILTIN_COUNT; i++) {
         nearest_offer(&near, text_of(builtin_names[i]));
     }
     for (uint32_t i = 0; table != NULL && i < table->count; i++) {
         nearest_offer(&near, text_of(table->entries[i]->name));
+    }
+    if (scope->bare_variables) {
+        offer_variables(scope, &near);
     }
     return near.best;
 }
@@ -145,23 +174,22 @@ static text nearest_function(const struct parser *parser, text name)
 static text forgotten_variable(const struct parser *parser, text name)
 {
     const struct scope *scope = parser->reader->scope;
-    for (uint32_t i = 0; i < scope->count; i++) {
-        if (text_equal(scope->variables[i].name, name)) {
-            return text_format(diagnostics_arena(parser->reader->diagnostics), "$%.*s",
-                               TEXT_ARG(name));
-        }
-    }
-    return (text){"", 0};
+    return scope->bare_variables || find_variable(scope, name) == scope->count
+               ? (text){"", 0}
+               : text_format(diagnostics_arena(parser->reader->diagnostics), "$%.*s",
+                             TEXT_ARG(name));
 }
 
 static void report_name(struct parser *parser, text name, const struct expression *at)
 {
     const text variable = forgotten_variable(parser, name);
-    struct diagnostic *report =
-        diagnostics_report(parser->reader->diagnostics, CODE_FORMULA_NAME, at->where,
-                           "there is no function \"%.*s\"", TEXT_ARG(name));
+    const bool is_bare = parser->reader->scope->bare_variables;
+    struct diagnostic *report = diagnostics_report(
+        parser->reader->diagnostics, CODE_FORMULA_NAME, at->where,
+        "there is no %sfunction \"%.*s\"", is_bare ? "variable or " : "", TEXT_ARG(name));
     report->expected =
-        TEXT("a function, a $variable, a number with its unit or a \"word\"");
+        is_bare ? TEXT("a variable, a function, a number with its unit or a \"word\"")
+                : TEXT("a function, a $variable, a number with its unit or a \"word\"");
     report->nearest = variable.length > 0 ? variable : nearest_function(parser, name);
     parser->reader->is_wrong = true;
 }
@@ -211,6 +239,15 @@ static struct expression *parse_call(struct parser *parser, text name)
     return is_read ? call : NULL;
 }
 
+static bool is_bare_variable(const struct parser *parser, text name)
+{
+    const struct scope *scope = parser->reader->scope;
+    struct parser ahead = *parser;
+    ahead.at += name.length;
+    return scope->bare_variables && find_variable(scope, name) < scope->count &&
+           !formula_take_symbol(&ahead, "(");
+}
+
 static struct expression *parse_name(struct parser *parser)
 {
     const size_t from = parser->at;
@@ -222,6 +259,10 @@ static struct expression *parse_name(struct parser *parser)
     }
     if (text_is(name, "not")) {
         return fail(parser, "`not` needs brackets here", "(not …)");
+    }
+    if (is_bare_variable(parser, name)) {
+        parser->at += name.length;
+        return variable_since(parser, from, name);
     }
     if (!text_is(name, "true") && !text_is(name, "false")) {
         return parse_call(parser, name);

@@ -1,19 +1,20 @@
 /* SPDX-License-Identifier: MIT */
 /*
  * Makes the documents of a family's members by copying the template with its blanks
- * filled. Spans stay those of the template, so a fault points at the line that states it;
- * the member's name in the message tells which row was meant.
+ * filled. A filled word is a reading: what came from the row is shown in the row, the
+ * rest in the template.
  */
 #include "family.h"
 
+#include "array.h"
 #include "limits.h"
+#include "nearest.h"
 
 struct filler {
     struct arena *arena;
+    struct sources *sources;
     const struct node *row;
     const struct node *family;
-    struct diagnostics *diagnostics;
-    status result;
 };
 
 /* The text of a blank, or NULL when the row (and the family's own fields) leave it out.
@@ -27,30 +28,92 @@ static const struct node *blank_value(const struct filler *filler, text blank)
     return field != NULL && field->value->kind == NODE_WORD ? field->value : NULL;
 }
 
-/* Fills the blanks of a word; false when one is left out. */
-static bool fill_word(struct filler *filler, text word, text *out)
+/* A text while it is put together, and where its pieces were read from. */
+struct filled {
+    text done;
+    ARRAY_OF(struct reading_piece) pieces;
+};
+
+static void put(struct filler *filler, struct filled *filled, text more, span from)
 {
-    text done = {"", 0};
-    size_t at = 0;
-    while (at < word.length) {
-        const size_t open = text_find(word, '{', at);
-        const text before = text_slice(word, at, open);
-        const size_t close = text_find(word, '}', open);
-        if (open >= word.length || close >= word.length) {
-            done = text_format(filler->arena, "%.*s%.*s", TEXT_ARG(done),
-                               TEXT_ARG(text_slice(word, at, word.length)));
-            break;
-        }
-        const struct node *value = blank_value(filler, text_slice(word, open + 1, close));
-        if (value == NULL) {
-            return false;
-        }
-        done = text_format(filler->arena, "%.*s%.*s%.*s", TEXT_ARG(done),
-                           TEXT_ARG(before), TEXT_ARG(value->word));
-        at = close + 1;
+    const struct reading_piece piece = {(uint32_t)filled->done.length, from.source,
+                                        from.at};
+    const text parts[] = {filled->done, more};
+    filled->done = text_join(filler->arena, parts, 2);
+    if (more.length > 0) {
+        (void)ARRAY_PUSH(filler->arena, &filled->pieces, piece);
     }
-    *out = done.length > 0 ? done : word;
+}
+
+/* Where byte `at` of a word's text is, behind the quote of one that is not plain. */
+static span byte_of(const struct node *word, size_t at)
+{
+    const uint32_t quote = word->is_plain ? 0 : 1;
+    return (span){word->where.source, word->where.at + quote + (uint32_t)at, 0};
+}
+
+/* Puts a word's text with its blanks filled; false when one is left out. */
+static bool put_filled(struct filler *filler, const struct node *from, struct filled *out)
+{
+    const text word = from->word;
+    for (size_t at = 0; at < word.length;) {
+        const size_t open = text_find(word, '{', at);
+        const size_t close = text_find(word, '}', open);
+        const bool is_blank = close < word.length;
+        const size_t end = is_blank ? open : word.length;
+        put(filler, out, text_slice(word, at, end), byte_of(from, at));
+        at = end;
+        if (is_blank) {
+            const struct node *value =
+                blank_value(filler, text_slice(word, open + 1, close));
+            if (value == NULL) {
+                return false;
+            }
+            put(filler, out, value->word, byte_of(value, 0));
+            at = close + 1;
+        }
+    }
     return true;
+}
+
+/* A word filled, as a reading; NULL when a blank of it is left out. */
+static const struct node *fill_word(struct filler *filler, const struct node *from,
+                                    struct node *copy)
+{
+    struct filled filled = {.done = TEXT("")};
+    const size_t quote = from->is_plain ? 0 : 1;
+    const text mark = text_slice(TEXT("\""), 0, quote);
+    if (text_find(from->word, '{', 0) == from->word.length) {
+        return copy;
+    }
+    put(filler, &filled, mark, from->where);
+    if (!put_filled(filler, from, &filled)) {
+        return NULL;
+    }
+    put(filler, &filled, mark, byte_of(from, from->word.length));
+    const uint32_t source = sources_add_reading(filler->sources, filled.done, from->where,
+                                                filled.pieces.at, filled.pieces.count);
+    copy->word = text_copy(filler->arena,
+                           text_slice(filled.done, quote, filled.done.length - quote));
+    copy->where = (span){source, 0, (uint32_t)filled.done.length};
+    return copy;
+}
+
+/* A key filled; it is shown where the template writes it. False when a blank of it is
+ * left out. */
+static bool fill_key(struct filler *filler, struct node_field *field)
+{
+    const struct node key = {.kind = NODE_WORD,
+                             .is_plain = true,
+                             .where = field->key_where,
+                             .word = field->key};
+    struct filled filled = {.done = TEXT("")};
+    if (text_find(field->key, '{', 0) == field->key.length) {
+        return true;
+    }
+    const bool is_filled = put_filled(filler, &key, &filled);
+    field->key = filled.done;
+    return is_filled;
 }
 
 static const struct node *fill_node(struct filler *filler, const struct node *from,
@@ -63,7 +126,7 @@ static const struct node *fill_map(struct filler *filler, const struct node *fro
     copy->count = 0;
     for (uint32_t i = 0; fields != NULL && i < from->count; i++) {
         struct node_field field = from->fields[i];
-        const bool is_keyed = fill_word(filler, field.key, &field.key);
+        const bool is_keyed = fill_key(filler, &field);
         field.value = is_keyed ? fill_node(filler, field.value, depth + 1) : NULL;
         if (field.value != NULL) {
             fields[copy->count++] = field;
@@ -100,7 +163,7 @@ static const struct node *fill_node(struct filler *filler, const struct node *fr
     *copy = *from;
     switch (from->kind) {
     case NODE_WORD:
-        return fill_word(filler, from->word, &copy->word) ? copy : NULL;
+        return fill_word(filler, from, copy);
     case NODE_LIST:
         return fill_list(filler, from, copy, depth);
     case NODE_MAP:
@@ -109,28 +172,147 @@ static const struct node *fill_node(struct filler *filler, const struct node *fr
     return NULL;
 }
 
-uint32_t family_size(const struct node *family, struct diagnostics *diagnostics)
+/* ---- what a family as a whole gets wrong */
+
+/* Called for each blank of a template, with the word or key it stands in. */
+typedef void visit_blank(void *context, text blank, span where);
+
+static void blanks_of_word(text word, span where, visit_blank *visit, void *context)
 {
-    const struct node *rows = node_field_of(family, "rows");
-    if (rows == NULL) {
-        diagnostics_report(diagnostics, CODE_FIELD_MISSING, family->where,
-                           "a family has `rows`, one for each member");
-        return 0;
+    for (size_t open = text_find(word, '{', 0); open < word.length;) {
+        const size_t close = text_find(word, '}', open);
+        if (close < word.length) {
+            visit(context, text_slice(word, open + 1, close), where);
+        }
+        open = text_find(word, '{', close);
     }
-    return node_expect(rows, NODE_LIST, "`rows`", diagnostics) ? rows->count : 0;
 }
 
-status family_member(struct arena *arena, const struct node *family, uint32_t i,
+static void blanks_of(const struct node *from, visit_blank *visit, void *context)
+{
+    if (from->kind == NODE_WORD) {
+        blanks_of_word(from->word, from->where, visit, context);
+    }
+    for (uint32_t i = 0; i < from->count; i++) {
+        if (from->kind == NODE_MAP) {
+            blanks_of_word(from->fields[i].key, from->fields[i].key_where, visit,
+                           context);
+        }
+        blanks_of(from->kind == NODE_MAP ? from->fields[i].value : from->items[i], visit,
+                  context);
+    }
+}
+
+/* A name looked for among the blanks, and the nearest of them. */
+struct blank_search {
+    text wanted;
+    bool is_found;
+    struct nearest near;
+};
+
+static void match_blank(void *context, text blank, span where)
+{
+    struct blank_search *search = context;
+    (void)where;
+    search->is_found = search->is_found || text_equal(blank, search->wanted);
+}
+
+static void offer_blank(void *context, text blank, span where)
+{
+    struct blank_search *search = context;
+    (void)where;
+    nearest_offer(&search->near, blank);
+}
+
+/* A field of a row that fills no blank is misspelt: what it should have filled would fall
+ * away unseen. Rows of the same fields as the one above are looked at once. */
+static void refuse_unused(const struct node *template_map, const struct node *row,
+                          const struct node *above, struct diagnostics *diagnostics)
+{
+    for (uint32_t i = 0; i < row->count; i++) {
+        const struct node_field *field = &row->fields[i];
+        struct blank_search search = {.wanted = field->key};
+        if (above != NULL && i < above->count &&
+            text_equal(above->fields[i].key, field->key)) {
+            continue;
+        }
+        blanks_of(template_map, match_blank, &search);
+        if (search.is_found) {
+            continue;
+        }
+        search.near = nearest_to(field->key);
+        blanks_of(template_map, offer_blank, &search);
+        struct diagnostic *report =
+            diagnostics_report(diagnostics, CODE_FIELD_UNKNOWN, field->key_where,
+                               "the template has no blank {%.*s}", TEXT_ARG(field->key));
+        report->nearest = search.near.best;
+    }
+}
+
+struct fill_check {
+    const struct node *rows;
+    struct diagnostics *diagnostics;
+};
+
+/* A blank that no row fills is misspelt as well. */
+static void refuse_unfilled(void *context, text blank, span where)
+{
+    const struct fill_check *check = context;
+    struct nearest near = nearest_to(blank);
+    for (uint32_t i = 0; i < check->rows->count; i++) {
+        if (node_find(check->rows->items[i], blank) != NULL || text_is(blank, "source")) {
+            return;
+        }
+    }
+    const struct node *first = check->rows->count == 0 ? NULL : check->rows->items[0];
+    for (uint32_t i = 0; first != NULL && first->kind == NODE_MAP && i < first->count;
+         i++) {
+        nearest_offer(&near, first->fields[i].key);
+    }
+    diagnostics_report(check->diagnostics, CODE_NAME_UNKNOWN, where,
+                       "no row fills the blank {%.*s}", TEXT_ARG(blank))
+        ->nearest = near.best;
+}
+
+uint32_t family_size(const struct node *family, struct diagnostics *diagnostics)
+{
+    static const char *const known[] = {"family",   "source", "says",
+                                        "template", "rows",   NULL};
+    const struct node *rows = node_field_of(family, "rows");
+    const struct node *template_map = node_field_of(family, "template");
+    node_refuse_others(family, known, "a family", diagnostics);
+    if (rows == NULL || template_map == NULL) {
+        diagnostics_report(diagnostics, CODE_FIELD_MISSING, family->where,
+                           "a family has a `template`, and `rows` with a row a member");
+        return 0;
+    }
+    if (!node_expect(template_map, NODE_MAP, "`template`", diagnostics) ||
+        !node_expect(rows, NODE_LIST, "`rows`", diagnostics)) {
+        return 0;
+    }
+    for (uint32_t i = 0; i < rows->count; i++) {
+        const struct node *row = rows->items[i];
+        if (row->kind == NODE_MAP) {
+            refuse_unused(template_map, row, i == 0 ? NULL : rows->items[i - 1],
+                          diagnostics);
+        }
+    }
+    struct fill_check check = {rows, diagnostics};
+    blanks_of(template_map, refuse_unfilled, &check);
+    return rows->count;
+}
+
+status family_member(struct arena *arena, struct sources *sources,
+                     const struct node *family, uint32_t i,
                      struct diagnostics *diagnostics, const struct node **out)
 {
     const struct node *template_map = node_field_of(family, "template");
     const struct node *row = node_field_of(family, "rows")->items[i];
-    if (template_map == NULL ||
-        !node_expect(template_map, NODE_MAP, "`template`", diagnostics) ||
+    if (template_map == NULL || template_map->kind != NODE_MAP ||
         !node_expect(row, NODE_MAP, "a row of a family", diagnostics)) {
-        return STATUS_INVALID;
+        return STATUS_INVALID; /* what is wrong with a template family_size has said */
     }
-    struct filler filler = {arena, row, family, diagnostics, STATUS_OK};
+    struct filler filler = {arena, sources, row, family};
     const struct node *member = fill_node(&filler, template_map, 0);
     TRY(arena_status(arena));
     if (member == NULL || node_field_of(member, "part") == NULL) {

@@ -11,12 +11,15 @@
  * the row's text; a field of the template whose blank the row leaves out falls away.
  */
 
-/* The i-th member as a part document. Reports a blank that no row fills. STATUS_INVALID
- * then. */
-MUST_USE status family_member(struct arena *arena, const struct node *family, uint32_t i,
+/* The i-th member, below family_size, as a part document. STATUS_INVALID (reported) when
+ * its row is no map or leaves out what its name is made of. Faults in it are shown in the
+ * row where a blank was filled, in the template elsewhere. */
+MUST_USE status family_member(struct arena *arena, struct sources *sources,
+                              const struct node *family, uint32_t i,
                               struct diagnostics *diagnostics, const struct node **out);
 
-/* How many members; 0 (reported) when `rows` is not a list. */
+/* How many members; 0 (reported) when template or rows are not there or of another shape.
+ * Also reports blanks that no row fills and fields of rows that fill no blank. */
 uint32_t family_size(const struct node *family, struct diagnostics *diagnostics);
 
 #endif

@@ -144,10 +144,13 @@ static status conclude(struct loader *loader)
                          loader->diagnostics, &counts, NULL);
 }
 
+/* Whatever was reported stops the load, whether or not its reporter also said so. */
 static status stop_if_wrong(const struct loader *loader)
 {
     TRY(arena_status(loader->arena));
-    return loader->is_wrong ? STATUS_INVALID : STATUS_OK;
+    return loader->is_wrong || diagnostics_count(loader->diagnostics) > 0
+               ? STATUS_INVALID
+               : STATUS_OK;
 }
 
 static status load_stages(struct loader *loader)

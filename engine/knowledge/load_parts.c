@@ -117,8 +117,8 @@ status loader_parts(struct loader *loader)
                 : node_field_of(document, "rows")->count;
         for (uint32_t k = 0; k < members; k++) {
             const struct node *member = NULL;
-            const status made =
-                family_member(loader->arena, document, k, loader->diagnostics, &member);
+            const status made = family_member(loader->arena, loader->made->sources,
+                                              document, k, loader->diagnostics, &member);
             TRY(loader_keep(loader, made));
             if (made == STATUS_OK) {
                 TRY(add_part(loader, member, parts, &count));

@@ -391,7 +391,9 @@ status store_rows_of(struct store *store, name_id owner,
                 return arena_status(store->arena);
             }
         }
-        reverse_rows(rows.at + first, rows.count - first);
+        if (rows.count > first) {
+            reverse_rows(rows.at + first, rows.count - first);
+        }
     }
     *rows_out = rows.at;
     *count_out = rows.count;

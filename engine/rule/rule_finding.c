@@ -65,6 +65,21 @@ static void find_keys(struct rule_reader *reader)
     rule->key_count = keys.count;
 }
 
+/* The columns of the values are there already. */
+static void refuse_value_names(struct rule_reader *reader, const struct rule *rule)
+{
+    for (uint32_t i = 0; i < rule->key_count; i++) {
+        const text key = reader->variables.at[rule->keys[i]].name;
+        if (text_is(key, "margin") || text_is(key, "outcome")) {
+            rule_report(reader, CODE_NAME_DOUBLED, rule->where,
+                        text_format(diagnostics_arena(reader->diagnostics),
+                                    "$%.*s is called like what a check finds",
+                                    TEXT_ARG(key)))
+                ->expected = TEXT("another name than $margin and $outcome");
+        }
+    }
+}
+
 void rule_finding_shape(struct rule_reader *reader)
 {
     struct rule *rule = &reader->draft->rule;
@@ -75,6 +90,7 @@ void rule_finding_shape(struct rule_reader *reader)
                     TEXT("a check needs between 1 and 8 variables in key columns"));
         return;
     }
+    refuse_value_names(reader, rule);
     const uint32_t count = rule->key_count + FINDING_VALUES;
     struct column *columns = ARENA_MANY(reader->arena, count, struct column);
     name_id *outcomes = ARENA_MANY(reader->arena, 4, name_id);

@@ -79,7 +79,7 @@ static void read_given_trial(struct rule_reader *reader, const struct node *map,
     out->feature = names_add(reader->around->names, text_slice(word, dot + 1, last));
     out->field =
         names_add(reader->around->names, text_slice(word, last + 1, word.length));
-    out->value = rule_formula(reader, value->word, rule_word_span(value));
+    out->value = rule_formula(reader, value->word, rule_word_span(value), false);
 }
 
 static void read_trial(struct rule_reader *reader, const struct node *map,
@@ -115,9 +115,11 @@ static void read_mend(struct rule_reader *reader, const struct node *item,
         return;
     }
     node_refuse_others(item, known, "a mend", reader->diagnostics);
+    int said = 0;
     for (int i = 0; i < 4; i++) {
         const struct node *what = node_field_of(item, known[i]);
         if (what != NULL) {
+            said++;
             out->kind = (enum mend_kind)i;
             (void)rule_sentence(reader, what, &out->what);
         }
@@ -128,8 +130,9 @@ static void read_mend(struct rule_reader *reader, const struct node *item,
     if (trial != NULL && rule_expect(reader, trial, NODE_MAP, "`try`")) {
         read_trial(reader, trial, &out->trial);
     }
-    if (out->what.count == 0) {
-        rule_report(reader, CODE_RULE_WRONG, item->where, TEXT("a mend says what to do"))
+    if (said != 1) {
+        rule_report(reader, CODE_RULE_WRONG, item->where,
+                    TEXT("a mend says one thing to do"))
             ->expected = TEXT("one of adjust, renew, buy, machine: \"…\"");
     }
 }

@@ -1,9 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /*
  * Reads rules. A rule with a check fills a relation of its own name, whose columns are
- * its key variables; other rules may read it. So rules are read in rounds: one is ready
- * when every relation it mentions is known. Rules that wait for each other's findings
- * would form a loop and are refused.
+ * its key variables; other rules may read it, so rule_rounds.c says in which order they
+ * are read.
  *
  * Rules are sorted by name first, which fixes the numbers of rules and relations whatever
  * file they came from.
@@ -46,6 +45,29 @@ uint32_t rule_variable_find(const struct rule_reader *reader, text name)
     return UINT32_MAX;
 }
 
+bool rule_name_fits(struct rule_reader *reader, text name, span where)
+{
+    if (name.length > 0 && formula_name_length(name) == name.length) {
+        return true;
+    }
+    rule_report(reader, CODE_RULE_WRONG, where,
+                text_format(diagnostics_arena(reader->diagnostics),
+                            "a variable cannot be called \"%.*s\"", TEXT_ARG(name)))
+        ->expected = TEXT("letters and digits, with _ or hyphens between them");
+    return false;
+}
+
+/* Names of `count` and `let` are new variables, which nothing may have bound yet. */
+static void check_new_name(struct rule_reader *reader, const struct node_field *field)
+{
+    if (rule_name_fits(reader, field->key, field->key_where) &&
+        rule_variable_find(reader, field->key) != UINT32_MAX) {
+        rule_report(reader, CODE_VARIABLE_VALUE, field->key_where,
+                    TEXT("a variable of this name is bound already"))
+            ->expected = TEXT("a name of its own");
+    }
+}
+
 uint32_t rule_variable_add(struct rule_reader *reader, struct rule_variable variable)
 {
     if (reader->variables.count >= LIMIT_VARIABLES) {
@@ -55,10 +77,23 @@ uint32_t rule_variable_add(struct rule_reader *reader, struct rule_variable vari
         return UINT32_MAX;
     }
     if (!ARRAY_PUSH(reader->arena, &reader->hidden, false) ||
+        !ARRAY_PUSH(reader->arena, &reader->at_fault, false) ||
         !ARRAY_PUSH(reader->arena, &reader->variables, variable)) {
         return UINT32_MAX;
     }
     return reader->variables.count - 1;
+}
+
+void rule_variable_poison(struct rule_reader *reader, text name)
+{
+    if (rule_variable_find(reader, name) != UINT32_MAX) {
+        return;
+    }
+    const uint32_t slot =
+        rule_variable_add(reader, (struct rule_variable){.name = name, .is_key = true});
+    if (slot != UINT32_MAX) {
+        reader->at_fault.at[slot] = true;
+    }
 }
 
 /* Names the literals of a formula: two lets of a rule, and two rules, may write the same
@@ -71,7 +106,8 @@ static text formula_owner(const struct rule_reader *reader)
                                                  TEXT_ARG(reader->let), TEXT_ARG(rule));
 }
 
-const struct formula *rule_formula(struct rule_reader *reader, text formula, span where)
+const struct formula *rule_formula(struct rule_reader *reader, text formula, span where,
+                                   bool is_blank)
 {
     const struct formula *made = NULL;
     struct scope_variable *variables =
@@ -82,10 +118,12 @@ const struct formula *rule_formula(struct rule_reader *reader, text formula, spa
             reader->variables.at[i].type};
     }
     const struct scope scope = {.variables = variables,
+                                .is_at_fault = reader->at_fault.at,
                                 .count = reader->variables.count,
                                 .functions = reader->around->functions,
                                 .limits = reader->around->limits,
                                 .names = reader->around->names,
+                                .bare_variables = is_blank,
                                 .owner = formula_owner(reader)};
     if (variables == NULL || formula_read(reader->arena, formula, where, &scope,
                                           reader->diagnostics, &made) != STATUS_OK) {
@@ -99,7 +137,7 @@ static const struct formula *word_formula(struct rule_reader *reader,
                                           const struct node *word, const char *what)
 {
     return rule_expect(reader, word, NODE_WORD, what)
-               ? rule_formula(reader, word->word, rule_word_span(word))
+               ? rule_formula(reader, word->word, rule_word_span(word), false)
                : NULL;
 }
 
@@ -135,6 +173,9 @@ static void read_given(struct rule_reader *reader)
 {
     struct rule *rule = &reader->draft->rule;
     const struct node *list = rule_list(reader, "given");
+    if (list == NULL && node_field_of(reader->draft->map, "given") != NULL) {
+        return; /* what is wrong with it is reported */
+    }
     if (list == NULL || list->count == 0) {
         rule_report(reader, CODE_RULE_WRONG, rule->where, TEXT("a rule needs `given`"))
             ->expected = TEXT("given: [RELATION: {COLUMN: $variable}]");
@@ -172,6 +213,7 @@ static void read_count(struct rule_reader *reader, const struct node_field *fiel
     *out = (struct tally){.kind = TALLY_COUNT, .where = field->key_where};
     (void)rule_condition(reader, field->value, &out->of);
     rule_hide(reader, first);
+    check_new_name(reader, field);
     out->result = rule_variable_add(
         reader, (struct rule_variable){.name = field->key,
                                        .type = {TYPE_QUANTITY, DIMENSION_RATIO, true}});
@@ -234,15 +276,14 @@ static void read_lets(struct rule_reader *reader)
         reader->let = field->key;
         lets[i].formula = word_formula(reader, field->value, "a formula");
         reader->let = (text){"", 0};
-        if (rule_variable_find(reader, field->key) != UINT32_MAX) {
-            rule_report(reader, CODE_VARIABLE_VALUE, field->key_where,
-                        TEXT("a variable of this name is bound already"));
+        check_new_name(reader, field);
+        if (lets[i].formula == NULL) {
+            rule_variable_poison(reader, field->key);
+            continue;
         }
-        const struct type type = lets[i].formula == NULL
-                                     ? (struct type){.kind = TYPE_TRUTH}
-                                     : formula_type(lets[i].formula);
         lets[i].variable = rule_variable_add(
-            reader, (struct rule_variable){.name = field->key, .type = type});
+            reader, (struct rule_variable){.name = field->key,
+                                           .type = formula_type(lets[i].formula)});
     }
     rule->lets = lets;
     rule->let_count = lets == NULL ? 0 : map->count;
@@ -294,9 +335,13 @@ static void read_weight(struct rule_reader *reader, const struct node *check)
     }
     const bool is_caution = text_is(word->word, "cautions");
     if (!is_caution && !text_is(word->word, "stops")) {
-        rule_report(reader, CODE_CHOICE_UNKNOWN, word->where,
-                    TEXT("a check has one of two weights"))
-            ->expected = TEXT("stops or cautions");
+        struct nearest near = nearest_to(word->word);
+        nearest_offer(&near, TEXT("stops"));
+        nearest_offer(&near, TEXT("cautions"));
+        struct diagnostic *report = rule_report(reader, CODE_CHOICE_UNKNOWN, word->where,
+                                                TEXT("a check has one of two weights"));
+        report->expected = TEXT("stops or cautions");
+        report->nearest = near.best;
     }
     reader->draft->rule.weight = is_caution ? WEIGHT_CAUTIONS : WEIGHT_STOPS;
 }
@@ -381,16 +426,35 @@ static void read_check(struct rule_reader *reader)
 
 /* ---- one rule, all rules */
 
-static void read_rule(struct rule_reader *reader, struct rule_draft *draft)
+/* What can be said once all of a sound rule is read. */
+static void check_whole(struct rule_reader *reader)
+{
+    struct rule *rule = &reader->draft->rule;
+    if (rule->has_check) {
+        rule_finding_shape(reader);
+    }
+    rule->variables = arena_copy(reader->arena, reader->variables.at,
+                                 reader->variables.count * sizeof(struct rule_variable));
+    rule->variable_count = reader->variables.count;
+    if (!reader->is_wrong && arena_status(reader->arena) == STATUS_OK) {
+        rule_check_filled(reader, rule);
+        rule_check_local(reader, rule);
+    }
+}
+
+void rule_read_one(struct rule_reader *reader, struct rule_draft *draft)
 {
     static const char *const known[] = {
         "rule",  "says",     "source", "given", "unless",  "count", "every",   "let",
         "where", "conclude", "check",  "mend",  "because", "over",  "answers", NULL};
     struct rule *rule = &draft->rule;
     const uint32_t before = diagnostics_count(reader->diagnostics);
+    const bool was_wrong = reader->is_wrong;
+    reader->is_wrong = false;
     reader->draft = draft;
     reader->variables.count = 0;
     reader->hidden.count = 0;
+    reader->at_fault.count = 0;
     draft->is_read = true;
     node_refuse_others(draft->map, known, "a rule", reader->diagnostics);
     read_given(reader);
@@ -407,84 +471,12 @@ static void read_rule(struct rule_reader *reader, struct rule_draft *draft)
                     TEXT("a rule concludes something or checks something"))
             ->expected = TEXT("`conclude` or `check`");
     }
-    if (arena_status(reader->arena) != STATUS_OK) {
-        return;
+    reader->is_wrong =
+        reader->is_wrong || diagnostics_count(reader->diagnostics) > before;
+    if (!reader->is_wrong && arena_status(reader->arena) == STATUS_OK) {
+        check_whole(reader);
     }
-    if (rule->has_check && diagnostics_count(reader->diagnostics) == before) {
-        rule_finding_shape(reader);
-    }
-    rule->variables = arena_copy(reader->arena, reader->variables.at,
-                                 reader->variables.count * sizeof(struct rule_variable));
-    rule->variable_count = reader->variables.count;
-    if (diagnostics_count(reader->diagnostics) > before) {
-        reader->is_wrong = true;
-        return;
-    }
-    rule_check_filled(reader, rule);
-    rule_check_local(reader, rule);
-}
-
-/* Whether a list of conditions mentions a relation that is a rule's findings, not yet
- * known. */
-static bool waits_for(const struct rule_reader *reader, const struct node *item)
-{
-    if (item == NULL || item->kind != NODE_MAP || item->count != 1) {
-        return false;
-    }
-    const name_id name = names_find(reader->around->names, item->fields[0].key);
-    for (uint32_t i = 0; name != NAME_NONE && i < reader->draft_count; i++) {
-        const struct rule *other = &reader->drafts[i].rule;
-        if (other->has_check && other->name == name &&
-            reader->shapes[other->finding].name == NAME_NONE) {
-            return !reader->drafts[i].is_read;
-        }
-    }
-    return false;
-}
-
-static bool is_ready(const struct rule_reader *reader, const struct rule_draft *draft)
-{
-    static const char *const lists[] = {"given", "unless", "every"};
-    for (size_t i = 0; i < sizeof lists / sizeof *lists; i++) {
-        const struct node *list = node_field_of(draft->map, lists[i]);
-        for (uint32_t k = 0; list != NULL && list->kind == NODE_LIST && k < list->count;
-             k++) {
-            const struct node *item = list->items[k];
-            if (waits_for(reader, i == 2 ? node_field_of(item, "of") : item)) {
-                return false;
-            }
-        }
-    }
-    const struct node *count = node_field_of(draft->map, "count");
-    for (uint32_t k = 0; count != NULL && count->kind == NODE_MAP && k < count->count;
-         k++) {
-        if (waits_for(reader, count->fields[k].value)) {
-            return false;
-        }
-    }
-    return true;
-}
-
-static void read_in_rounds(struct rule_reader *reader)
-{
-    bool is_new = true;
-    while (is_new) {
-        is_new = false;
-        for (uint32_t i = 0; i < reader->draft_count; i++) {
-            struct rule_draft *draft = &reader->drafts[i];
-            if (!draft->is_read && is_ready(reader, draft)) {
-                read_rule(reader, draft);
-                is_new = true;
-            }
-        }
-    }
-    for (uint32_t i = 0; i < reader->draft_count; i++) {
-        if (!reader->drafts[i].is_read) {
-            rule_report(reader, CODE_RULE_LOOP, reader->drafts[i].rule.where,
-                        TEXT("this rule waits for findings that wait for its own"))
-                ->expected = TEXT("a check that does not depend on itself");
-        }
-    }
+    reader->is_wrong = reader->is_wrong || was_wrong;
 }
 
 static text word_of(struct rule_reader *reader, const struct node *map, const char *key)
@@ -492,6 +484,21 @@ static text word_of(struct rule_reader *reader, const struct node *map, const ch
     const struct node *word = node_field_of(map, key);
     return word != NULL && rule_expect(reader, word, NODE_WORD, key) ? word->word
                                                                      : (text){"", 0};
+}
+
+static bool read_over(struct rule_reader *reader, const struct node *map)
+{
+    const struct node *word = node_field_of(map, "over");
+    if (word == NULL || !rule_expect(reader, word, NODE_WORD, "`over`")) {
+        return false;
+    }
+    if (!text_is(word->word, "catalogue")) {
+        rule_report(reader, CODE_CHOICE_UNKNOWN, word->where,
+                    TEXT("a rule runs over each unit, or once over the catalogue"))
+            ->expected = TEXT("catalogue");
+        return false;
+    }
+    return true;
 }
 
 /* Name, source and what else can be read before any relation is known. */
@@ -503,6 +510,7 @@ static void open_rule(struct rule_reader *reader, const struct node *map,
     if (!rule_expect(reader, map, NODE_MAP, "a rule") ||
         !node_word(map, "rule", "a rule", reader->diagnostics, &name)) {
         reader->is_wrong = true;
+        out->is_read = true; /* nothing more is said of it */
         return;
     }
     out->is_named = true;
@@ -511,7 +519,7 @@ static void open_rule(struct rule_reader *reader, const struct node *map,
     out->rule.says = word_of(reader, map, "says");
     out->rule.source = word_of(reader, map, "source");
     out->rule.has_check = node_field_of(map, "check") != NULL;
-    out->rule.over_catalogue = text_is(word_of(reader, map, "over"), "catalogue");
+    out->rule.over_catalogue = read_over(reader, map);
     if (out->rule.source.length == 0) {
         rule_report(reader, CODE_RULE_WRONG, name->where,
                     TEXT("a rule says where it comes from"))
@@ -617,6 +625,7 @@ status rules_read(struct arena *arena, const struct rule_surroundings *surroundi
 {
     struct rule_reader reader = {
         .arena = arena, .around = surroundings, .diagnostics = diagnostics};
+    const uint32_t before = diagnostics_count(diagnostics);
     struct rule_base *base = ARENA_NEW(arena, struct rule_base);
     reader.drafts = ARENA_MANY(arena, count_rules(documents, count), struct rule_draft);
     TRY(arena_status(arena));
@@ -625,9 +634,9 @@ status rules_read(struct arena *arena, const struct rule_surroundings *surroundi
     }
     TRY(sort_drafts(&reader));
     TRY(open_shapes(&reader));
-    read_in_rounds(&reader);
+    rule_read_all(&reader);
     TRY(arena_status(arena));
-    if (reader.is_wrong) {
+    if (reader.is_wrong || diagnostics_count(diagnostics) > before) {
         return STATUS_INVALID;
     }
     struct rule *rules = ARENA_MANY(arena, reader.draft_count, struct rule);

@@ -28,6 +28,7 @@ struct rule_reader {
     struct rule_draft *draft;
     ARRAY_OF(struct rule_variable) variables;
     ARRAY_OF(bool) hidden;
+    ARRAY_OF(bool) at_fault; /* what should have bound them is reported */
     text let; /* the name whose formula is being read; empty outside `let` */
     bool is_wrong;
 };
@@ -39,12 +40,19 @@ bool rule_expect(struct rule_reader *reader, const struct node *node, enum node_
 /* The span of a word's text, without its quotes. */
 span rule_word_span(const struct node *word);
 
+/* Reports what no formula could name, and gives false. */
+bool rule_name_fits(struct rule_reader *reader, text name, span where);
 /* The slot of a visible variable, or UINT32_MAX. */
 uint32_t rule_variable_find(const struct rule_reader *reader, text name);
 uint32_t rule_variable_add(struct rule_reader *reader, struct rule_variable variable);
+/* A variable that is only known to be there, where nothing is known by this name: what
+ * should have bound it is reported, and what follows from that is not. */
+void rule_variable_poison(struct rule_reader *reader, text name);
 
-/* A formula over the variables bound so far; NULL (reported) when it is at fault. */
-const struct formula *rule_formula(struct rule_reader *reader, text formula, span where);
+/* A formula over the variables bound so far, in a blank of a sentence also without their
+ * $; NULL (reported) when it is at fault. */
+const struct formula *rule_formula(struct rule_reader *reader, text formula, span where,
+                                   bool is_blank);
 
 /* rule_terms.c */
 bool rule_condition(struct rule_reader *reader, const struct node *item,
@@ -76,6 +84,11 @@ void rule_check_filled(struct rule_reader *reader, const struct rule *rule);
 
 /* rule_finding.c: makes the relation of the rule being read, which has a check. */
 void rule_finding_shape(struct rule_reader *reader);
+
+/* rule_rounds.c: reads every draft, each after those whose findings it mentions. */
+void rule_read_all(struct rule_reader *reader);
+/* rule_read.c: one draft. */
+void rule_read_one(struct rule_reader *reader, struct rule_draft *draft);
 
 /* rule_groups.c */
 status rule_groups_make(struct rule_reader *reader, struct rule_base *base);

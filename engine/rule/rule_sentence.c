@@ -5,47 +5,17 @@
  */
 #include "rule_reader.h"
 
-static bool is_word_byte(char c)
-{
-    return is_letter(c) || is_digit(c) || c == '_' || c == '-';
-}
-
-/* Puts $ before each bare word that is a variable. */
-static text with_dollars(struct rule_reader *reader, text blank)
-{
-    text done = {"", 0};
-    size_t at = 0;
-    while (at < blank.length) {
-        const bool starts_word =
-            is_letter(blank.at[at]) && (at == 0 || blank.at[at - 1] != '$');
-        size_t end = at + 1;
-        while (is_letter(blank.at[at]) && end < blank.length &&
-               is_word_byte(blank.at[end])) {
-            end++;
-        }
-        if (blank.at[at] == '"') {
-            end = text_find(blank, '"', at + 1) + 1;
-        }
-        const text word = text_slice(blank, at, end);
-        const bool is_variable = starts_word &&
-                                 rule_variable_find(reader, word) != UINT32_MAX &&
-                                 !(end < blank.length && blank.at[end] == '(');
-        done = text_format(reader->arena, "%.*s%s%.*s", TEXT_ARG(done),
-                           is_variable ? "$" : "", TEXT_ARG(word));
-        at = end;
-    }
-    return done;
-}
-
+/* `{{` and `}}` stand for one of them. */
 static text without_double_braces(struct arena *arena, text literal)
 {
-    text done = {"", 0};
-    for (size_t at = 0; at < literal.length; at++) {
-        done = text_format(arena, "%.*s%c", TEXT_ARG(done), literal.at[at]);
+    char *made = ARENA_MANY(arena, literal.length + 1, char);
+    size_t length = 0;
+    for (size_t at = 0; made != NULL && at < literal.length; at++) {
         const bool is_brace = literal.at[at] == '{' || literal.at[at] == '}';
+        made[length++] = literal.at[at];
         at += is_brace && at + 1 < literal.length && literal.at[at + 1] == literal.at[at];
     }
-    return done;
+    return made == NULL ? (text){"", 0} : (text){made, length};
 }
 
 /* Where the next single `{` stands; the end when there is none. */
@@ -62,6 +32,7 @@ bool rule_sentence(struct rule_reader *reader, const struct node *word,
                    struct sentence *out)
 {
     ARRAY_OF(struct sentence_piece) pieces = {0};
+    bool is_right = true;
     if (!rule_expect(reader, word, NODE_WORD, "a sentence")) {
         return false;
     }
@@ -83,10 +54,8 @@ bool rule_sentence(struct rule_reader *reader, const struct node *word,
                     ->expected = TEXT("{VARIABLE} or {FORMULA}");
                 return false;
             }
-            piece.formula = rule_formula(reader, with_dollars(reader, blank), where);
-            if (piece.formula == NULL) {
-                return false;
-            }
+            piece.formula = rule_formula(reader, blank, where, true);
+            is_right = is_right && piece.formula != NULL;
             at = close + 1;
         }
         if (!ARRAY_PUSH(reader->arena, &pieces, piece)) {
@@ -95,5 +64,5 @@ bool rule_sentence(struct rule_reader *reader, const struct node *word,
     }
     out->pieces = pieces.at;
     out->count = pieces.count;
-    return true;
+    return is_right;
 }

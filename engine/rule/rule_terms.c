@@ -8,7 +8,7 @@
 
 static bool is_variable(const struct node *word)
 {
-    return word->is_plain && text_starts(word->word, TEXT("$")) && word->word.length > 1;
+    return word->is_plain && text_starts(word->word, TEXT("$"));
 }
 
 static text variable_name(const struct node *word)
@@ -31,18 +31,23 @@ static struct type column_type(const struct column *column)
     return (struct type){TYPE_QUANTITY, column->dim, false};
 }
 
-static bool find_relation(struct rule_reader *reader, const struct node_field *field,
-                          relation_id *out)
+/* The rule whose check finds what is called like this, or NULL. */
+static const struct rule_draft *check_called(const struct rule_reader *reader, text word)
 {
-    const struct names *names = reader->around->names;
-    const name_id name = names_find(names, field->key);
+    const name_id name = names_find(reader->around->names, word);
+    for (uint32_t i = 0; name != NAME_NONE && i < reader->draft_count; i++) {
+        if (reader->drafts[i].rule.has_check && reader->drafts[i].rule.name == name) {
+            return &reader->drafts[i];
+        }
+    }
+    return NULL;
+}
+
+static void refuse_relation(struct rule_reader *reader, const struct node_field *field)
+{
     struct nearest near = nearest_to(field->key);
     for (uint32_t i = 0; i < reader->shape_count; i++) {
-        if (reader->shapes[i].name == name && name != NAME_NONE) {
-            *out = i;
-            return true;
-        }
-        nearest_offer(&near, names_text(names, reader->shapes[i].name));
+        nearest_offer(&near, names_text(reader->around->names, reader->shapes[i].name));
     }
     struct diagnostic *report =
         rule_report(reader, CODE_RELATION_UNKNOWN, field->key_where,
@@ -51,18 +56,30 @@ static bool find_relation(struct rule_reader *reader, const struct node_field *f
     report->expected =
         TEXT("a relation, kind or rule with a check that vocabulary or rules hold");
     report->nearest = near.best;
+}
+
+static bool find_relation(struct rule_reader *reader, const struct node_field *field,
+                          relation_id *out)
+{
+    const name_id name = names_find(reader->around->names, field->key);
+    for (uint32_t i = 0; name != NAME_NONE && i < reader->shape_count; i++) {
+        if (reader->shapes[i].name == name) {
+            *out = i;
+            return true;
+        }
+    }
+    if (check_called(reader, field->key) != NULL) {
+        reader->is_wrong = true; /* the fault in that check is reported already */
+    } else {
+        refuse_relation(reader, field);
+    }
     return false;
 }
 
-static int find_column(struct rule_reader *reader, const struct relation_shape *shape,
-                       const struct node_field *field)
+static void refuse_column(struct rule_reader *reader, const struct relation_shape *shape,
+                          const struct node_field *field)
 {
     const struct names *names = reader->around->names;
-    const name_id name = names_find(names, field->key);
-    const int column = name == NAME_NONE ? -1 : vocabulary_column(shape, name);
-    if (column >= 0) {
-        return column;
-    }
     struct nearest near = nearest_to(field->key);
     text all = {"", 0};
     for (uint32_t c = 0; c < shape->key_count + shape->value_count; c++) {
@@ -77,7 +94,18 @@ static int find_column(struct rule_reader *reader, const struct relation_shape *
                     TEXT_ARG(names_text(names, shape->name)), TEXT_ARG(field->key)));
     report->expected = all;
     report->nearest = near.best;
-    return -1;
+}
+
+/* The column a field names; -1 (reported) when the relation has none of that name. */
+static int find_column(struct rule_reader *reader, const struct relation_shape *shape,
+                       const struct node_field *field)
+{
+    const name_id name = names_find(reader->around->names, field->key);
+    const int column = name == NAME_NONE ? -1 : vocabulary_column(shape, name);
+    if (column < 0) {
+        refuse_column(reader, shape, field);
+    }
+    return column;
 }
 
 /* A variable in a condition: bound here for the first time, or joined. */
@@ -86,6 +114,9 @@ static bool condition_variable(struct rule_reader *reader, const struct node *wo
 {
     const text name = variable_name(word);
     const uint32_t known = rule_variable_find(reader, name);
+    if (!rule_name_fits(reader, name, word->where)) {
+        return false;
+    }
     if (known == UINT32_MAX) {
         const struct rule_variable fresh = {.name = name,
                                             .is_key = is_key,
@@ -97,6 +128,9 @@ static bool condition_variable(struct rule_reader *reader, const struct node *wo
     }
     const struct rule_variable *there = &reader->variables.at[known];
     out->variable = known;
+    if (reader->at_fault.at[known]) {
+        return false;
+    }
     if (!is_key || !there->is_key) {
         rule_report(reader, CODE_VARIABLE_VALUE, word->where,
                     text_format(diagnostics_arena(reader->diagnostics),
@@ -118,13 +152,15 @@ static bool is_choice(struct rule_reader *reader, const struct column *column,
                       const struct node *word)
 {
     const struct names *names = reader->around->names;
-    struct nearest near = nearest_to(word->word);
-    for (uint32_t i = 0; i < column->choice_count; i++) {
-        const text one = names_text(names, column->choices[i]);
-        if (text_equal(one, word->word)) {
+    const name_id name = names_find(names, word->word);
+    for (uint32_t i = 0; name != NAME_NONE && i < column->choice_count; i++) {
+        if (column->choices[i] == name) {
             return true;
         }
-        nearest_offer(&near, one);
+    }
+    struct nearest near = nearest_to(word->word);
+    for (uint32_t i = 0; i < column->choice_count; i++) {
+        nearest_offer(&near, names_text(names, column->choices[i]));
     }
     rule_report(reader, CODE_CHOICE_UNKNOWN, word->where,
                 text_format(diagnostics_arena(reader->diagnostics),
@@ -220,12 +256,29 @@ static const struct term *read_terms(struct rule_reader *reader, const struct no
     return is_right ? terms : NULL;
 }
 
+/* The variables that a condition at fault should have bound. */
+static void poison(struct rule_reader *reader, const struct node *item)
+{
+    for (uint32_t i = 0; item->kind == NODE_MAP && i < item->count; i++) {
+        const struct node *columns = item->fields[i].value;
+        for (uint32_t k = 0; columns->kind == NODE_MAP && k < columns->count; k++) {
+            const struct node *word = columns->fields[k].value;
+            if (word->kind == NODE_WORD && is_variable(word)) {
+                rule_variable_poison(reader, variable_name(word));
+            }
+        }
+    }
+}
+
 bool rule_condition(struct rule_reader *reader, const struct node *item,
                     struct condition *out)
 {
     const struct node_field *field = NULL;
     out->terms = read_terms(reader, item, condition_variable, &out->relation, &field);
     out->where = field == NULL ? item->where : field->key_where;
+    if (out->terms == NULL) {
+        poison(reader, item);
+    }
     return out->terms != NULL;
 }
 
@@ -253,6 +306,9 @@ static bool conclusion_variable(struct rule_reader *reader, const struct node *w
     const struct rule_variable *there = &reader->variables.at[known];
     const struct type wanted = column_type(column);
     out->variable = known;
+    if (reader->at_fault.at[known]) {
+        return false;
+    }
     if (is_key &&
         (!there->is_key || there->is_number_key != (column->kind == COLUMN_NUMBER))) {
         rule_report(reader, CODE_NUMBER_IN_LOOP, word->where,
@@ -289,10 +345,33 @@ static bool all_columns_said(struct rule_reader *reader,
     return true;
 }
 
+/* Findings are made by their own rule alone. */
+static bool refuse_finding(struct rule_reader *reader, const struct node *item)
+{
+    const struct node_field *field =
+        item->kind == NODE_MAP && item->count == 1 ? &item->fields[0] : NULL;
+    const struct rule_draft *check =
+        field == NULL ? NULL : check_called(reader, field->key);
+    if (check == NULL) {
+        return false;
+    }
+    struct diagnostic *report =
+        rule_report(reader, CODE_FILLED_TWICE, field->key_where,
+                    text_format(diagnostics_arena(reader->diagnostics),
+                                "%.*s is filled by its own check", TEXT_ARG(field->key)));
+    report->expected = TEXT("a relation that vocabulary.yaml marks `filled-by: rules`");
+    diagnostic_note_add(report, check->rule.where, TEXT("that rule is here"));
+    return true;
+}
+
 bool rule_conclusion(struct rule_reader *reader, const struct node *item,
                      struct conclusion *out)
 {
     const struct node_field *field = NULL;
+    out->where = item->where;
+    if (refuse_finding(reader, item)) {
+        return false;
+    }
     out->terms = read_terms(reader, item, conclusion_variable, &out->relation, &field);
     out->where = field == NULL ? item->where : field->key_where;
     return out->terms != NULL &&

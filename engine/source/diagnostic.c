@@ -22,6 +22,7 @@ struct diagnostics {
 /* What qsort compares: the place in words, so that numbers of sources do not show. */
 struct sort_key {
     text name;
+    uint32_t at;
     struct diagnostic *diagnostic;
 };
 
@@ -122,7 +123,7 @@ static int compare_keys(const void *a, const void *b)
     const struct sort_key *right = b;
     int order = text_compare(left->name, right->name);
     if (order == 0) {
-        order = compare_numbers(left->diagnostic->where.at, right->diagnostic->where.at);
+        order = compare_numbers(left->at, right->at);
     }
     if (order == 0) {
         order = (int)left->diagnostic->code - (int)right->diagnostic->code;
@@ -141,7 +142,8 @@ void diagnostics_sort(struct diagnostics *list, const struct sources *sources)
     }
     for (uint32_t i = 0; i < count; i++) {
         struct diagnostic *one = list->kept.at[i];
-        keys[i] = (struct sort_key){sources_name(sources, one->where.source), one};
+        const span where = sources_written(sources, one->where);
+        keys[i] = (struct sort_key){sources_name(sources, where.source), where.at, one};
     }
     qsort(keys, count, sizeof *keys, compare_keys);
     for (uint32_t i = 0; i < count; i++) {
@@ -249,7 +251,7 @@ text diagnostic_write(struct arena *arena, const struct diagnostic *diagnostic,
                       const struct sources *sources)
 {
     struct place_in_text place = sources_locate(sources, diagnostic->where);
-    uint32_t length = diagnostic->where.length;
+    uint32_t length = sources_written(sources, diagnostic->where).length;
     text done = text_format(
         arena, "%.*serror: %.*s [%s]\n", TEXT_ARG(write_place(arena, &place)),
         TEXT_ARG(diagnostic->message), diagnostic_code_word(diagnostic->code));

@@ -1,5 +1,9 @@
 /* SPDX-License-Identifier: MIT */
-/* Texts by number; line starts of each are found once, lines then by binary search. */
+/*
+ * Texts by number; line starts of each are found once, lines then by binary search. A
+ * reading has pieces in place of lines: its places are looked up in what it was read
+ * from, which has a smaller number, so following pieces ends.
+ */
 #include "source_file.h"
 
 #include "array.h"
@@ -8,6 +12,9 @@ struct source {
     text name;
     text content;
     ARRAY_OF(uint32_t) line_starts;
+    const struct reading_piece *pieces; /* of a reading, else NULL */
+    uint32_t piece_count;
+    span whole;
     bool is_argument;
 };
 
@@ -29,20 +36,45 @@ struct sources *sources_open(struct arena *arena, const struct sources *parent)
     return sources;
 }
 
+/* Whether a line ends with byte i; the last byte of \r\n ends it. */
+static bool ends_line(text content, size_t i)
+{
+    return content.at[i] == '\n' ||
+           (content.at[i] == '\r' &&
+            (i + 1 >= content.length || content.at[i + 1] != '\n'));
+}
+
+static uint32_t keep(struct sources *sources, struct source source)
+{
+    if (arena_status(sources->arena) != STATUS_OK ||
+        !ARRAY_PUSH(sources->arena, &sources->all, source)) {
+        return 0;
+    }
+    return sources->first + sources->all.count - 1;
+}
+
 uint32_t sources_add(struct sources *sources, text name, text content)
 {
     struct source source = {.name = text_copy(sources->arena, name),
                             .content = text_copy(sources->arena, content)};
-    bool is_kept = ARRAY_PUSH(sources->arena, &source.line_starts, 0);
+    const uint32_t lead = text_starts(content, TEXT("\xEF\xBB\xBF")) ? 3 : 0;
+    bool is_kept = ARRAY_PUSH(sources->arena, &source.line_starts, lead);
     for (size_t i = 0; is_kept && i < source.content.length; i++) {
-        if (source.content.at[i] == '\n') {
+        if (ends_line(source.content, i)) {
             is_kept = ARRAY_PUSH(sources->arena, &source.line_starts, (uint32_t)(i + 1));
         }
     }
-    if (!is_kept || !ARRAY_PUSH(sources->arena, &sources->all, source)) {
-        return 0;
-    }
-    return sources->first + sources->all.count - 1;
+    return keep(sources, source);
+}
+
+uint32_t sources_add_reading(struct sources *sources, text content, span whole,
+                             const struct reading_piece *pieces, uint32_t count)
+{
+    struct source reading = {.content = text_copy(sources->arena, content),
+                             .piece_count = count,
+                             .whole = whole};
+    reading.pieces = arena_copy(sources->arena, pieces, count * sizeof *pieces);
+    return keep(sources, reading);
 }
 
 uint32_t sources_add_argument(struct sources *sources, text name, text content)
@@ -81,6 +113,57 @@ uint32_t sources_count(const struct sources *sources)
     return sources->first + sources->all.count - 1;
 }
 
+/* The last piece that starts at or before `at`. */
+static const struct reading_piece *piece_of(const struct source *source, uint32_t at)
+{
+    uint32_t low = 0;
+    uint32_t high = source->piece_count;
+    while (high - low > 1) {
+        const uint32_t middle = low + (high - low) / 2;
+        if (source->pieces[middle].at <= at) {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    return &source->pieces[low];
+}
+
+/* Whether a piece was read from where the reading as a whole stands. */
+static bool is_inside(const struct source *reading, const struct reading_piece *piece)
+{
+    const span *whole = &reading->whole;
+    return piece->source == whole->source && piece->from >= whole->at &&
+           piece->from <= whole->at + whole->length;
+}
+
+/* One step from a reading to what it was read from. */
+static span written_once(const struct source *reading, span where)
+{
+    const struct reading_piece *first = piece_of(reading, where.at);
+    const uint32_t start = first->from + (where.at - first->at);
+    if (where.length == 0) {
+        return (span){first->source, start, 0};
+    }
+    const uint32_t at = where.at + where.length - 1;
+    const struct reading_piece *last = piece_of(reading, at);
+    const uint32_t end = last->from + (at - last->at) + 1;
+    const bool is_together =
+        first == last || (is_inside(reading, first) && is_inside(reading, last));
+    return is_together && end > start ? (span){first->source, start, end - start}
+                                      : reading->whole;
+}
+
+span sources_written(const struct sources *sources, span where)
+{
+    const struct source *source = find_source(sources, where.source);
+    while (source != NULL && source->piece_count > 0) {
+        where = written_once(source, where);
+        source = find_source(sources, where.source);
+    }
+    return where;
+}
+
 /* The last line that starts at or before `at`. */
 static uint32_t line_of(const struct source *source, uint32_t at)
 {
@@ -97,8 +180,9 @@ static uint32_t line_of(const struct source *source, uint32_t at)
     return low;
 }
 
-struct place_in_text sources_locate(const struct sources *sources, span where)
+struct place_in_text sources_locate(const struct sources *sources, span of)
 {
+    const span where = sources_written(sources, of);
     const struct source *source = find_source(sources, where.source);
     if (source == NULL) {
         return (struct place_in_text){0};
@@ -107,8 +191,10 @@ struct place_in_text sources_locate(const struct sources *sources, span where)
         where.at < source->content.length ? where.at : (uint32_t)source->content.length;
     const uint32_t line = line_of(source, at);
     const uint32_t start = source->line_starts.at[line];
-    size_t end = text_find(source->content, '\n', start);
-    if (end > start && source->content.at[end - 1] == '\r') {
+    size_t end = line + 1 < source->line_starts.count ? source->line_starts.at[line + 1]
+                                                      : source->content.length;
+    while (end > start &&
+           (source->content.at[end - 1] == '\n' || source->content.at[end - 1] == '\r')) {
         end--;
     }
     const text before = text_slice(source->content, start, at);

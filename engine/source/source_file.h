@@ -20,6 +20,14 @@ typedef struct span {
 
 struct sources;
 
+/* From `at` on, the bytes of a reading are those that stand at `from` of `source`, until
+ * its next piece. */
+struct reading_piece {
+    uint32_t at;
+    uint32_t source;
+    uint32_t from;
+};
+
 struct place_in_text {
     text file;
     uint32_t line;    /* from 1 */
@@ -39,11 +47,26 @@ uint32_t sources_add(struct sources *sources, text name, text content);
 /* The same for words of a question ("change 1"): shown by name and column only. */
 uint32_t sources_add_argument(struct sources *sources, text name, text content);
 
+/*
+ * Registers a reading: a text that other sources write otherwise (a scalar with escapes
+ * or over several lines, a template with its blanks filled), so that places in it can be
+ * shown where they are written. Its pieces lead to sources added before it; the first
+ * starts at 0, and they go up. `whole` is where all of it is written. Text and pieces are
+ * copied. 0 when out of memory.
+ */
+uint32_t sources_add_reading(struct sources *sources, text content, span whole,
+                             const struct reading_piece *pieces, uint32_t count);
+/* Where a span is written: itself, or for one in a reading from what its first byte was
+ * read from to what its last one was. Where those do not lie together (one in a template,
+ * one in what fills it) it is all that the reading was read from. */
+span sources_written(const struct sources *sources, span where);
+
 text sources_name(const struct sources *sources, uint32_t source);
 text sources_content(const struct sources *sources, uint32_t source);
 uint32_t sources_count(const struct sources *sources);
 
-/* Where a span starts. For SPAN_NONE file is "" and line 0. */
+/* Where a span is written and starts. For SPAN_NONE file is "" and line 0. A line ends
+ * with \n, \r\n or \r, as it does for libyaml; a byte order mark is before the first. */
 struct place_in_text sources_locate(const struct sources *sources, span where);
 
 /* Where a line (counted from 0) starts, in bytes; the end of the text when it has no such

@@ -52,20 +52,45 @@ def check_manners(root):
             yield f"<{header}>" not in content or name == only, f"{path} includes {header}"
 
 
-def check_codes(root):
-    """Every diagnostic is reported somewhere, and shown in some session."""
-    listed = re.findall(r"CODE\((\w+), \"([\w-]+)\"",
-                        read(os.path.join(root, "engine/source/diagnostic_codes.def")))
-    code = "".join(read(p) for p in sources(root))
+def literals(path):
+    """The string literals of a C file; comments and code say nothing."""
+    code = re.sub(r"/\*.*?\*/", "", read(path), flags=re.S)
+    return re.findall(r'"((?:[^"\\\n]|\\.)*)"', code)
+
+
+def shown_codes(root):
+    """The codes that a session prints, or that a table of a C test expects word for word."""
+    shown = set()
     folder = os.path.join(root, "tests/golden")
-    shown = "".join(read(os.path.join(folder, f)) for f in os.listdir(folder)
-                    if f.endswith(".session"))
-    shown += read(os.path.join(root, "tests/limits/limits.c"))
-    shown += "".join(read(os.path.join(root, "tests/unit", f))
-                     for f in os.listdir(os.path.join(root, "tests/unit")))
+    for name in os.listdir(folder):
+        if name.endswith(".session"):
+            for line in read(os.path.join(folder, name)).splitlines():
+                if not line.startswith(("$", "#")):
+                    shown.update(re.findall(r"\[([\w-]+)\]$|\"code\":\"([\w-]+)\"", line))
+    shown = {word for pair in shown for word in pair if word}
+    for folder in ("tests/limits", "tests/unit"):
+        for name in sorted(os.listdir(os.path.join(root, folder))):
+            if name.endswith(".c"):
+                for text in literals(os.path.join(root, folder, name)):
+                    shown.update(re.findall(r"(?:^|[ \d]|\\n)([a-z0-9]+(?:-[a-z0-9]+)+)(?=$|:| \d)",
+                                            text))
+    return shown
+
+
+def check_codes(root):
+    """Every diagnostic is reported somewhere, and provoked by some test that shows its code."""
+    listed = re.findall(r"^CODE\((\w+), \"([\w-]+)\"",
+                        read(os.path.join(root, "engine/source/diagnostic_codes.def")), re.M)
+    code = "".join(read(p) for p in sources(root))
+    shown = shown_codes(root)
     for identifier, word in listed:
         yield len(re.findall(rf"\b{identifier}\b", code)) >= 1, f"{word} is never reported"
-        yield word in shown, f"{word} is shown in no test"
+        yield word in shown, f"{word} is provoked by no test"
+    folder = os.path.join(root, "tests/golden")
+    sessions = "".join(read(os.path.join(folder, f)) for f in os.listdir(folder)
+                       if f.endswith(".session"))
+    for name in sorted(os.listdir(os.path.join(folder, "faults"))):
+        yield f"faults/{name}" in sessions, f"tests/golden/faults/{name} is in no session"
 
 
 def check_rules(root):

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /*
  * Any bytes as a formula: it is refused with a diagnostic or it runs, and what can be
- * read can be written and read again. The first byte chooses the decimal sign.
+ * read can be written and read again. The first byte chooses the decimal sign, and
+ * whether variables need their $.
  */
 #include "formula_tree.h"
 
@@ -110,7 +111,8 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
                                 .functions = &functions,
                                 .limits = &limits,
                                 .names = names_open(arena, NULL),
-                                .decimal_comma = data[0] % 2 == 1};
+                                .decimal_comma = data[0] % 2 == 1,
+                                .bare_variables = data[0] / 2 % 2 == 1};
     struct diagnostics *diagnostics = diagnostics_open(arena);
     const text a = {(const char *)data + 1, size - 1};
     const struct formula *formula = NULL;

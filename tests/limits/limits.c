@@ -115,10 +115,26 @@ Test(limits, diagnostics_are_counted_past_the_bound)
     room_close(&room);
 }
 
-/* file-too-large */
+/* Takes what is written, as far as there is room. */
+struct written {
+    char bytes[400];
+    size_t length;
+};
+
+static bool take(void *context, const char *bytes, size_t length)
+{
+    struct written *written = context;
+    for (size_t i = 0; i < length && written->length + 1 < sizeof written->bytes; i++) {
+        written->bytes[written->length++] = bytes[i];
+    }
+    return true;
+}
+
 Test(limits, a_text_above_the_bound_is_refused)
 {
     char *large = calloc(LIMIT_FILE_BYTES + 1, 1);
+    struct written said = {.length = 0};
+    cr_assert_not_null(large);
     memset(large, '#', LIMIT_FILE_BYTES + 1);
     const whyfit_source source = {"large.yaml", large, LIMIT_FILE_BYTES + 1};
     whyfit_knowledge *knowledge = NULL;
@@ -126,6 +142,10 @@ Test(limits, a_text_above_the_bound_is_refused)
     cr_expect_eq(whyfit_load(&source, 1, NULL, &knowledge, &problems), WHYFIT_INVALID);
     cr_assert_not_null(problems);
     cr_expect_null(knowledge);
+    cr_expect_eq(whyfit_problems_write(problems, WHYFIT_TEXT, take, &said), WHYFIT_OK);
+    cr_expect_not_null(strstr(said.bytes, "large.yaml:1:1: error: this file is larger"),
+                       "%s", said.bytes);
+    cr_expect_not_null(strstr(said.bytes, "file-too-large"), "%s", said.bytes);
     whyfit_problems_free(problems);
     free(large);
 }
