@@ -38,9 +38,21 @@ static const struct row *setting_row(const struct swap *swap,
                : NULL;
 }
 
-static double to_step(double value, double step)
+/* The nearest thickness that the stock has, counted from its thinnest; 0: any. */
+static double to_step(const struct deviation *of, double value, double step)
 {
-    return step > 0 ? round(value / step) * step : value;
+    const double thin = of->nominal + of->low;
+    const double last = of->nominal + of->high;
+    const double near =
+        step > 0 && isfinite(thin) ? thin + round((value - thin) / step) * step : value;
+    return step > 0 && near > last ? near - step : near;
+}
+
+/* What of the stock is nearest to a thickness; where the stock does not reach, the gap's
+ * own finding says so. */
+static double within(const struct deviation *of, double thickness)
+{
+    return fmin(fmax(thickness, of->nominal + of->low), of->nominal + of->high);
 }
 
 /* How thick the chosen piece has to be to bring the gap to the middle of what is wanted,
@@ -58,14 +70,13 @@ static status describe_setting(struct swap *swap, const struct settling *setting
     const double step = row_value(swap, row, "step").quantity->nominal;
     const double middle = (least.quantity->least + greatest.quantity->greatest) / 2;
     const struct deviation *of = setting->of;
-    const double start = of->nominal + (middle - nominal) / setting->by;
-    const double one = of->nominal + (middle - setting->size->least) / setting->by;
-    const double two = of->nominal + (middle - setting->size->greatest) / setting->by;
-    const double low = fmax(fmin(one, two), of->nominal + of->low);
-    const double high = fmin(fmax(one, two), of->nominal + of->high);
-    if (low > high) {
-        return STATUS_OK; /* the stock does not reach; the gap's own finding says so */
-    }
+    const double start = within(of, of->nominal + (middle - nominal) / setting->by);
+    const double one =
+        within(of, of->nominal + (middle - setting->size->least) / setting->by);
+    const double two =
+        within(of, of->nominal + (middle - setting->size->greatest) / setting->by);
+    const double low = fmin(one, two);
+    const double high = fmax(one, two);
     const text gap = names_text(swap->layer.names, setting->gap);
     const text stock = names_text(swap->layer.names, row_value(swap, row, "stock").word);
     const text place = names_text(swap->layer.names, setting->place);
@@ -79,9 +90,9 @@ static status describe_setting(struct swap *swap, const struct settling *setting
         "set %.*s %.*s: start at %.*s, between %.*s and %.*s "
         "as the parts come out",
         TEXT_ARG(gap), TEXT_ARG(by),
-        TEXT_ARG(magnitude_write(swap->arena, of->dim, to_step(start, step), -1)),
-        TEXT_ARG(magnitude_write(swap->arena, of->dim, to_step(low, step), -1)),
-        TEXT_ARG(magnitude_write(swap->arena, of->dim, to_step(high, step), -1)));
+        TEXT_ARG(magnitude_write(swap->arena, of->dim, to_step(of, start, step), -1)),
+        TEXT_ARG(magnitude_write(swap->arena, of->dim, to_step(of, low, step), -1)),
+        TEXT_ARG(magnitude_write(swap->arena, of->dim, to_step(of, high, step), -1)));
     return add_work(swap, list, what,
                     text_format(swap->arena, "%.*s is wanted at %.*s to %.*s",
                                 TEXT_ARG(gap),
