@@ -207,6 +207,7 @@ static const char *compare_layered(struct reading *reading,
     if (load == NAIVE_CONFLICT) {
         return NULL;
     }
+    cr_assert_eq(store_freeze(base), STATUS_OK);
     struct names *names = names_open(arena, bench->names);
     struct store *layer = read_parts(reading, program, PROGRAM_NEW, names, base);
     naive_facts(naive, layer);
