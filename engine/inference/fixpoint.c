@@ -29,30 +29,76 @@ struct engine {
     struct match *match; /* reused; large */
     bool only_sure;
     const struct rule_group *group;
+    const struct row *conflicting;      /* NULL: sure derivations agree so far */
     ARRAY_OF(const struct row *) queue; /* rows of the group that are new or changed */
     ARRAY_OF(struct waiting) waiting;
     status result;
 };
 
-static void report_conflict(struct engine *engine, const struct rule *rule,
-                            const struct row *there, const struct row *other)
+/* Of the keys on which sure derivations disagree the least as text, so that it does not
+ * hang from what came first. */
+static void note_conflict(struct engine *engine, const struct row *there)
+{
+    if (engine->conflicting == NULL || row_compare(engine->store, engine->options->names,
+                                                   there, engine->conflicting) < 0) {
+        engine->conflicting = there;
+    }
+}
+
+/* Both rules by name, the earlier first; `one` is NULL where the row is no rule's. */
+static void report_conflict(struct engine *engine, const struct rule *one,
+                            const struct rule *two)
 {
     const struct names *names = engine->options->names;
     struct arena *arena = diagnostics_arena(engine->diagnostics);
-    struct diagnostic *report =
-        diagnostics_report(engine->diagnostics, CODE_VALUES_CONFLICT, rule->where,
-                           "rule %.*s gives %.*s another value than what is there",
-                           TEXT_ARG(names_text(names, rule->name)),
-                           TEXT_ARG(row_write(arena, engine->store, names, there)));
+    const text row = row_write(arena, engine->store, names, engine->conflicting);
+    const bool is_turned = one != NULL && names_compare(names, one->name, two->name) > 0;
+    const struct rule *first = is_turned ? two : one;
+    const struct rule *second = is_turned ? one : two;
+    const text than = first == NULL ? TEXT("another value than what is there")
+                      : first == second
+                          ? TEXT("two values")
+                          : text_format(arena, "another value than rule %.*s",
+                                        TEXT_ARG(names_text(names, first->name)));
+    struct diagnostic *report = diagnostics_report(
+        engine->diagnostics, CODE_VALUES_CONFLICT, second->where,
+        "rule %.*s gives %.*s %.*s", TEXT_ARG(names_text(names, second->name)),
+        TEXT_ARG(row), TEXT_ARG(than));
     report->expected = TEXT("one value for one key: mend the fact or rule that is wrong");
-    diagnostic_note_add(report, there->where,
-                        there->origin == ORIGIN_RULE
-                            ? TEXT("another rule concluded the first value")
-                            : TEXT("the first value is stated here"));
-    if (engine->conflict != NULL) {
-        *engine->conflict = (struct inference_conflict){there, *other, rule};
+    if (first != second) {
+        diagnostic_note_add(report,
+                            first == NULL ? engine->conflicting->where : first->where,
+                            first == NULL ? TEXT("the first value is stated here")
+                                          : TEXT("the other rule concludes it here"));
     }
-    engine->result = STATUS_INVALID;
+}
+
+/* false: there is a conflict, and it has been described. */
+static bool check_conflict(struct engine *engine)
+{
+    struct inference_options options = *engine->options;
+    struct justification why = {0};
+    struct justification other = {0};
+    const struct value *values = NULL;
+    const struct row *row = engine->conflicting;
+    if (row == NULL) {
+        return true;
+    }
+    options.step_limit = 0;
+    engine->result = justification_find(engine->rules, engine->store, engine->arena,
+                                        &options, row, &why);
+    if (engine->result == STATUS_OK || engine->result == STATUS_NOT_FOUND) {
+        engine->result = justification_other(engine->rules, engine->store, engine->arena,
+                                             &options, row, &other, &values);
+    }
+    if (engine->result == STATUS_OK) {
+        engine->result = STATUS_INVALID;
+        report_conflict(engine, why.rule, other.rule);
+        if (engine->conflict != NULL) {
+            *engine->conflict = (struct inference_conflict){row, values, other.rule};
+        }
+    }
+    return false;
 }
 
 /* Names the rule that was at work when a limit was reached. */
@@ -83,8 +129,7 @@ static bool in_group(const struct engine *engine, relation_id relation)
 }
 
 /* Puts a row where it can be read. */
-static bool land_row(struct engine *engine, const struct rule *rule,
-                     const struct row *row)
+static bool land_row(struct engine *engine, const struct row *row)
 {
     const struct row *there = NULL;
     const enum added added = store_add(engine->store, row, &there);
@@ -94,8 +139,8 @@ static bool land_row(struct engine *engine, const struct rule *rule,
     case ADDED_SAME:
         return true;
     case ADDED_CONFLICT:
-        report_conflict(engine, rule, there, row);
-        return false;
+        note_conflict(engine, there);
+        return true;
     case ADDED_NO_MEMORY:
         engine->result = arena_status(engine->arena);
         return false;
@@ -137,7 +182,7 @@ static bool land_waiting(struct engine *engine)
 {
     for (uint32_t i = 0; i < engine->waiting.count; i++) {
         const struct waiting *one = &engine->waiting.at[i];
-        if (!land_row(engine, one->rule, &one->row)) {
+        if (!land_row(engine, &one->row)) {
             report_limit(engine, one->rule);
             return false;
         }
@@ -159,7 +204,7 @@ static bool add_row(struct engine *engine, struct match *match, relation_id rela
                             .doubt = match->doubt};
     return engine->group->is_recursive && !engine->only_sure
                ? make_wait(engine, match->rule, &row)
-               : land_row(engine, match->rule, &row);
+               : land_row(engine, &row);
 }
 
 static bool conclude(struct match *match)
@@ -277,7 +322,7 @@ static bool run_pass(struct engine *engine, bool only_sure)
         }
         engine->counts->rounds++;
     }
-    return engine->result == STATUS_OK;
+    return engine->result == STATUS_OK && check_conflict(engine);
 }
 
 status inference_run(const struct rule_base *rules, struct store *store,

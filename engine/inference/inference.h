@@ -22,11 +22,12 @@ struct inference_options {
     void *go_on_context;
 };
 
-/* Two sure derivations with different values for one key. */
+/* Two sure derivations with different values for one key: of several such keys the least
+ * as text. */
 struct inference_conflict {
     const struct row *there;
-    struct row other;        /* the one that was refused */
-    const struct rule *rule; /* that derived the other */
+    const struct value *other; /* the values that were refused */
+    const struct rule *rule;   /* that gives them */
 };
 
 struct inference_counts {
@@ -61,5 +62,13 @@ MUST_USE status justification_find(const struct rule_base *rules, struct store *
                                    struct arena *arena,
                                    const struct inference_options *options,
                                    const struct row *row, struct justification *out);
+
+/* The least sure derivation of the row's key that gives other values than the row has;
+ * they are in *values. STATUS_NOT_FOUND: all agree. */
+MUST_USE status justification_other(const struct rule_base *rules, struct store *store,
+                                    struct arena *arena,
+                                    const struct inference_options *options,
+                                    const struct row *row, struct justification *out,
+                                    const struct value **values);
 
 #endif

@@ -13,12 +13,14 @@
 
 struct search {
     const struct row *row;
+    bool wants_other; /* what gives the row's key other values than the row has */
     const struct conclusion *conclusion; /* NULL: the finding */
     uint32_t order[LIMIT_CONDITIONS];    /* conditions of the rule searched, by text */
     const struct rule *rule;             /* of the best so far; NULL: none */
     const struct row *premises[LIMIT_CONDITIONS];
     uint32_t heights[LIMIT_CONDITIONS]; /* of the best, highest first */
     struct value slots[LIMIT_VARIABLES];
+    const struct value *values;
     struct doubt doubt;
     const struct row *const *extra;
     uint32_t extra_count;
@@ -116,12 +118,26 @@ static void order_conditions(const struct match *match, uint32_t *order)
 
 /* ---- the search */
 
-static bool concludes_row(struct match *match, const struct search *search)
+static bool same_values(const struct match *match, const struct row *row,
+                        const struct value *values)
+{
+    const uint32_t count = store_shape(match->store, row->relation)->value_count;
+    for (uint32_t v = 0; v < count; v++) {
+        const bool is_contested = (row->contested >> v & 1u) != 0;
+        if (!is_contested && !value_equal(values[v], row->values[v])) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Whether the match concludes what is searched for; fills what values it gives. */
+static bool is_wanted(struct match *match, const struct search *search,
+                      struct value *values)
 {
     const struct row *row = search->row;
-    const struct relation_shape *shape = store_shape(match->store, row->relation);
+    const uint32_t key_count = store_shape(match->store, row->relation)->key_count;
     name_id key[LIMIT_KEY_COLUMNS];
-    struct value values[LIMIT_VALUE_COLUMNS];
     const bool is_open = row->standing == STANDING_OPEN;
     if (match->is_open != is_open) {
         return false;
@@ -131,25 +147,22 @@ static bool concludes_row(struct match *match, const struct search *search)
     } else if (!match_finding(match, key, values)) {
         return false;
     }
-    for (uint32_t c = 0; c < shape->key_count; c++) {
+    for (uint32_t c = 0; c < key_count; c++) {
         if (key[c] != row->key[c]) {
             return false;
         }
     }
-    for (uint32_t v = 0; v < shape->value_count; v++) {
-        const bool is_contested = (row->contested >> v & 1u) != 0;
-        if (!is_contested && !value_equal(values[v], row->values[v])) {
-            return false;
-        }
-    }
-    return true;
+    return same_values(match, row, values) != search->wants_other;
 }
 
 static bool keep_least(struct match *match)
 {
     struct search *search = match->context;
     uint32_t heights[LIMIT_CONDITIONS];
-    if (!concludes_row(match, search)) {
+    struct value values[LIMIT_VALUE_COLUMNS];
+    const uint32_t value_count =
+        store_shape(match->store, search->row->relation)->value_count;
+    if (!is_wanted(match, search, values)) {
         return match->result == STATUS_OK;
     }
     heights_of(match, heights);
@@ -158,6 +171,7 @@ static bool keep_least(struct match *match)
     }
     search->rule = match->rule;
     search->doubt = match->doubt;
+    search->values = arena_copy(match->arena, values, value_count * sizeof *values);
     for (uint32_t i = 0; i < match->rule->given_count; i++) {
         search->premises[i] = match->premises[i];
         search->heights[i] = heights[i];
@@ -217,27 +231,17 @@ static status search_rule(struct match *match, struct search *search,
     return STATUS_OK;
 }
 
-status justification_find(const struct rule_base *rules, struct store *store,
-                          struct arena *arena, const struct inference_options *options,
-                          const struct row *row, struct justification *out)
+static status search_all(const struct rule_base *rules, struct match *match,
+                         struct search *search, struct justification *out)
 {
     struct inference_counts counts = {0};
-    struct match *match = ARENA_NEW(arena, struct match);
-    struct search *search = ARENA_NEW(arena, struct search);
-    TRY(arena_status(arena));
-    search->row = row;
-    match->store = store;
-    match->arena = arena;
-    match->options = options;
     match->counts = &counts;
-    match->only_sure = row->standing == STANDING_SURE;
-    match->below = row->height;
     match->found = keep_least;
     match->context = search;
     for (uint32_t i = 0; i < rules->rule_count; i++) {
         TRY(search_rule(match, search, &rules->rules[i]));
     }
-    TRY(arena_status(arena));
+    TRY(arena_status(match->arena));
     if (search->rule == NULL) {
         return STATUS_NOT_FOUND;
     }
@@ -247,5 +251,41 @@ status justification_find(const struct rule_base *rules, struct store *store,
                                   .extra = search->extra,
                                   .extra_count = search->extra_count,
                                   .doubt = search->doubt};
+    return STATUS_OK;
+}
+
+status justification_find(const struct rule_base *rules, struct store *store,
+                          struct arena *arena, const struct inference_options *options,
+                          const struct row *row, struct justification *out)
+{
+    struct match *match = ARENA_NEW(arena, struct match);
+    struct search *search = ARENA_NEW(arena, struct search);
+    TRY(arena_status(arena));
+    search->row = row;
+    match->store = store;
+    match->arena = arena;
+    match->options = options;
+    match->only_sure = row->standing == STANDING_SURE;
+    match->below = row->height;
+    return search_all(rules, match, search, out);
+}
+
+status justification_other(const struct rule_base *rules, struct store *store,
+                           struct arena *arena, const struct inference_options *options,
+                           const struct row *row, struct justification *out,
+                           const struct value **values)
+{
+    struct match *match = ARENA_NEW(arena, struct match);
+    struct search *search = ARENA_NEW(arena, struct search);
+    TRY(arena_status(arena));
+    search->row = row;
+    search->wants_other = true;
+    match->store = store;
+    match->arena = arena;
+    match->options = options;
+    match->only_sure = true;
+    match->below = UINT32_MAX;
+    TRY(search_all(rules, match, search, out));
+    *values = search->values;
     return STATUS_OK;
 }

@@ -140,8 +140,9 @@ static status conclude(struct loader *loader)
     const struct inference_options options = {.names = made->names,
                                               .row_limit = LIMIT_ROWS};
     struct inference_counts counts = {0};
-    return inference_run(made->rules, made->base, loader->arena, &options,
-                         loader->diagnostics, &counts, NULL);
+    TRY(inference_run(made->rules, made->base, loader->arena, &options,
+                      loader->diagnostics, &counts, NULL));
+    return store_freeze(made->base);
 }
 
 /* Whatever was reported stops the load, whether or not its reporter also said so. */

@@ -2,8 +2,11 @@
 /*
  * Rows in chunks that never move, with an array of pointers for each relation in
  * insertion order, a hash of whole keys for de-duplication, and one index for each set of
- * bound columns that a scan has asked for. A store over a parent keeps indexes of its own
- * over the parent's rows too: the parent is frozen and shared, so it may not grow any.
+ * bound columns that a scan has asked for.
+ *
+ * The parent of a store is frozen and shared, so it may not grow an index. Where it has
+ * one that serves, an index here holds only the rows here and goes on in the parent's;
+ * else it holds the parent's rows too.
  */
 #include "relation.h"
 
@@ -12,10 +15,13 @@
 
 #include <string.h>
 
-/* Rows of one relation by the hash of some of its key columns. */
+/* Rows of one relation by the hash of some of its key columns. Those of the parent are in
+ * `below`, if it is not NULL; that one never changes, so it does not matter that it may
+ * be an older copy of what the parent has. */
 struct row_index {
     uint32_t bound;
-    uint32_t done; /* rows indexed so far */
+    uint32_t done; /* rows indexed so far, here and below */
+    const struct row_index *below;
     struct hash_map rows;
 };
 
@@ -277,6 +283,24 @@ static uint32_t bound_hash(const struct relation_shape *shape, uint32_t bound,
     return hash_words(cells, count);
 }
 
+/* An index over all rows of a frozen store that narrows a scan down: over the same
+ * columns, or else over the owner alone, of whom there are few rows. */
+static const struct row_index *frozen_index(const struct store *store,
+                                            relation_id relation, uint32_t bound)
+{
+    const struct row_index *found = NULL;
+    const struct table *table = store == NULL ? NULL : &store->tables[relation];
+    for (uint32_t i = 0; table != NULL && i < table->indexes.count; i++) {
+        const struct row_index *one = &table->indexes.at[i];
+        const bool is_owners = store->shapes[relation].is_owned && one->bound == 1;
+        if (one->done == store_count(store, relation) &&
+            (one->bound == bound || (found == NULL && is_owners && (bound & 1u) != 0))) {
+            found = one;
+        }
+    }
+    return found;
+}
+
 static struct row_index *index_for(struct store *store, relation_id relation,
                                    uint32_t bound)
 {
@@ -286,7 +310,9 @@ static struct row_index *index_for(struct store *store, relation_id relation,
             return &table->indexes.at[i];
         }
     }
-    const struct row_index fresh = {.bound = bound};
+    struct row_index fresh = {.bound = bound,
+                              .below = frozen_index(store->parent, relation, bound)};
+    fresh.done = fresh.below == NULL ? 0 : store_own_from(store, relation);
     return ARRAY_PUSH(store->arena, &table->indexes, fresh)
                ? &table->indexes.at[table->indexes.count - 1]
                : NULL;
@@ -305,6 +331,22 @@ static bool index_rows(struct store *store, relation_id relation, struct row_ind
         }
     }
     return true;
+}
+
+status store_freeze(struct store *store)
+{
+    for (relation_id r = 0; r < store->shape_count; r++) {
+        struct table *table = &store->tables[r];
+        if (store->shapes[r].is_owned && index_for(store, r, 1) == NULL) {
+            return arena_status(store->arena);
+        }
+        for (uint32_t i = 0; i < table->indexes.count; i++) {
+            if (!index_rows(store, r, &table->indexes.at[i])) {
+                return arena_status(store->arena);
+            }
+        }
+    }
+    return STATUS_OK;
 }
 
 bool scan_open(struct scan *scan, struct store *store, relation_id relation,
@@ -338,6 +380,15 @@ static bool row_matches(const struct scan *scan, const struct row *row)
     return true;
 }
 
+/* Goes on in the index over the parent's rows, which may be over fewer columns. */
+static void go_below(struct scan *scan, const struct row_index *below)
+{
+    scan->below = below;
+    scan->at = 0;
+    scan->hash =
+        bound_hash(store_shape(scan->store, scan->relation), below->bound, scan->key);
+}
+
 const struct row *scan_next(struct scan *scan)
 {
     struct store *store = scan->store;
@@ -350,13 +401,20 @@ const struct row *scan_next(struct scan *scan)
     }
     /* The index may have been rebuilt or grown by other scans: it is found anew, its
      * entries stay. */
-    const struct row_index *index = index_for(store, scan->relation, scan->bound);
-    uint32_t number = 0;
-    while (index != NULL && hash_map_next(&index->rows, scan->hash, &scan->at, &number)) {
-        const struct row *row = store_row(store, scan->relation, number);
-        store->rows_read++;
-        if (number < scan->end && row_matches(scan, row)) {
-            return row;
+    const struct row_index *index =
+        scan->below != NULL ? scan->below : index_for(store, scan->relation, scan->bound);
+    while (index != NULL) {
+        uint32_t number = 0;
+        while (hash_map_next(&index->rows, scan->hash, &scan->at, &number)) {
+            const struct row *row = store_row(store, scan->relation, number);
+            store->rows_read++;
+            if (number < scan->end && row_matches(scan, row)) {
+                return row;
+            }
+        }
+        index = index->below;
+        if (index != NULL) {
+            go_below(scan, index);
         }
     }
     return NULL;

@@ -135,9 +135,17 @@ const struct row *store_row(const struct store *store, relation_id relation, uin
  * parent's. */
 uint32_t store_own_from(const struct store *store, relation_id relation);
 
+/* Makes ready for stores over this one, and for threads that share it: its indexes, and
+ * one by the owner for every owned relation, hold all rows. Without it scans of a store
+ * over this one cost as much as this one is large. */
+MUST_USE status store_freeze(struct store *store);
+
+struct row_index;
+
 /* A scan over rows whose key cells match where `bound` has a bit set (bit c: column c).
  * It uses an index over just those columns (made on first use) and never reads rows that
- * do not match, unless nothing is bound. Rows added during a scan are not seen by it. */
+ * do not match, unless nothing is bound; in a frozen parent it may read other rows of the
+ * same owner. Rows added during a scan are not seen by it. */
 struct scan {
     struct store *store;
     relation_id relation;
@@ -145,6 +153,7 @@ struct scan {
     name_id key[LIMIT_SCAN_COLUMNS];
     uint32_t hash; /* private from here on */
     uint32_t at;
+    const struct row_index *below;
     uint32_t end;
 };
 

@@ -97,12 +97,74 @@ Test(inference, two_sources_for_one_width)
         STATUS_INVALID);
     cr_expect(text_is(names_text(world.bench.names, conflict.rule->name), "two"));
     cr_expect_eq(conflict.there->values[0].quantity->nominal, 4e6);
-    cr_expect_eq(conflict.other.values[0].quantity->nominal, 5e6);
+    cr_expect_eq(conflict.other[0].quantity->nominal, 5e6);
     const struct diagnostic *said = diagnostics_at(world.bench.room.diagnostics, 0);
     cr_expect_eq(said->code, CODE_VALUES_CONFLICT);
-    cr_expect(text_is(said->message,
-                      "rule two gives span(p0) another value than what is there"));
+    cr_expect(
+        text_is(said->message, "rule two gives span(p0) another value than rule one"));
     cr_expect_eq(said->note_count, 1);
+    world_close(&world);
+}
+
+/* Of several conflicts one is reported, and the same whatever was written first. */
+Test(inference, which_conflict_is_reported)
+{
+    static const struct {
+        const char *rules;
+        const char *links;
+        const char *message;
+    } rows[] = {
+        {"rule: one, given: [link: {item: $a, gauge: $w}],"
+         " conclude: [span: {item: $a, length: $w}]\n"
+         "rule: two, given: [link: {item: $a, gauge: $w}], let: {v: $w + 1 mm},"
+         " conclude: [span: {item: $a, length: $v}]\n",
+         "p1: {gauge: 4 mm}", "rule two gives span(p0) another value than rule one"},
+        {"rule: two, given: [link: {item: $a, gauge: $w}],"
+         " conclude: [span: {item: $a, length: $w}]\n"
+         "rule: one, given: [link: {item: $a, gauge: $w}], let: {v: $w + 1 mm},"
+         " conclude: [span: {item: $a, length: $v}]\n",
+         "p1: {gauge: 4 mm}", "rule two gives span(p0) another value than rule one"},
+        {"rule: one, given: [link: {item: $a, to: $b, gauge: $w}, twin: {item: $a, to: "
+         "$c}],"
+         " let: {v: 2 * $w}, conclude: [dist: {item: $a, to: $c, length: $v, mark: x}]\n",
+         "p2: {gauge: 4 mm}, p1: {gauge: 5 mm}",
+         "rule one gives dist(p0, q1) two values"},
+        {"rule: one, given: [link: {item: $a, to: $b, gauge: $w}, twin: {item: $a, to: "
+         "$c}],"
+         " let: {v: 2 * $w}, conclude: [dist: {item: $a, to: $c, length: $v, mark: x}]\n",
+         "p1: {gauge: 5 mm}, p2: {gauge: 4 mm}",
+         "rule one gives dist(p0, q1) two values"},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        char part[200];
+        (void)snprintf(part, sizeof part,
+                       "  - {part: p0, kind: block, source: s, links: {%s},"
+                       " twins: {q%d: {}, q%d: {}}}\n",
+                       rows[i].links, 2 - (int)(i % 2), 1 + (int)(i % 2));
+        struct world world = world_open(rows[i].rules, part);
+        cr_expect_eq(world_run(&world), STATUS_INVALID);
+        cr_expect_eq(diagnostics_count(world.bench.room.diagnostics), 1);
+        cr_expect(text_is(diagnostics_at(world.bench.room.diagnostics, 0)->message,
+                          rows[i].message),
+                  "row %zu: %s", i, rule_bench_faults(&world.bench));
+        world_close(&world);
+    }
+}
+
+/* A row that was there before any rule has no rule to name. */
+Test(inference, a_rule_against_a_row_that_was_there)
+{
+    struct world world = world_open("rule: one, given: [block: {piece: $a}],"
+                                    " conclude: [total: {item: $a, n: 3}]\n",
+                                    "  - {part: p0, kind: block, source: s}\n");
+    const name_id key[1] = {names_find(world.bench.names, TEXT("p0"))};
+    const struct value values[1] = {value_count(2)};
+    const struct row row = {
+        .relation = world_relation(&world, "total"), .key = key, .values = values};
+    cr_assert_eq(store_add(world.store, &row, NULL), ADDED_NEW);
+    cr_expect_eq(world_run(&world), STATUS_INVALID);
+    cr_expect(text_is(diagnostics_at(world.bench.room.diagnostics, 0)->message,
+                      "rule one gives total(p0) another value than what is there"));
     world_close(&world);
 }
 

@@ -139,8 +139,16 @@ static void see_rows(struct seen *seen, const struct rule_base *rules,
 
 struct outcome_of_program {
     bool is_conflict;
+    const char *conflict; /* as it is reported */
     struct said lines;
 };
+
+static const char *reported(const struct rule_bench *bench)
+{
+    return diagnostics_kept(bench->room.diagnostics) == 0
+               ? "nothing"
+               : diagnostics_at(bench->room.diagnostics, 0)->message.at;
+}
 
 /* The engine against the naive evaluator, from scratch. */
 static const char *compare_scratch(struct reading *reading, struct seen *seen,
@@ -160,6 +168,7 @@ static const char *compare_scratch(struct reading *reading, struct seen *seen,
                            end == NAIVE_CONFLICT ? "yes" : "no", rule_bench_faults(bench))
             .at;
     }
+    out->conflict = reported(bench);
     if (end == NAIVE_CONFLICT) {
         const struct naive_row *first = NULL;
         const bool is_one = naive_conflicts(naive, &first) == 1;
@@ -198,6 +207,7 @@ static const char *compare_layered(struct reading *reading,
     if (load == NAIVE_CONFLICT) {
         return NULL;
     }
+    cr_assert_eq(store_freeze(base), STATUS_OK);
     struct names *names = names_open(arena, bench->names);
     struct store *layer = read_parts(reading, program, PROGRAM_NEW, names, base);
     naive_facts(naive, layer);
@@ -237,6 +247,11 @@ static const char *compare_shuffled(const struct random_program *program, uint64
     const char *result = run != (scratch->is_conflict ? STATUS_INVALID : STATUS_OK)
                              ? "shuffled: conflict or none"
                              : NULL;
+    if (result == NULL && strcmp(reported(bench), scratch->conflict) != 0) {
+        result = text_format(arena, "shuffled: %s, and before: %s", reported(bench),
+                             scratch->conflict)
+                     .at;
+    }
     if (result == NULL && !scratch->is_conflict) {
         const struct said got = said_by_engine(bench, bench->names, reading.facts);
         result = said_differ(arena, "shuffled", true, &scratch->lines, &got);
