@@ -13,6 +13,7 @@
 #include "knowledge_check.h"
 #include "limits.h"
 #include "mechanics_functions.h"
+#include "needed_relations.h"
 #include "own_machine.h"
 #include "table_rows.h"
 
@@ -149,9 +150,8 @@ static status conclude(struct loader *loader)
 static status stop_if_wrong(const struct loader *loader)
 {
     TRY(arena_status(loader->arena));
-    return loader->is_wrong || diagnostics_count(loader->diagnostics) > 0
-               ? STATUS_INVALID
-               : STATUS_OK;
+    return loader->is_wrong || diagnostics_count(loader->diagnostics) > 0 ? STATUS_INVALID
+                                                                          : STATUS_OK;
 }
 
 static status load_stages(struct loader *loader)
@@ -174,6 +174,7 @@ static status load_stages(struct loader *loader)
     TRY(loader_sort_parts(loader));
     TRY(loader_units(loader));
     TRY(loader_sort_units(loader));
+    TRY(loader_keep(loader, needed_relations_check(made, loader->diagnostics)));
     TRY(loader_keep(loader, knowledge_check_names(made, loader->diagnostics)));
     TRY(stop_if_wrong(loader));
     TRY(loader_keep(loader, knowledge_check_asks(made, loader->diagnostics)));

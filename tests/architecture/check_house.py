@@ -93,6 +93,27 @@ def check_codes(root):
         yield f"faults/{name}" in sessions, f"tests/golden/faults/{name} is in no session"
 
 
+def check_needs(root):
+    """What the engine writes of the vocabulary, and reads to lay units, it also demands."""
+    listed = read(os.path.join(root, "engine/knowledge/needed_relations.def"))
+    entries = re.findall(r"^NEEDS\((.*?)\)\n", listed, re.S | re.M)
+    relations, columns = set(), set()
+    for entry in entries:
+        words = re.findall(r'"([^"]*)"', entry)
+        relations.add(words[0])
+        columns.update(word.split(":")[0] for word in " ".join(words[1:]).split())
+    written = re.compile(r'(?:draft_open\(&?draft, layer|RELATION\(\w+), "([\w-]+)"')
+    named = re.compile(r'(?:draft_(?:value|word|flag)|computed_(?:value|word)|column_\w+)'
+                       r'\(\s*[^"();]*(?:\([^()]*\))?[^"();]*"([\w-]+)"')
+    for path in sources(root):
+        if os.path.basename(os.path.dirname(path)) in ("assembly", "knowledge"):
+            code = re.sub(r"/\*.*?\*/", "", read(path), flags=re.S)
+            for relation in written.findall(code):
+                yield relation in relations, f"{path} writes {relation}: not in needed_relations.def"
+            for column in named.findall(code):
+                yield column in columns, f"{path} uses column {column}: not in needed_relations.def"
+
+
 def check_rules(root):
     folder = os.path.join(root, "rules")
     cases = ""
@@ -119,7 +140,7 @@ def check_top(root):
 def main():
     root = sys.argv[1]
     passed = failed = 0
-    for check in (check_layers, check_manners, check_codes, check_rules, check_top):
+    for check in (check_layers, check_manners, check_codes, check_needs, check_rules, check_top):
         for good, words in check(root):
             passed += good
             failed += not good

@@ -6,6 +6,7 @@
  *
  *   WHYFIT_MUTATIONS=N       that many rounds (else as many as a run of all tests bears)
  *   WHYFIT_MUTATIONS_FROM=N  starts at round N; with WHYFIT_MUTATIONS=1 that round alone
+ *   WHYFIT_MUTATIONS_FILE=T  spoils only files whose path holds the text T
  *   WHYFIT_MUTATIONS_KEEP=F  writes what the round read last spoiled to file F
  */
 #include "mutator.h"
@@ -15,6 +16,7 @@
 
 #include <criterion/criterion.h>
 #include <stdio.h>
+#include <string.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -83,6 +85,20 @@ static void keep(text spoiled)
     }
 }
 
+/* The number of a file that may be spoiled. */
+static size_t choose(const struct library *library, struct dice *dice)
+{
+    const char *wanted = getenv("WHYFIT_MUTATIONS_FILE");
+    size_t chosen = dice_below(dice, library->count);
+    for (uint32_t i = 0; wanted != NULL && i < library->count; i++) {
+        if (strstr(library->inputs[chosen].name.at, wanted) != NULL) {
+            break;
+        }
+        chosen = (chosen + 1) % library->count;
+    }
+    return chosen;
+}
+
 /* NULL when all went as it must. */
 static const char *one_round(const struct library *library, size_t round, char *said,
                              size_t said_size, bool *loaded)
@@ -90,7 +106,7 @@ static const char *one_round(const struct library *library, size_t round, char *
     struct knowledge_input inputs[MOST_FILES];
     struct arena *arena = arena_open(allocator_standard(), 0);
     struct dice dice = {round};
-    const size_t chosen = dice_below(&dice, library->count);
+    const size_t chosen = choose(library, &dice);
     const text spoiled = mutate(arena, &dice, library->contents[chosen],
                                 library->contents, library->count);
     for (uint32_t i = 0; i < library->count; i++) {
