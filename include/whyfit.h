@@ -228,6 +228,13 @@ WHYFIT_API whyfit_status whyfit_answer_write(const whyfit_answer *answer,
                                              const whyfit_write_options *options,
                                              whyfit_sink *sink, void *context);
 
+/* One line of a batch: the question as JSON, the answer as one line of JSON into `sink`.
+ * A question at fault is a line {"question": …, "error": […]}, and *is_fault true; what
+ * is given back then is WHYFIT_OK all the same. */
+WHYFIT_API whyfit_status whyfit_answer_line(whyfit_asker *asker, const char *line,
+                                            size_t length, whyfit_sink *sink,
+                                            void *context, bool *is_fault);
+
 /* Any formula: reckons `expression` and writes the result (text: a line; JSON: nominal,
  * least, greatest, spread, unit). A decimal comma is understood. */
 WHYFIT_API whyfit_status whyfit_reckon(const whyfit_knowledge *knowledge,

@@ -28,6 +28,8 @@ struct options {
     size_t word_count;
     const char *given[MOST_WORDS];
     size_t given_count;
+    const char *batch; /* a file of questions, or - */
+    size_t threads;    /* 0: as many as there are cores */
     const char *out;
     whyfit_format format;
     bool with_chain;
@@ -64,6 +66,9 @@ whyfit_knowledge *load_knowledge(const struct options *options, int *exit_status
 void say_problems(whyfit_problems *problems, whyfit_format format);
 /* The exit status of a failure, said where it has no problems. */
 int exit_of(whyfit_status status);
+
+/* swap --batch FILE; the exit status. */
+int run_batch(const struct options *options);
 
 /* Where output goes: standard output, or --out, written beside and renamed when it is
  * whole. */

@@ -97,6 +97,9 @@ static int run(const struct options *options, const char *command)
     whyfit_pair given[MOST_WORDS];
     whyfit_question question = WHYFIT_QUESTION;
     int result = EXIT_FAULT;
+    if (options->batch != NULL) {
+        return run_batch(options);
+    }
     if (options->word_count == 0) {
         fprintf(stderr,
                 "error: the question names no unit\n  expected: whyfit %s UNIT "
@@ -160,5 +163,8 @@ const struct command command_swap = {
         "yours:\n"
         "                   --given \"shaft.land.to=measured 23.1 mm with caliper\"\n"
         "  --allow machine  mends that cut metal may be chosen\n"
+        "  --batch FILE     a question a line as JSON ({\"unit\": …, \"changes\": {…}}; "
+        "- is\n"
+        "                   standard input), an answer a line; --threads N\n"
         "  --chain          every step from the facts to the verdict",
     .run = run_swap};

@@ -3,6 +3,7 @@
 #include "command.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 static bool fault(const char *word, const char *message, const char *expected)
@@ -33,11 +34,29 @@ static bool read_format(struct options *options, const char *word)
     return fault(word, "there is no such format", "text or json");
 }
 
+static bool read_threads(struct options *options, const char *word)
+{
+    char *end = NULL;
+    const unsigned long count = strtoul(word, &end, 10);
+    if (*word < '0' || *word > '9' || *end != '\0' || count == 0 || count > 1024) {
+        return fault(word, "this is no number of threads", "1 to 1024");
+    }
+    options->threads = count;
+    return true;
+}
+
 /* An option that takes the next word. */
 static bool read_valued(struct options *options, const char *option, const char *value)
 {
     if (strcmp(option, "--format") == 0) {
         return read_format(options, value);
+    }
+    if (strcmp(option, "--threads") == 0) {
+        return read_threads(options, value);
+    }
+    if (strcmp(option, "--batch") == 0) {
+        options->batch = value;
+        return true;
     }
     if (strcmp(option, "--allow") == 0) {
         options->allows_machining = true;
@@ -60,8 +79,8 @@ static bool read_valued(struct options *options, const char *option, const char 
 
 static bool takes_value(const char *word)
 {
-    static const char *const valued[] = {"--format",    "--with", "--given",
-                                         "--knowledge", "--out",  "--allow"};
+    static const char *const valued[] = {"--format", "--with",  "--given", "--knowledge",
+                                         "--out",    "--allow", "--batch", "--threads"};
     for (size_t i = 0; i < sizeof valued / sizeof *valued; i++) {
         if (strcmp(word, valued[i]) == 0) {
             return true;
@@ -88,8 +107,8 @@ bool options_read(struct options *options, int argc, char **argv)
         } else if (strncmp(word, "--", 2) == 0) {
             return fault(
                 word, "there is no such option",
-                "--with, --given, --allow, --chain, --format, --out, --knowledge or "
-                "--help");
+                "--with, --given, --allow, --batch, --threads, --chain, --format, "
+                "--out, --knowledge or --help");
         } else if (!add(options->words, &options->word_count, MOST_WORDS, word)) {
             return false;
         }

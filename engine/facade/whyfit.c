@@ -5,11 +5,10 @@
  */
 #include "whyfit.h"
 
+#include "json_words.h"
 #include "limits.h"
 #include "question.h"
-#include "render.h"
 
-#include <jansson.h>
 #include <math.h>
 #include <string.h>
 
@@ -256,8 +255,16 @@ static size_t json_pairs(json_t *object, whyfit_pair *out)
     return count;
 }
 
-static bool json_is_pairs(const json_t *object)
+static bool json_is_pairs(json_t *object)
 {
+    const char *key = NULL;
+    json_t *value = NULL;
+    json_object_foreach(object, key, value)
+    {
+        if (!json_is_string(value)) {
+            return false;
+        }
+    }
     return object == NULL ||
            (json_is_object(object) && json_object_size(object) <= LIMIT_CHANGES);
 }
@@ -489,6 +496,46 @@ whyfit_status whyfit_answer_write(const whyfit_answer *answer,
         render_answer_text(&writer, answer->answer, options->with_chain);
     }
     return writer_close(&writer, result);
+}
+
+/* {"question": …, "error": […]}: the question as it came, as text where it is no JSON. */
+static whyfit_status write_fault(const whyfit_problems *problems, const char *line,
+                                 size_t length, whyfit_sink *sink, void *context)
+{
+    struct writer writer;
+    json_error_t error;
+    if (!writer_open(&writer, allocator_standard(), sink, context)) {
+        return WHYFIT_NO_MEMORY;
+    }
+    json_t *question = json_loadb(line, length, JSON_REJECT_DUPLICATES, &error);
+    if (question == NULL) {
+        question = json_stringn(line, length);
+    }
+    if (question == NULL) {
+        question = json_string("(not valid UTF-8)");
+    }
+    return writer_close(
+        &writer,
+        render_fault_json(&writer, question, problems->diagnostics, problems->sources));
+}
+
+whyfit_status whyfit_answer_line(whyfit_asker *asker, const char *line, size_t length,
+                                 whyfit_sink *sink, void *context, bool *is_fault)
+{
+    whyfit_answer *answer = NULL;
+    whyfit_problems *problems = NULL;
+    whyfit_write_options options = WHYFIT_WRITE_OPTIONS;
+    whyfit_status result = whyfit_ask_json(asker, line, length, &answer, &problems);
+    *is_fault = problems != NULL;
+    if (result == WHYFIT_OK) {
+        options.format = WHYFIT_JSON;
+        result = whyfit_answer_write(answer, &options, sink, context);
+    } else if (problems != NULL) {
+        result = write_fault(problems, line, length, sink, context);
+    }
+    whyfit_answer_free(answer);
+    whyfit_problems_free(problems);
+    return result;
 }
 
 /* A small question's room: its text as a source, and a place for faults. */

@@ -19,6 +19,10 @@ json_t *json_magnitude(struct dimension dim, double value);
 json_t *json_step(struct dimension dim, double value);
 void json_set(json_t *object, const char *key, json_t *value);
 void json_push(json_t *array, json_t *value);
+/* Problems as {"question": …, "error": […]}; `question` (may be NULL) is released. */
+MUST_USE status render_fault_json(struct writer *writer, json_t *question,
+                                  const struct diagnostics *problems,
+                                  const struct sources *sources);
 /* Writes the tree as one line, and releases it. */
 MUST_USE status json_write(struct writer *writer, json_t *tree);
 

@@ -42,14 +42,24 @@ static json_t *problem_json(const struct diagnostic *problem,
     return object;
 }
 
-status render_problems_json(struct writer *writer, const struct diagnostics *problems,
-                            const struct sources *sources)
+status render_fault_json(struct writer *writer, json_t *question,
+                         const struct diagnostics *problems,
+                         const struct sources *sources)
 {
     json_t *object = json_object();
     json_t *array = json_array();
     for (uint32_t i = 0; i < diagnostics_kept(problems); i++) {
         json_push(array, problem_json(diagnostics_at(problems, i), sources));
     }
+    if (question != NULL) {
+        json_set(object, "question", question);
+    }
     json_set(object, "error", array);
     return json_write(writer, object);
+}
+
+status render_problems_json(struct writer *writer, const struct diagnostics *problems,
+                            const struct sources *sources)
+{
+    return render_fault_json(writer, NULL, problems, sources);
 }

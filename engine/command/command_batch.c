@@ -1,0 +1,191 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * whyfit swap --batch FILE: a question a line, an answer a line, in the order of the
+ * questions, on as many threads as are asked for. Lines are read a window at a time:
+ * every thread takes the next line that nobody has, and the window is written when all of
+ * it is there. So memory does not grow with the file, and the bytes are those that one
+ * thread would write.
+ */
+#include "command.h"
+
+#include <pthread.h>
+#include <stdatomic.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+enum {
+    WINDOW = 1024,
+    MOST_THREADS = 64
+};
+
+struct bytes {
+    char *at;
+    size_t length;
+    size_t room;
+};
+
+struct item {
+    char *line;
+    size_t length;
+    struct bytes answer;
+    bool is_fault;
+    whyfit_status status;
+};
+
+struct batch {
+    const whyfit_knowledge *knowledge;
+    struct item items[WINDOW];
+    size_t count;
+    atomic_size_t next;
+};
+
+static bool append(void *context, const char *from, size_t length)
+{
+    struct bytes *bytes = context;
+    if (bytes->length + length > bytes->room) {
+        const size_t room = 2 * (bytes->length + length);
+        char *grown = realloc(bytes->at, room);
+        if (grown == NULL) {
+            return false;
+        }
+        bytes->at = grown;
+        bytes->room = room;
+    }
+    memcpy(bytes->at + bytes->length, from, length);
+    bytes->length += length;
+    return true;
+}
+
+/* One thread: lines of the window until there are no more. */
+static void *work(void *context)
+{
+    struct batch *batch = context;
+    whyfit_asker *asker = NULL;
+    const whyfit_status opened = whyfit_asker_open(batch->knowledge, NULL, &asker);
+    for (;;) {
+        const size_t at = atomic_fetch_add(&batch->next, 1);
+        if (at >= batch->count) {
+            break;
+        }
+        struct item *item = &batch->items[at];
+        item->status = opened != WHYFIT_OK
+                           ? opened
+                           : whyfit_answer_line(asker, item->line, item->length, append,
+                                                &item->answer, &item->is_fault);
+    }
+    whyfit_asker_free(asker);
+    return NULL;
+}
+
+static void run_window(struct batch *batch, size_t threads)
+{
+    pthread_t ids[MOST_THREADS];
+    size_t started = 0;
+    atomic_store(&batch->next, 0);
+    while (started + 1 < threads &&
+           pthread_create(&ids[started], NULL, work, batch) == 0) {
+        started++;
+    }
+    work(batch); /* this thread too; alone where no other could be had */
+    for (size_t i = 0; i < started; i++) {
+        (void)pthread_join(ids[i], NULL);
+    }
+}
+
+/* Fills the window; blank lines are passed over. */
+static void read_window(struct batch *batch, FILE *file)
+{
+    char *line = NULL;
+    size_t room = 0;
+    ssize_t length = 0;
+    batch->count = 0;
+    while (batch->count < WINDOW && (length = getline(&line, &room, file)) >= 0) {
+        while (length > 0 && strchr("\r\n \t", line[length - 1]) != NULL) {
+            length--;
+        }
+        if (length == 0) {
+            continue;
+        }
+        batch->items[batch->count++] =
+            (struct item){.line = line, .length = (size_t)length};
+        line = NULL;
+        room = 0;
+    }
+    free(line);
+}
+
+/* Writes the window's answers and releases it. */
+static int write_window(struct batch *batch, struct output *output, int result)
+{
+    for (size_t i = 0; i < batch->count; i++) {
+        struct item *item = &batch->items[i];
+        const bool is_written = item->status == WHYFIT_OK &&
+                                output_take(output, item->answer.at, item->answer.length);
+        if (!is_written) {
+            result = EXIT_MACHINE;
+        } else if (item->is_fault && result == EXIT_FITS) {
+            result = EXIT_FAULT;
+        }
+        free(item->line);
+        free(item->answer.at);
+    }
+    return result;
+}
+
+static int run_file(const struct options *options, struct batch *batch, FILE *file,
+                    struct output *output)
+{
+    const long cores = sysconf(_SC_NPROCESSORS_ONLN);
+    size_t threads = options->threads > 0 ? options->threads
+                     : cores > 0          ? (size_t)cores
+                                          : 1;
+    threads = threads > MOST_THREADS ? MOST_THREADS : threads;
+    const bool is_watched = options->out != NULL && isatty(STDERR_FILENO);
+    int result = EXIT_FITS;
+    size_t done = 0;
+    do {
+        read_window(batch, file);
+        run_window(batch, threads);
+        result = write_window(batch, output, result);
+        done += batch->count;
+        if (is_watched) {
+            fprintf(stderr, "\r%zu answered", done);
+        }
+    } while (batch->count == WINDOW && result != EXIT_MACHINE);
+    if (is_watched) {
+        fputs("\n", stderr);
+    }
+    return result;
+}
+
+int run_batch(const struct options *options)
+{
+    int result = EXIT_FAULT;
+    struct output output;
+    const bool is_input = strcmp(options->batch, "-") == 0;
+    FILE *file = is_input ? stdin : fopen(options->batch, "r");
+    struct batch *batch = calloc(1, sizeof *batch);
+    if (file == NULL || batch == NULL) {
+        fprintf(stderr, "error: %s cannot be read\n", options->batch);
+        free(batch);
+        return file == NULL ? EXIT_FAULT : EXIT_MACHINE;
+    }
+    whyfit_knowledge *knowledge = load_knowledge(options, &result);
+    batch->knowledge = knowledge;
+    if (knowledge != NULL && !output_open(&output, options)) {
+        result = EXIT_MACHINE;
+    } else if (knowledge != NULL) {
+        result = run_file(options, batch, file, &output);
+        if (!output_close(&output, result != EXIT_MACHINE)) {
+            result = EXIT_MACHINE;
+        }
+    }
+    whyfit_knowledge_free(knowledge);
+    free(batch);
+    if (!is_input) {
+        (void)fclose(file);
+    }
+    return result;
+}
