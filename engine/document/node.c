@@ -26,6 +26,14 @@ const struct node *node_field_of(const struct node *map, const char *key)
     return field == NULL ? NULL : field->value;
 }
 
+/* In a word that is not plain a quote comes first (see scalar_places.h). */
+span node_text_span(const struct node *word, size_t from, size_t length)
+{
+    const size_t quote = word->is_plain ? 0 : 1;
+    return (span){word->where.source, (uint32_t)(word->where.at + quote + from),
+                  (uint32_t)length};
+}
+
 const char *node_kind_word(enum node_kind kind)
 {
     static const char *const words[] = {"a word", "a list", "a map"};

@@ -37,6 +37,8 @@ struct node {
 const struct node *node_field_of(const struct node *map, const char *key);
 /* The field with its key's span, or NULL. */
 const struct node_field *node_find(const struct node *map, text key);
+/* `length` bytes of a word's text from byte `from` on, where they are written. */
+span node_text_span(const struct node *word, size_t from, size_t length);
 const char *node_kind_word(enum node_kind kind); /* "a word", "a list", "a map" */
 
 /* Reads one YAML document from source `source`. All faults are reported; STATUS_INVALID

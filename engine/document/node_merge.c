@@ -72,7 +72,8 @@ const struct node *node_of_word(struct arena *arena, text word, span where)
 {
     struct node *made = ARENA_NEW(arena, struct node);
     if (made != NULL) {
-        *made = (struct node){.kind = NODE_WORD, .where = where, .word = word};
+        *made = (struct node){
+            .kind = NODE_WORD, .is_plain = true, .where = where, .word = word};
     }
     return made;
 }

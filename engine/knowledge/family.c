@@ -45,13 +45,6 @@ static void put(struct filler *filler, struct filled *filled, text more, span fr
     }
 }
 
-/* Where byte `at` of a word's text is, behind the quote of one that is not plain. */
-static span byte_of(const struct node *word, size_t at)
-{
-    const uint32_t quote = word->is_plain ? 0 : 1;
-    return (span){word->where.source, word->where.at + quote + (uint32_t)at, 0};
-}
-
 /* Puts a word's text with its blanks filled; false when one is left out. */
 static bool put_filled(struct filler *filler, const struct node *from, struct filled *out)
 {
@@ -61,7 +54,7 @@ static bool put_filled(struct filler *filler, const struct node *from, struct fi
         const size_t close = text_find(word, '}', open);
         const bool is_blank = close < word.length;
         const size_t end = is_blank ? open : word.length;
-        put(filler, out, text_slice(word, at, end), byte_of(from, at));
+        put(filler, out, text_slice(word, at, end), node_text_span(from, at, 0));
         at = end;
         if (is_blank) {
             const struct node *value =
@@ -69,7 +62,7 @@ static bool put_filled(struct filler *filler, const struct node *from, struct fi
             if (value == NULL) {
                 return false;
             }
-            put(filler, out, value->word, byte_of(value, 0));
+            put(filler, out, value->word, node_text_span(value, 0, 0));
             at = close + 1;
         }
     }
@@ -90,7 +83,7 @@ static const struct node *fill_word(struct filler *filler, const struct node *fr
     if (!put_filled(filler, from, &filled)) {
         return NULL;
     }
-    put(filler, &filled, mark, byte_of(from, from->word.length));
+    put(filler, &filled, mark, node_text_span(from, from->word.length, 0));
     const uint32_t source = sources_add_reading(filler->sources, filled.done, from->where,
                                                 filled.pieces.at, filled.pieces.count);
     copy->word = text_copy(filler->arena,

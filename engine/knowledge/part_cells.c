@@ -352,9 +352,7 @@ static bool read_stated(struct builder *builder, const struct cell *cell,
     if (!node_expect(word, NODE_WORD, "a dimension", diagnostics)) {
         return false;
     }
-    const uint32_t quote = word->is_plain ? 0 : 1;
-    const span where = {word->where.source, word->where.at + quote,
-                        (uint32_t)word->word.length};
+    const span where = node_text_span(word, 0, word->word.length);
     if (stated_read(word->word, where, &options, diagnostics, out) != STATUS_OK) {
         return false;
     }

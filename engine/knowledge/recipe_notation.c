@@ -2,14 +2,6 @@
 /* The pieces that the lines of a unit are written with: words, and PLACE.FEATURE. */
 #include "recipe_reader.h"
 
-/* In a quoted word the quote comes first. */
-span recipe_span(const struct node *word, size_t from, size_t length)
-{
-    const uint32_t quote = word->is_plain ? 0 : 1;
-    return (span){word->where.source, word->where.at + quote + (uint32_t)from,
-                  (uint32_t)length};
-}
-
 void recipe_fault(struct recipe_reader *reader, span where, text message,
                   const char *expected)
 {
@@ -55,12 +47,12 @@ bool recipe_ref(struct recipe_reader *reader, const struct node *word, size_t *a
     }
     const bool has_feature = end > dot + 1;
     if (dot == from || (!has_feature && !whole_allowed) || end == dot + 1) {
-        recipe_fault(reader, recipe_span(word, from, end > from ? end - from : 1),
+        recipe_fault(reader, node_text_span(word, from, end > from ? end - from : 1),
                      TEXT("a place and its face or run were expected"), "PLACE.FEATURE");
         return false;
     }
     out->place = names_add(reader->names, text_slice(line, from, dot));
-    out->where = recipe_span(word, from, end - from);
+    out->where = node_text_span(word, from, end - from);
     *at = recipe_skip(line, end);
     return true;
 }

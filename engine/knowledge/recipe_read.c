@@ -41,15 +41,15 @@ static bool read_stop(struct recipe_reader *reader, const struct node *word, siz
     if (rest.length > 0) {
         out->has_offset = true;
         out->offset = is_set ? text_trim(text_slice(rest, 0, within)) : rest;
-        out->offset_where = recipe_span(word, *at, out->offset.length);
+        out->offset_where = node_text_span(word, *at, out->offset.length);
     }
     if (is_set) {
         const size_t from = within < rest.length ? recipe_skip(rest, within + 6) : 0;
         out->stroke = text_slice(rest, from, rest.length);
-        out->stroke_where = recipe_span(word, *at + from, out->stroke.length);
+        out->stroke_where = node_text_span(word, *at + from, out->stroke.length);
     }
     if (is_set && (out->offset.length == 0 || out->stroke.length == 0)) {
-        recipe_fault(reader, recipe_span(word, *at, 1),
+        recipe_fault(reader, node_text_span(word, *at, 1),
                      TEXT("what is set has a depth and how far it may go"),
                      "set 1.0 ±0.3 mm within 0..3 mm, or set 0..3 mm");
     }
@@ -65,7 +65,7 @@ static void read_contact(struct recipe_reader *reader, const struct node *word,
         return;
     }
     if (at >= word->word.length || word->word.at[at] != '=') {
-        recipe_fault(reader, recipe_span(word, at, 1), TEXT("a contact needs an ="),
+        recipe_fault(reader, node_text_span(word, at, 1), TEXT("a contact needs an ="),
                      "MOVED.FACE = STOP.FACE");
         return;
     }
@@ -73,8 +73,8 @@ static void read_contact(struct recipe_reader *reader, const struct node *word,
     size_t after = at;
     if (recipe_word(word->word, &after, "first")) {
         if (!recipe_word(word->word, &after, "of")) {
-            recipe_fault(reader, recipe_span(word, after, 1), TEXT("`first` needs `of`"),
-                         "first of PLACE.FACE, PLACE.FACE");
+            recipe_fault(reader, node_text_span(word, after, 1),
+                         TEXT("`first` needs `of`"), "first of PLACE.FACE, PLACE.FACE");
             return;
         }
         at = after;
@@ -110,15 +110,15 @@ static void read_fit(struct recipe_reader *reader, const struct node *word,
     }
     out->is_in = recipe_word(word->word, &at, "in");
     if (!out->is_in && !recipe_word(word->word, &at, "on")) {
-        recipe_fault(reader, recipe_span(word, at, 1), TEXT("a fit needs `on` or `in`"),
-                     "PLACE.RUN on PLACE.RUN");
+        recipe_fault(reader, node_text_span(word, at, 1),
+                     TEXT("a fit needs `on` or `in`"), "PLACE.RUN on PLACE.RUN");
         return;
     }
     if (!recipe_ref(reader, word, &at, true, &out->right)) {
         return;
     }
     if (at < word->word.length) {
-        recipe_fault(reader, recipe_span(word, at, word->word.length - at),
+        recipe_fault(reader, node_text_span(word, at, word->word.length - at),
                      TEXT("nothing may follow the second run"), "PLACE.RUN on PLACE.RUN");
     }
     out->where = word->where;
@@ -180,7 +180,7 @@ static void read_gap(struct recipe_reader *reader, const struct node_field *fiel
             return;
         }
         out->want = want->word;
-        out->want_where = recipe_span(want, 0, want->word.length);
+        out->want_where = node_text_span(want, 0, want->word.length);
     }
     const text floats = recipe_optional(reader, map, "floats");
     if (floats.length > 0) {
@@ -336,7 +336,7 @@ static void read_filling(struct recipe_reader *reader, const struct node_field *
         out->clock = recipe_optional(reader, value, "clock");
         if (out->clock.length > 0) {
             out->clock_where =
-                recipe_span(node_field_of(value, "clock"), 0, out->clock.length);
+                node_text_span(node_field_of(value, "clock"), 0, out->clock.length);
         }
     }
     if (part == NULL || part->kind != NODE_WORD) {
@@ -413,7 +413,7 @@ status recipe_read(struct arena *arena, struct names *names, const struct node *
     out->service = recipe_optional(&reader, document, "service");
     if (out->service.length > 0) {
         const struct node *service = node_field_of(document, "service");
-        out->service_where = recipe_span(service, 0, service->word.length);
+        out->service_where = node_text_span(service, 0, service->word.length);
     }
     const struct node *ran = node_field_of(document, "ran");
     if (ran != NULL && !node_flag(ran, diagnostics, &out->ran)) {

@@ -12,8 +12,6 @@ struct recipe_reader {
     status result;
 };
 
-/* The span of a stretch of a word's text. */
-span recipe_span(const struct node *word, size_t from, size_t length);
 void recipe_fault(struct recipe_reader *reader, span where, text message,
                   const char *expected);
 size_t recipe_skip(text line, size_t from); /* past blanks */

@@ -54,13 +54,13 @@ static void read_through(struct recipe_reader *reader, const struct node *word,
     out->is_in = recipe_word(word->word, &at, "in");
     if (out->through.feature == NAME_NONE ||
         (!out->is_in && !recipe_word(word->word, &at, "on"))) {
-        recipe_fault(reader, recipe_span(word, at, word->word.length - at),
+        recipe_fault(reader, node_text_span(word, at, word->word.length - at),
                      TEXT("a way leads through a whole piece, or between two runs"),
                      "PLACE, or PLACE.BAND on PLACE.RUN");
         return;
     }
     if (recipe_ref(reader, word, &at, true, &out->against) && at < word->word.length) {
-        recipe_fault(reader, recipe_span(word, at, word->word.length - at),
+        recipe_fault(reader, node_text_span(word, at, word->word.length - at),
                      TEXT("nothing may follow the second run"),
                      "PLACE.BAND on PLACE.RUN");
     }

@@ -79,7 +79,8 @@ static void read_given_trial(struct rule_reader *reader, const struct node *map,
     out->feature = names_add(reader->around->names, text_slice(word, dot + 1, last));
     out->field =
         names_add(reader->around->names, text_slice(word, last + 1, word.length));
-    out->value = rule_formula(reader, value->word, rule_word_span(value), false);
+    out->value = rule_formula(reader, value->word,
+                              node_text_span(value, 0, value->word.length), false);
 }
 
 static void read_trial(struct rule_reader *reader, const struct node *map,

@@ -28,13 +28,6 @@ bool rule_expect(struct rule_reader *reader, const struct node *node, enum node_
     return is_right;
 }
 
-span rule_word_span(const struct node *word)
-{
-    const uint32_t quote = word->is_plain ? 0 : 1;
-    return (span){word->where.source, word->where.at + quote,
-                  (uint32_t)word->word.length};
-}
-
 uint32_t rule_variable_find(const struct rule_reader *reader, text name)
 {
     for (uint32_t i = 0; i < reader->variables.count; i++) {
@@ -137,7 +130,8 @@ static const struct formula *word_formula(struct rule_reader *reader,
                                           const struct node *word, const char *what)
 {
     return rule_expect(reader, word, NODE_WORD, what)
-               ? rule_formula(reader, word->word, rule_word_span(word), false)
+               ? rule_formula(reader, word->word,
+                              node_text_span(word, 0, word->word.length), false)
                : NULL;
 }
 

@@ -37,8 +37,6 @@ struct diagnostic *rule_report(struct rule_reader *reader, enum diagnostic_code 
                                span where, text message);
 bool rule_expect(struct rule_reader *reader, const struct node *node, enum node_kind kind,
                  const char *what);
-/* The span of a word's text, without its quotes. */
-span rule_word_span(const struct node *word);
 
 /* Reports what no formula could name, and gives false. */
 bool rule_name_fits(struct rule_reader *reader, text name, span where);

@@ -37,7 +37,7 @@ bool rule_sentence(struct rule_reader *reader, const struct node *word,
         return false;
     }
     const text all = word->word;
-    const span whole = rule_word_span(word);
+    const span whole = node_text_span(word, 0, word->word.length);
     for (size_t at = 0; at < all.length;) {
         const size_t open = next_blank(all, at);
         const size_t close = text_find(all, '}', open);
