@@ -15,6 +15,7 @@ struct table_reader {
     const struct relation_shape *shape;
     relation_id relation;
     bool is_wrong;
+    name_id key[LIMIT_KEY_COLUMNS]; /* of the row being read */
 };
 
 static struct diagnostic *fault(struct table_reader *reader, enum diagnostic_code code,
@@ -24,25 +25,35 @@ static struct diagnostic *fault(struct table_reader *reader, enum diagnostic_cod
     return diagnostics_add(reader->diagnostics, code, where, message);
 }
 
+/* "relation.key.key.column": a dimension of this row alone, whatever file it stands in.
+ */
+static text dimension_of(const struct table_reader *reader, const struct column *column)
+{
+    const struct names *names = reader->knowledge->names;
+    text all = names_text(names, reader->shape->name);
+    for (uint32_t c = 0; c < reader->shape->key_count; c++) {
+        all = text_format(reader->arena, "%.*s.%.*s", TEXT_ARG(all),
+                          TEXT_ARG(names_text(names, reader->key[c])));
+    }
+    return text_format(reader->arena, "%.*s.%.*s", TEXT_ARG(all),
+                       TEXT_ARG(names_text(names, column->name)));
+}
+
 static struct value read_quantity(struct table_reader *reader,
                                   const struct column *column, const struct node *word)
 {
+    const span where = node_text_span(word, 0, word->word.length);
     const struct stated_options options = {.wanted = column->dim};
     const struct tolerance_rules rules = {{"", 0}, true};
     struct stated stated = {0};
     struct deviation *own = ARENA_NEW(reader->arena, struct deviation);
-    if (own == NULL || stated_read(word->word, word->where, &options, reader->diagnostics,
+    if (own == NULL || stated_read(word->word, where, &options, reader->diagnostics,
                                    &stated) != STATUS_OK) {
         reader->is_wrong = true;
         return (struct value){0};
     }
     *own = (struct deviation){
-        .name = text_format(
-            reader->arena, "%.*s.%.*s at %u",
-            TEXT_ARG(names_text(reader->knowledge->names, reader->shape->name)),
-            TEXT_ARG(names_text(reader->knowledge->names, column->name)), word->where.at),
-        .dim = column->dim,
-        .where = word->where};
+        .name = dimension_of(reader, column), .dim = column->dim, .where = word->where};
     if (stated_resolve(&reader->knowledge->tables, &stated, &rules, reader->diagnostics,
                        own) != STATUS_OK) {
         reader->is_wrong = true;
@@ -106,7 +117,6 @@ static void refuse_unknown_columns(struct table_reader *reader, const struct nod
 static status read_row(struct table_reader *reader, const struct node *map)
 {
     const struct relation_shape *shape = reader->shape;
-    name_id key[LIMIT_KEY_COLUMNS];
     struct value values[LIMIT_VALUE_COLUMNS] = {0};
     if (!node_expect(map, NODE_MAP, "a row", reader->diagnostics)) {
         reader->is_wrong = true;
@@ -130,7 +140,7 @@ static status read_row(struct table_reader *reader, const struct node *map)
         if (!node_expect(field->value, NODE_WORD, "a column", reader->diagnostics)) {
             reader->is_wrong = true;
         } else if (c < shape->key_count) {
-            key[c] = names_add(reader->knowledge->names, field->value->word);
+            reader->key[c] = names_add(reader->knowledge->names, field->value->word);
         } else {
             values[c - shape->key_count] =
                 read_value(reader, &shape->columns[c], field->value);
@@ -142,7 +152,7 @@ static status read_row(struct table_reader *reader, const struct node *map)
     const struct row row = {.relation = reader->relation,
                             .origin = ORIGIN_FACT,
                             .where = map->where,
-                            .key = key,
+                            .key = reader->key,
                             .values = values};
     const enum added added = store_add(reader->knowledge->base, &row, NULL);
     if (added == ADDED_CONFLICT) {
