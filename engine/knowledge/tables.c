@@ -25,6 +25,15 @@ static bool expect(struct reader *reader, const struct node *node, enum node_kin
     return is_right;
 }
 
+static void refuse_others(struct reader *reader, const struct node *map,
+                          const char *const *known, const char *what)
+{
+    const uint32_t before = diagnostics_count(reader->diagnostics);
+    node_refuse_others(map, known, what, reader->diagnostics);
+    reader->is_wrong =
+        reader->is_wrong || diagnostics_count(reader->diagnostics) > before;
+}
+
 static const struct node *field(struct reader *reader, const struct node *map,
                                 const char *key, enum node_kind kind)
 {
@@ -66,6 +75,22 @@ static const double *numbers(struct reader *reader, const struct node *list,
     return values;
 }
 
+/* Steps by size: each ends above the one before it. */
+static const double *steps(struct reader *reader, const struct node *list,
+                           uint32_t *count)
+{
+    const double *values = numbers(reader, list, count);
+    for (uint32_t i = 1; i < *count; i++) {
+        if (values[i] <= values[i - 1]) {
+            diagnostics_report(reader->diagnostics, CODE_LIMITS_CROSSED,
+                               list->items[i]->where,
+                               "this step does not lie above the one before it");
+            reader->is_wrong = true;
+        }
+    }
+    return values;
+}
+
 /* ---- limits */
 
 /* A map of rows, each with one number a step. */
@@ -95,14 +120,18 @@ static struct limits_list limits_rows(struct reader *reader, const struct node *
 static void read_limits(struct reader *reader, const struct node *document,
                         struct tables *tables)
 {
+    static const char *const known[] = {"table",     "says",    "source",   "main-steps",
+                                        "sub-steps", "grades",  "shaft-es", "shaft-ei",
+                                        "hole-ei",   "hole-es", "delta",    NULL};
     struct limits_table *table = ARENA_NEW(reader->arena, struct limits_table);
     if (table == NULL) {
         return;
     }
-    table->main_steps = numbers(reader, field(reader, document, "main-steps", NODE_LIST),
-                                &table->main_count);
-    table->sub_steps = numbers(reader, field(reader, document, "sub-steps", NODE_LIST),
-                               &table->sub_count);
+    refuse_others(reader, document, known, "a table of limits");
+    table->main_steps = steps(reader, field(reader, document, "main-steps", NODE_LIST),
+                              &table->main_count);
+    table->sub_steps =
+        steps(reader, field(reader, document, "sub-steps", NODE_LIST), &table->sub_count);
     table->grades = limits_rows(reader, document, "grades", table->main_count);
     table->shaft_es = limits_rows(reader, document, "shaft-es", table->sub_count);
     table->shaft_ei = limits_rows(reader, document, "shaft-ei", table->sub_count);
@@ -118,32 +147,41 @@ static void read_limits(struct reader *reader, const struct node *document,
 static const struct general_step *general_steps(struct reader *reader,
                                                 const struct node *list, uint32_t *count)
 {
+    static const char *const known[] = {"over", "to", "plus-minus", NULL};
     *count = 0;
     if (list == NULL || !expect(reader, list, NODE_LIST, "steps")) {
         return NULL;
     }
-    struct general_step *steps =
+    struct general_step *made =
         ARENA_MANY(reader->arena, list->count, struct general_step);
-    for (uint32_t i = 0; steps != NULL && i < list->count; i++) {
+    for (uint32_t i = 0; made != NULL && i < list->count; i++) {
         const struct node *map = list->items[i];
         if (!expect(reader, map, NODE_MAP, "a step")) {
             continue;
         }
+        refuse_others(reader, map, known, "a step");
         const struct node *over = field(reader, map, "over", NODE_WORD);
         const struct node *to = field(reader, map, "to", NODE_WORD);
         const struct node *plus_minus = field(reader, map, "plus-minus", NODE_WORD);
         if (over != NULL && to != NULL && plus_minus != NULL) {
-            steps[i] = (struct general_step){number(reader, over), number(reader, to),
-                                             number(reader, plus_minus)};
+            made[i] = (struct general_step){number(reader, over), number(reader, to),
+                                            number(reader, plus_minus)};
+        }
+        if (made[i].over > made[i].to) {
+            diagnostics_report(reader->diagnostics, CODE_LIMITS_CROSSED, map->where,
+                               "this step ends below where it starts");
+            reader->is_wrong = true;
         }
     }
-    *count = steps == NULL ? 0 : list->count;
-    return steps;
+    *count = made == NULL ? 0 : list->count;
+    return made;
 }
 
 static void read_general(struct reader *reader, const struct node *document,
                          struct tables *tables)
 {
+    static const char *const known[] = {"table", "says", "source", "classes", NULL};
+    static const char *const of_class[] = {"lengths", "angles", NULL};
     const struct node *map = field(reader, document, "classes", NODE_MAP);
     struct general_table *table = ARENA_NEW(reader->arena, struct general_table);
     struct general_class *classes =
@@ -151,11 +189,13 @@ static void read_general(struct reader *reader, const struct node *document,
     if (table == NULL || classes == NULL) {
         return;
     }
+    refuse_others(reader, document, known, "a table of general tolerances");
     for (uint32_t i = 0; i < map->count; i++) {
         const struct node_field *one = &map->fields[i];
         if (!expect(reader, one->value, NODE_MAP, "a class")) {
             continue;
         }
+        refuse_others(reader, one->value, of_class, "a class");
         classes[i].name = one->key;
         classes[i].lengths = general_steps(reader, node_field_of(one->value, "lengths"),
                                            &classes[i].length_count);
@@ -182,12 +222,16 @@ static void read_figure(struct reader *reader, const struct node_field *one,
     const struct stated_options options = {.wanted = wanted};
     struct stated stated;
     const struct node *word = NULL;
+    const char *const known[] = {"title", key, NULL};
     out->name = one->key;
+    if (one->value->kind == NODE_MAP) {
+        refuse_others(reader, one->value, known, "an entry of this table");
+    }
     if (!expect(reader, one->value, NODE_MAP, "an entry of this table") ||
         !node_word(one->value, key, "an entry of this table", reader->diagnostics,
                    &word) ||
-        stated_read(word->word, word->where, &options, reader->diagnostics, &stated) !=
-            STATUS_OK) {
+        stated_read(word->word, node_text_span(word, 0, word->word.length), &options,
+                    reader->diagnostics, &stated) != STATUS_OK) {
         reader->is_wrong = true;
         return;
     }
@@ -202,7 +246,9 @@ static const struct named_figure *read_figures(struct reader *reader,
                                                const char *list, const char *key,
                                                struct dimension wanted, uint32_t *count)
 {
+    const char *const known[] = {"table", "says", "source", list, NULL};
     const struct node *map = field(reader, document, list, NODE_MAP);
+    refuse_others(reader, document, known, "this table");
     struct named_figure *figures =
         map == NULL ? NULL : ARENA_MANY(reader->arena, map->count, struct named_figure);
     for (uint32_t i = 0; figures != NULL && i < map->count; i++) {
@@ -223,6 +269,7 @@ status table_read(struct arena *arena, const struct node *document,
     if (!expect(&reader, name, NODE_WORD, "`table`")) {
         return STATUS_INVALID;
     }
+    (void)field(&reader, document, "source", NODE_WORD);
     if (text_is(name->word, "limits")) {
         read_limits(&reader, document, tables);
     } else if (text_is(name->word, "general-tolerances")) {
