@@ -193,7 +193,9 @@ WHYFIT_API const char *whyfit_answer_subject(const whyfit_answer *answer, size_t
 typedef enum whyfit_leaks {
     WHYFIT_NO_LEAK,
     WHYFIT_LEAKS,
-    WHYFIT_LEAKS_NOT_KNOWN
+    WHYFIT_LEAKS_NOT_KNOWN,
+    WHYFIT_LEAKS_AMISS /* nothing gets out, but something runs dry, or does not stand what
+                          touches it */
 } whyfit_leaks;
 WHYFIT_API whyfit_leaks whyfit_answer_leaks(const whyfit_answer *answer);
 /* What has to be done; NULL past the last. */

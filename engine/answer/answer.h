@@ -152,9 +152,12 @@ struct leak_space {
 enum leaks {
     LEAKS_NONE,
     LEAKS_FOUND,
-    LEAKS_NOT_KNOWN
+    LEAKS_NOT_KNOWN,
+    LEAKS_AMISS /* nothing gets out, but something runs dry or is touched by what it does
+                   not stand */
 };
-const char *leaks_word(enum leaks leaks); /* "no leak", "leaks", "not known" */
+/* "no leak", "leaks", "not known", "not in order" */
+const char *leaks_word(enum leaks leaks);
 
 struct answer {
     struct arena *arena;

@@ -90,6 +90,11 @@ static uint32_t row_hash(const struct chain *chain, const struct row *row)
     return hash_words(row->key, key_count) ^ (row->relation * 0x9e3779b9u);
 }
 
+bool chain_has(const struct chain *chain, const struct row *row)
+{
+    return find_node(chain, row, row_hash(chain, row)) != UINT32_MAX;
+}
+
 static void bind_slots(struct chain *chain, const struct rule *rule,
                        const struct value *slots, struct chain_node *node)
 {

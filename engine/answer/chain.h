@@ -44,6 +44,9 @@ void chain_open(struct chain *chain, struct layer *layer,
  * 0. */
 uint32_t chain_of(struct chain *chain, const struct row *row);
 
+/* Whether a row is among the reasons of any row asked for so far. */
+bool chain_has(const struct chain *chain, const struct row *row);
+
 /* The place of the swap whose piece (or inner unit, or piece of one) `name` is; NULL when
  * none. */
 const struct minted_place *unit_place_of(const struct layer *layer,

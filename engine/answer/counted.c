@@ -10,27 +10,81 @@
 
 /* ---- the host's numbers of rows */
 
-static bool same_doubt(struct doubt a, struct doubt b)
+/* What the swap has in the host's place, where that is the same number. */
+static const struct minted_place *same_number(const struct swap *swap,
+                                              const struct minted_place *before)
 {
-    bool is_same = a.count == b.count;
-    for (uint32_t i = 0; is_same && i < a.count; i++) {
-        is_same = text_equal(a.of[i]->name, b.of[i]->name);
+    for (uint32_t i = 0; i < swap->swapped.place_count; i++) {
+        const struct minted_place *now = &swap->swapped.places[i];
+        if (now->place == before->place) {
+            return now->with == before->with && now->is_turned == before->is_turned
+                       ? now
+                       : NULL;
+        }
+    }
+    return NULL;
+}
+
+/* Whether all parts of a number share it: words and choices, and how what they are made
+ * of grows. */
+static bool is_of_the_number(const struct deviation *of)
+{
+    struct dimension expansion = DIMENSION_RATIO;
+    return dimension_find(TEXT("expansion"), &expansion) &&
+           ((of->basis == BASIS_MISSING && dimension_equal(of->dim, DIMENSION_RATIO)) ||
+            dimension_equal(of->dim, expansion));
+}
+
+/* The host's name of something missing as the swap would call it where it fits the same
+ * number new: what nobody says of a part is as unsaid of the next one. */
+static text as_of_the_same_part(const struct swap *swap, text name)
+{
+    for (uint32_t i = 0; i < swap->host.place_count; i++) {
+        const struct minted_place *before = &swap->host.places[i];
+        const struct minted_place *now = same_number(swap, before);
+        const text piece = names_text(swap->layer.names, before->piece);
+        const bool is_of_piece =
+            text_starts(name, piece) && name.length > piece.length &&
+            (name.at[piece.length] == '.' || name.at[piece.length] == ':');
+        if (now != NULL && is_of_piece) {
+            const text now_piece = names_text(swap->layer.names, now->piece);
+            return text_format(swap->arena, "%.*s%.*s", TEXT_ARG(now_piece),
+                               TEXT_ARG(text_slice(name, piece.length, name.length)));
+        }
+    }
+    return name;
+}
+
+static bool same_doubt(const struct swap *swap, struct doubt now, struct doubt before)
+{
+    bool is_same = now.count == before.count;
+    for (uint32_t i = 0; is_same && i < now.count; i++) {
+        const struct deviation *of = before.of[i];
+        is_same = text_equal(now.of[i]->name, of->name) ||
+                  (is_of_the_number(of) &&
+                   text_equal(now.of[i]->name, as_of_the_same_part(swap, of->name)));
     }
     return is_same;
 }
 
 /* A number of rows of the host as the swap would call it: what the swap takes out is
- * called after its place, "seal (before)". Any other dimension as it is. */
+ * called after its place, "seal (before)"; so is what all parts of its number share. Any
+ * other dimension as it is. */
 static const struct deviation *as_in_swap(const struct swap *swap,
                                           const struct deviation *of)
 {
     static const text mark = {MINT_BEFORE, sizeof MINT_BEFORE - 1};
     struct arena *arena = swap->arena;
     struct deviation *made = NULL;
-    if (of->kind != DEVIATION_COUNTED) {
+    const bool is_shared = is_of_the_number(of);
+    if (of->kind != DEVIATION_COUNTED && !is_shared) {
         return of;
     }
     made = arena_copy(arena, of, sizeof *of);
+    if (made != NULL && is_shared) {
+        made->name = as_of_the_same_part(swap, of->name);
+        return made;
+    }
     for (size_t at = 0; made != NULL && at + mark.length <= made->name.length;) {
         const text rest = text_slice(made->name, at, made->name.length);
         if (text_starts(rest, mark)) {
@@ -77,7 +131,7 @@ static const struct form *host_margin(const struct swap *swap,
                                       const struct finding *finding)
 {
     const struct form *margin = finding->host->margin;
-    if (!same_doubt(finding->doubt, finding->host->doubt)) {
+    if (!same_doubt(swap, finding->doubt, finding->host->doubt)) {
         return margin;
     }
     struct form *made = arena_copy(swap->arena, margin, sizeof *margin);

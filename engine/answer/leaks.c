@@ -17,7 +17,7 @@ const char *way_state_word(enum way_state state)
 
 const char *leaks_word(enum leaks leaks)
 {
-    static const char *const words[] = {"no leak", "leaks", "not known"};
+    static const char *const words[] = {"no leak", "leaks", "not known", "not in order"};
     return words[leaks];
 }
 
@@ -167,6 +167,26 @@ static bool shows_a_leak(const struct finding *finding)
            finding->weight == WEIGHT_STOPS && finding->outcome != OUTCOME_HOLDS;
 }
 
+/* Whether a finding is about a way or a space, and not about a piece alone. */
+static bool is_about_a_way(const struct finding *finding)
+{
+    for (uint32_t i = 0; i < finding->subject_count; i++) {
+        if (text_is(finding->subject[i].column, "path") ||
+            text_is(finding->subject[i].column, "space")) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static enum leaks worse_of(enum leaks so_far, const struct finding *finding)
+{
+    const bool is_failure = finding->outcome == OUTCOME_FAILS;
+    return so_far == LEAKS_FOUND || (is_failure && is_about_a_way(finding)) ? LEAKS_FOUND
+           : so_far == LEAKS_AMISS || is_failure                            ? LEAKS_AMISS
+                                                 : LEAKS_NOT_KNOWN;
+}
+
 /* What leaks before what nobody knows: the findings' own order. */
 static status decide(struct swap *swap)
 {
@@ -185,8 +205,7 @@ static status decide(struct swap *swap)
         if (!shows_a_leak(finding)) {
             continue;
         }
-        answer->leaks =
-            is_failure || answer->leaks == LEAKS_FOUND ? LEAKS_FOUND : LEAKS_NOT_KNOWN;
+        answer->leaks = worse_of(answer->leaks, finding);
         if (!ARRAY_PUSH(swap->arena, &because,
                         is_failure ? finding->sentence
                                    : finding_open_reason(swap, finding))) {

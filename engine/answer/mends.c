@@ -45,6 +45,19 @@ const char *mend_word(enum mend_kind kind)
 
 /* ---- a trial */
 
+static bool is_overruled(const struct worded_pair *pair, const struct addition *more,
+                         uint32_t more_count, bool is_given)
+{
+    for (uint32_t i = 0; i < more_count; i++) {
+        if (more[i].is_given == is_given && text_equal(more[i].pair.name, pair->name)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* The question's pairs and the additions, which overrule what was asked of their place.
+ */
 static bool copy_pairs(struct mending *mending, const struct worded_pair *from,
                        uint32_t count, const struct addition *more, uint32_t more_count,
                        bool is_given, const struct worded_pair **out, uint32_t *out_count)
@@ -54,7 +67,9 @@ static bool copy_pairs(struct mending *mending, const struct worded_pair *from,
         ARENA_MANY(arena, (size_t)count + more_count, struct worded_pair);
     uint32_t at = 0;
     for (uint32_t i = 0; pairs != NULL && i < count; i++) {
-        pairs[at++] = from[i];
+        if (!is_overruled(&from[i], more, more_count, is_given)) {
+            pairs[at++] = from[i];
+        }
     }
     for (uint32_t i = 0; pairs != NULL && i < more_count; i++) {
         if (more[i].is_given == is_given) {
@@ -466,13 +481,28 @@ static bool work_together(struct mending *mending, const struct answer *trial)
     return true;
 }
 
+/* Which way an offset goes, where the mend is one. */
+static text way_of(const struct tried_mend *mend)
+{
+    const size_t at = text_find(mend->tried, '=', 0);
+    const text name = text_slice(mend->tried, 0, at);
+    const text value = text_slice(mend->tried, at + 1, mend->tried.length);
+    return !text_ends(name, TEXT(".offset")) ? TEXT("")
+           : text_starts(value, TEXT("-"))   ? TEXT(", inboard")
+                                             : TEXT(", outboard");
+}
+
 /* "renew: fit a new seal", with the figure where there is one. */
 static text mend_text(struct mending *mending, const struct tried_mend *mend)
 {
-    const bool is_plain = text_ends(mend->tried, TEXT("=another"));
-    return text_format(mending->swap->arena, "%s: %.*s%s%.*s%s", mend_word(mend->kind),
-                       TEXT_ARG(mend->what), is_plain ? "" : " (",
-                       TEXT_ARG(is_plain ? TEXT("") : mend->tried), is_plain ? "" : ")");
+    struct arena *arena = mending->swap->arena;
+    if (text_ends(mend->tried, TEXT("=another"))) {
+        return text_format(arena, "%s: %.*s", mend_word(mend->kind),
+                           TEXT_ARG(mend->what));
+    }
+    return text_format(arena, "%s: %.*s (%.*s%.*s)", mend_word(mend->kind),
+                       TEXT_ARG(mend->what), TEXT_ARG(mend->tried),
+                       TEXT_ARG(way_of(mend)));
 }
 
 /* What is chosen must work together; only then the findings are cured. */

@@ -108,6 +108,10 @@ static bool push_once(struct swap *swap, text_array *list, text line)
     return ARRAY_PUSH(swap->arena, list, line);
 }
 
+enum {
+    MOST_NAMED = 3
+}; /* of what is missing, in a line that is read aloud */
+
 /* What keeps a finding from being known, by name; the rule's own words where nothing is
  * named. */
 text finding_open_reason(struct swap *swap, const struct finding *finding)
@@ -119,20 +123,51 @@ text finding_open_reason(struct swap *swap, const struct finding *finding)
                            value_doubt(swap->arena, value_quantity(finding->margin)));
     }
     const bool is_missing = doubt_misses(doubt);
+    uint32_t count = 0;
     for (uint32_t i = 0; i < doubt.count; i++) {
-        if (!is_missing || doubt.of[i]->basis == BASIS_MISSING) {
+        if (is_missing && doubt.of[i]->basis != BASIS_MISSING) {
+            continue;
+        }
+        count++;
+        if (count <= MOST_NAMED) {
             all = text_format(swap->arena, "%.*s%s%.*s", TEXT_ARG(all),
                               all.length > 0 ? ", " : "", TEXT_ARG(doubt.of[i]->name));
         }
     }
+    if (count > MOST_NAMED) {
+        all = text_format(swap->arena, "%.*s and %u more", TEXT_ARG(all),
+                          count - MOST_NAMED);
+    }
     if (all.length == 0 || finding->kind != FINDING_BY_RULE) {
         return finding->sentence;
+    }
+    if (finding->counted == COUNTED_MAY_BE_WORSE && !is_missing) {
+        return text_format(swap->arena,
+                           "%.*s Nor was it in order before; whether it is worse now is "
+                           "open",
+                           TEXT_ARG(finding->sentence));
     }
     return is_missing ? text_format(swap->arena, "%.*s Not known: %.*s",
                                     TEXT_ARG(finding->sentence), TEXT_ARG(all))
                       : text_format(swap->arena, "%.*s Its limits straddle: %.*s",
                                     TEXT_ARG(finding->sentence),
                                     TEXT_ARG(form_write(swap->arena, finding->margin)));
+}
+
+/* Of what is not known a rule's first finding speaks for all of them. */
+static bool is_first_of_rule(const struct swap *swap, uint32_t at)
+{
+    const struct finding *finding = &swap->findings.at[at];
+    for (uint32_t i = 0; i < at; i++) {
+        const struct finding *before = &swap->findings.at[i];
+        if (finding->kind == FINDING_BY_RULE && before->kind == FINDING_BY_RULE &&
+            before->rule == finding->rule && finding_stops(before) &&
+            before->outcome == finding->outcome &&
+            text_equal(before->sentence, finding->sentence)) {
+            return false;
+        }
+    }
+    return true;
 }
 
 /* A swap that fits says on how many checks that rests. */
@@ -168,8 +203,12 @@ static status decide(struct swap *swap)
     for (uint32_t i = 0; (fails || doubts) && i < swap->findings.count; i++) {
         const struct finding *finding = &swap->findings.at[i];
         if (stops_as(finding, fails)) {
+            is_pushed = is_pushed && ARRAY_PUSH(swap->arena, &decided, finding->id);
+            if (!fails && !is_first_of_rule(swap, i)) {
+                continue;
+            }
             is_pushed =
-                is_pushed && ARRAY_PUSH(swap->arena, &decided, finding->id) &&
+                is_pushed &&
                 push_once(swap, &because,
                           fails ? finding->sentence : finding_open_reason(swap, finding));
         }
@@ -276,21 +315,29 @@ static int compare_lines(const void *a, const void *b)
     return text_compare(*(const text *)a, *(const text *)b);
 }
 
-static bool assume_tolerances(struct swap *swap, text_array *list,
-                              const struct finding *finding)
+static bool assume(struct swap *swap, text_array *list, const struct deviation *of)
 {
+    struct dimension expansion = DIMENSION_RATIO;
+    const bool is_growth = dimension_find(TEXT("expansion"), &expansion) &&
+                           dimension_equal(of->dim, expansion);
+    return of->basis != BASIS_ASSUMED ||
+           push_once(swap, list,
+                     text_format(swap->arena,
+                                 is_growth ? "%.*s is not said: it grows by %.*s"
+                                           : "%.*s is %.*s by its general tolerance",
+                                 TEXT_ARG(of->name),
+                                 TEXT_ARG(stated_write(swap->arena, of))));
+}
+
+static bool assume_of(struct swap *swap, text_array *list, const struct finding *finding)
+{
+    const struct form *margin = finding->margin;
     bool is_pushed = true;
-    for (uint32_t k = 0; finding->margin != NULL && k < finding->margin->term_count;
-         k++) {
-        const struct deviation *of = finding->margin->terms[k].of;
-        if (of->basis == BASIS_ASSUMED) {
-            is_pushed = is_pushed &&
-                        push_once(swap, list,
-                                  text_format(swap->arena,
-                                              "%.*s is %.*s by its general tolerance",
-                                              TEXT_ARG(of->name),
-                                              TEXT_ARG(stated_write(swap->arena, of))));
-        }
+    for (uint32_t k = 0; margin != NULL && k < margin->term_count; k++) {
+        is_pushed = is_pushed && assume(swap, list, margin->terms[k].of);
+    }
+    for (uint32_t k = 0; margin != NULL && k < margin->absorbed_count; k++) {
+        is_pushed = is_pushed && assume(swap, list, margin->absorbed[k]);
     }
     return is_pushed;
 }
@@ -307,7 +354,10 @@ static status list_assumed(struct swap *swap)
                 push_once(
                     swap, &list,
                     text_format(swap->arena,
-                                "%.*s comes with %.*s and is fitted in place %.*s",
+                                place->is_claimed
+                                    ? "%.*s goes with %.*s, as its maker says, and is "
+                                      "fitted in place %.*s"
+                                    : "%.*s comes with %.*s and is fitted in place %.*s",
                                 TEXT_ARG(names_text(swap->layer.names, place->with)),
                                 TEXT_ARG(names_text(swap->layer.names, place->bringer)),
                                 TEXT_ARG(names_text(swap->layer.names, place->place))));
@@ -318,8 +368,7 @@ static status list_assumed(struct swap *swap)
     }
     for (uint32_t i = 0; i < swap->findings.count; i++) {
         if (swap->findings.at[i].counts) {
-            is_pushed =
-                is_pushed && assume_tolerances(swap, &list, &swap->findings.at[i]);
+            is_pushed = is_pushed && assume_of(swap, &list, &swap->findings.at[i]);
         }
     }
     if (list.count > 1) {
@@ -363,6 +412,46 @@ static status list_left(struct swap *swap)
     return is_pushed ? STATUS_OK : arena_status(swap->arena);
 }
 
+/* A fit of a changed piece that no check rests on. */
+static bool is_unjudged(const struct swap *swap, const struct row *fit)
+{
+    const struct minted_place *piece =
+        unit_place_of(&swap->layer, &swap->swapped, fit->key[1]);
+    const struct minted_place *other =
+        unit_place_of(&swap->layer, &swap->swapped, fit->key[3]);
+    const bool is_changed =
+        (piece != NULL && piece->is_changed) || (other != NULL && other->is_changed);
+    return is_changed && !chain_has(&swap->chain, fit);
+}
+
+static bool list_unjudged_fits(struct swap *swap, text_array *list)
+{
+    relation_id fit = 0;
+    struct scan scan;
+    const name_id key[2] = {swap->swapped.name, NAME_NONE};
+    bool is_pushed = true;
+    if (!store_find_relation(swap->layer.store,
+                             names_find(swap->layer.names, TEXT("fit")), &fit) ||
+        !scan_open(&scan, swap->layer.store, fit, 1, key)) {
+        return arena_status(swap->arena) == STATUS_OK;
+    }
+    for (const struct row *row = scan_next(&scan); row != NULL; row = scan_next(&scan)) {
+        if (is_unjudged(swap, row)) {
+            is_pushed =
+                is_pushed &&
+                push_once(swap, list,
+                          text_format(swap->arena,
+                                      "how %.*s of %.*s goes with %.*s of %.*s: no check "
+                                      "is known for such a fit",
+                                      TEXT_ARG(layer_shown(&swap->layer, row->key[2])),
+                                      TEXT_ARG(layer_shown(&swap->layer, row->key[1])),
+                                      TEXT_ARG(layer_shown(&swap->layer, row->key[4])),
+                                      TEXT_ARG(layer_shown(&swap->layer, row->key[3]))));
+        }
+    }
+    return is_pushed;
+}
+
 static status list_not_looked_at(struct swap *swap)
 {
     const struct closing *closing = &swap->knowledge->closing;
@@ -378,6 +467,7 @@ static status list_not_looked_at(struct swap *swap)
                               text_format(swap->arena, "%.*s: %.*s", TEXT_ARG(line->line),
                                           TEXT_ARG(line->why)));
     }
+    is_pushed = is_pushed && list_unjudged_fits(swap, &list);
     if (swap->answer->way_count == 0) {
         is_pushed = is_pushed &&
                     push_once(swap, &list,

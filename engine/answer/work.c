@@ -70,6 +70,13 @@ static status describe_setting(struct swap *swap, const struct settling *setting
     const double step = row_value(swap, row, "step").quantity->nominal;
     const double middle = (least.quantity->least + greatest.quantity->greatest) / 2;
     const struct deviation *of = setting->of;
+    const double wanted = of->nominal + (middle - nominal) / setting->by;
+    const double spare =
+        fabs((greatest.quantity->greatest - least.quantity->least) / 2 / setting->by);
+    if (wanted < of->nominal + of->low - spare ||
+        wanted > of->nominal + of->high + spare) {
+        return STATUS_OK; /* it does not reach, as a check says: nothing to set */
+    }
     const double start = within(of, of->nominal + (middle - nominal) / setting->by);
     const double one =
         within(of, of->nominal + (middle - setting->size->least) / setting->by);

@@ -1,11 +1,12 @@
 /* SPDX-License-Identifier: MIT */
 /*
  * What lies under a band. A land is one unbroken stretch fit to be sealed on: a plain or
- * seat run, cut by whatever groove, hole or track lies on it. The spare of a band is the
+ * seat run, cut by whatever groove or hole lies on it. The spare of a band is the
  * least distance from either of its edges to the edge of the land that holds it best. A
  * band that overlaps a described run that is no land has failed whatever else is beside
  * it: its spare is then the overlap, negative. Where a band reaches past its land to
- * where nothing is described, nothing is known.
+ * where nothing is described, nothing is known. A track is worn into a land that goes on
+ * beneath it: whether something may run in it is for rules to say.
  */
 #include "assembly_private.h"
 
@@ -118,7 +119,8 @@ static void look_at_runs(struct surface *surface)
     }
     for (const struct row *run = scan_next(&scan); run != NULL; run = scan_next(&scan)) {
         const struct stretch at = stretch_in_unit(assembly, surface->laid, run);
-        if (!is_on_side(surface, run) || at.from == NULL || at.to == NULL) {
+        if (!is_on_side(surface, run) || at.from == NULL || at.to == NULL ||
+            column_is(assembly, run, "kind", "track")) {
             continue;
         }
         if (is_land_kind(assembly, run)) {

@@ -334,9 +334,9 @@ static bool lies_on(const struct row *laid, const struct row *other)
     return false;
 }
 
-/* From which side the left piece came over the right one: 1 outboard, -1 inboard. What
- * counts is the contact between the two; where each lies on something else, the left
- * one's own way in. */
+/* From which side the left piece came over the right one: 1 outboard, -1 inboard. A
+ * contact between the two says it; where each lies on something else, nobody pushes a
+ * piece the narrow way. */
 static int side_of(const struct assembly *assembly, const struct fit_sides *sides)
 {
     const int own = way_in(assembly, sides->left_laid);
@@ -345,11 +345,8 @@ static int side_of(const struct assembly *assembly, const struct fit_sides *side
         return others; /* the other was pushed into this one: seen from here it is the
                           reverse */
     }
-    if (own != 0) {
+    if (own != 0 && lies_on(sides->left_laid, sides->right_laid)) {
         return -own;
-    }
-    if (others != 0) {
-        return others;
     }
     return least_room(assembly, sides, 1) >= least_room(assembly, sides, -1) ? 1 : -1;
 }

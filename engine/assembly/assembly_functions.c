@@ -32,13 +32,27 @@ static bool run_covered(struct function_call *call)
     return true;
 }
 
+/* What keeps the place of a band's end from being known; NULL: nothing. */
+static const struct deviation *missing_in(const struct form *end)
+{
+    const struct deviation *missing = NULL;
+    for (uint32_t i = 0; end != NULL && i < end->term_count; i++) {
+        missing = end->terms[i].of->basis == BASIS_MISSING ? end->terms[i].of : missing;
+    }
+    return missing;
+}
+
 static bool run_run_under(struct function_call *call)
 {
     struct cover cover;
     if (call->world == NULL || !run_cover(call, &cover)) {
         return false;
     }
-    call->result = value_word(cover.under);
+    const struct deviation *from = missing_in(call->arguments[3].quantity);
+    const struct deviation *to = missing_in(call->arguments[4].quantity);
+    call->result = from != NULL ? value_missing(from)
+                   : to != NULL ? value_missing(to)
+                                : value_word(cover.under);
     return true;
 }
 

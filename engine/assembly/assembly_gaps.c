@@ -119,16 +119,35 @@ static struct value exact_length(struct assembly *assembly, double value)
     return value_quantity(form_exact(assembly->arena, DIMENSION_LENGTH, value));
 }
 
-/* How far a gap moves by itself; what nobody bounds stays what it is. */
-static struct value play_of(struct assembly *assembly, const struct form *whole)
+/* How far a gap moves by itself; what nobody bounds stays what it is. What moves by a
+ * rate that is known within limits only, such as that of an unsaid material, moves by
+ * more or less. */
+static struct value play_of(struct assembly *assembly, const struct row *asked,
+                            const struct form *whole)
 {
+    struct arena *arena = assembly->arena;
+    const double play = form_play(whole);
+    const double more = whole->remainder_high - whole->remainder_low;
     for (uint32_t i = 0; i < whole->term_count; i++) {
         const struct deviation *of = whole->terms[i].of;
         if (of->kind == DEVIATION_MOVES && of->basis == BASIS_MISSING) {
-            return value_quantity(form_of(assembly->arena, of));
+            return value_quantity(form_of(arena, of));
         }
     }
-    return exact_length(assembly, form_play(whole));
+    struct deviation *rough = more > 0.0 ? ARENA_NEW(arena, struct deviation) : NULL;
+    if (rough == NULL) {
+        return exact_length(assembly, play);
+    }
+    *rough = (struct deviation){
+        .name = text_format(arena, "how far %.*s moves",
+                            TEXT_ARG(assembly_text(assembly, asked->key[1]))),
+        .nominal = play,
+        .low = -fmin(play, more),
+        .high = more,
+        .kind = DEVIATION_MOVES,
+        .basis = BASIS_LIMITS,
+        .dim = DIMENSION_LENGTH};
+    return value_quantity(form_of(arena, rough));
 }
 
 static status add_gap(struct assembly *assembly, const struct row *asked,
@@ -149,7 +168,7 @@ static status add_gap(struct assembly *assembly, const struct row *asked,
     computed_value(&made, "want-least", column_value(assembly, asked, "want-least"));
     computed_value(&made, "want-greatest",
                    column_value(assembly, asked, "want-greatest"));
-    computed_value(&made, "play", play_of(assembly, whole));
+    computed_value(&made, "play", play_of(assembly, asked, whole));
     computed_value(&made, "set-least", exact_length(assembly, part.least));
     computed_value(&made, "set-greatest", exact_length(assembly, part.greatest));
     computed_value(&made, "step", exact_length(assembly, part.step));

@@ -42,6 +42,7 @@ static int leaks_exit(whyfit_leaks leaks)
     case WHYFIT_NO_LEAK:
         return EXIT_FITS;
     case WHYFIT_LEAKS:
+    case WHYFIT_LEAKS_AMISS:
         return EXIT_DOES_NOT_FIT;
     case WHYFIT_LEAKS_NOT_KNOWN:
         break;
@@ -144,7 +145,7 @@ const struct command command_leaks = {
         "The spaces of a unit and what is in them, every way between two of them with\n"
         "what shuts it, and what leaks, runs dry or is washed out. Places are changed\n"
         "as for swap.\n\n"
-        "  Exit status: 0 no leak, 1 a leak, 3 not known",
+        "  Exit status: 0 no leak, 1 a leak or not in order, 3 not known",
     .run = run_leaks};
 
 const struct command command_swap = {

@@ -235,7 +235,7 @@ status layer_mint(struct layer *layer, const struct recipe *recipe,
     TRY(refuse_unused(layer, given, given_count));
     mint.given_count = 0;
     TRY(mint_unit(&mint, recipe, before, &host_fill, &host_held));
-    TRY(changed_rows(layer, recipe->name, &swap_fill));
+    TRY(changed_rows(layer, recipe->name, &swap_fill, &host_fill));
     TRY(emptied_rows(layer, recipe->name, &swap_fill, before, &host_fill));
     describe(recipe, recipe->name, &swap_fill, &swap_held, swap);
     describe(recipe, before, &host_fill, &host_held, host);

@@ -221,7 +221,8 @@ static bool is_asked(const struct change *changes, uint32_t count, name_id place
  * them. */
 static status apply_along(struct layer *layer, const struct change *changes,
                           uint32_t change_count, const struct filling *along,
-                          uint32_t count, name_id bringer, struct fill *swap)
+                          uint32_t count, name_id bringer, bool is_claimed,
+                          struct fill *swap)
 {
     for (uint32_t k = 0; k < count; k++) {
         const struct filling *with = &along[k];
@@ -238,6 +239,7 @@ static status apply_along(struct layer *layer, const struct change *changes,
         place->is_turned = with->is_turned;
         place->is_changed = true;
         place->is_brought = true;
+        place->is_claimed = is_claimed;
         place->bringer = bringer;
         if (!find_with(layer, place)) {
             return part_fault(layer, with->with, with->where);
@@ -255,7 +257,7 @@ status fill_comes_with(struct layer *layer, const struct change *changes,
             swap->places[i].is_changed ? swap->places[i].part : NULL;
         if (part != NULL) {
             TRY(apply_along(layer, changes, change_count, part->comes_with,
-                            part->comes_with_count, part->name, swap));
+                            part->comes_with_count, part->name, false, swap));
         }
     }
     return STATUS_OK;
@@ -271,6 +273,14 @@ static const struct part *numbered(const struct layer *layer,
                : knowledge_part(layer->knowledge, part->like);
 }
 
+/* Whether a place was asked to hold the number of which somebody's own piece is there. */
+static bool keeps_own_piece(const struct change *change, const struct minted_place *was,
+                            const struct minted_place *now)
+{
+    return change->kind == CHANGE_PART && was != NULL && was->part != NULL &&
+           was->part->like != NAME_NONE && now != NULL && !now->is_changed;
+}
+
 /* The maker's claim that a part takes the place of another: what it says goes along is
  * fitted too, and the answer says whose claim it is. Asked the other way round, the claim
  * says nothing. */
@@ -281,7 +291,18 @@ status fill_superseded(struct layer *layer, const struct change *changes,
     ARRAY_OF(text) notes = {0};
     bool is_pushed = true;
     for (uint32_t i = 0; i < change_count; i++) {
-        const struct part *before = numbered(layer, fill_place(host, changes[i].place));
+        const struct minted_place *was = fill_place(host, changes[i].place);
+        if (keeps_own_piece(&changes[i], was, fill_place(swap, changes[i].place))) {
+            const text place = names_text(layer->names, changes[i].place);
+            is_pushed =
+                is_pushed &&
+                ARRAY_PUSH(layer->arena, &notes,
+                           text_format(layer->arena,
+                                       "%.*s keeps the piece it has, as it was read: a "
+                                       "new one is %.*s=another",
+                                       TEXT_ARG(place), TEXT_ARG(place)));
+        }
+        const struct part *before = numbered(layer, was);
         const struct part *now = numbered(layer, fill_place(swap, changes[i].place));
         if (before == NULL || now == NULL || before == now) {
             continue;
@@ -290,7 +311,7 @@ status fill_superseded(struct layer *layer, const struct change *changes,
         const text new_name = names_text(layer->names, now->name);
         if (before->superseded_by == now->name) {
             TRY(apply_along(layer, changes, change_count, before->goes_with,
-                            before->goes_with_count, now->name, swap));
+                            before->goes_with_count, now->name, true, swap));
             is_pushed = is_pushed &&
                         ARRAY_PUSH(layer->arena, &notes,
                                    text_format(layer->arena,

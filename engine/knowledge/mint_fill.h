@@ -18,7 +18,7 @@ MUST_USE status fill_change(struct layer *layer, const struct change *change,
 MUST_USE status fill_comes_with(struct layer *layer, const struct change *changes,
                                 uint32_t change_count, struct fill *swap);
 /* Adds what the maker says goes along with a part that takes another's place; notes of
- * such claims go into *out. */
+ * such claims, and of own pieces that stay, go into *out. */
 MUST_USE status fill_superseded(struct layer *layer, const struct change *changes,
                                 uint32_t change_count, const struct fill *host,
                                 struct fill *swap, struct minted_unit *out);

@@ -285,10 +285,25 @@ status unit_rows(struct layer *layer, name_id unit, const struct fill *fill,
     return arena_status(layer->arena);
 }
 
-status changed_rows(struct layer *layer, name_id unit, const struct fill *swap)
+static status add_replaced(struct layer *layer, name_id unit,
+                           const struct minted_place *now,
+                           const struct minted_place *before)
+{
+    struct draft draft;
+    draft_open(&draft, layer, "replaced", SPAN_NONE);
+    draft_key(&draft, 0, unit);
+    draft_key(&draft, 1, now->place);
+    draft_key(&draft, 2, now->piece);
+    draft_key(&draft, 3, before->piece);
+    return draft_add(&draft);
+}
+
+status changed_rows(struct layer *layer, name_id unit, const struct fill *swap,
+                    const struct fill *host)
 {
     for (uint32_t i = 0; i < swap->place_count; i++) {
         const struct minted_place *place = &swap->places[i];
+        const struct minted_place *before = fill_place(host, place->place);
         if (!place->is_changed || place->with == NAME_NONE) {
             continue;
         }
@@ -298,6 +313,10 @@ status changed_rows(struct layer *layer, name_id unit, const struct fill *swap)
         draft_key(&draft, 1, place->place);
         draft_key(&draft, 2, place->piece);
         TRY(draft_add(&draft));
+        if (before != NULL && before->with != NAME_NONE &&
+            before->piece != place->piece) {
+            TRY(add_replaced(layer, unit, place, before));
+        }
     }
     return STATUS_OK;
 }

@@ -9,7 +9,8 @@ MUST_USE status unit_rows(struct layer *layer, name_id unit, const struct fill *
                           const struct lines *lines);
 
 /* Adds a row `changed` for each place that holds another piece than the host's. */
-MUST_USE status changed_rows(struct layer *layer, name_id unit, const struct fill *swap);
+MUST_USE status changed_rows(struct layer *layer, name_id unit, const struct fill *swap,
+                             const struct fill *host);
 
 /* Adds a row `emptied` for each place that the host fills and the swap does not. */
 MUST_USE status emptied_rows(struct layer *layer, name_id unit, const struct fill *swap,

@@ -167,43 +167,52 @@ static const struct form *mirrored(const struct builder *builder, const struct c
     return form_scale(builder->around->arena, form, -1.0);
 }
 
-/* Adds what a length grows when the unit gets warm: dimensions hold at 20 °C (ISO 1). A
- * part of no known material grows nobody knows how much. */
+/* What a metre of a part grows for each kelvin. Where nobody says of what it is made, it
+ * is of one of the materials that are known: one dimension for the whole piece. */
+static const struct form *growth_rate(const struct builder *builder)
+{
+    struct arena *arena = builder->around->arena;
+    const struct tables *tables = builder->around->tables;
+    const struct named_figure *material =
+        tables_material(tables, builder->part->material);
+    struct dimension expansion = DIMENSION_RATIO;
+    double least = 0;
+    double greatest = 0;
+    (void)dimension_find(TEXT("expansion"), &expansion);
+    if (material != NULL) {
+        return form_exact(arena, expansion, material->figure);
+    }
+    struct deviation *unsaid = ARENA_NEW(arena, struct deviation);
+    if (unsaid == NULL) {
+        return NULL;
+    }
+    const bool is_bounded = tables_material_range(tables, &least, &greatest);
+    *unsaid = (struct deviation){
+        .name = text_format(arena, "%.*s: its material",
+                            TEXT_ARG(names_text(builder->around->names, builder->owner))),
+        .nominal = is_bounded ? (least + greatest) / 2 : NAN,
+        .low = is_bounded ? (least - greatest) / 2 : -INFINITY,
+        .high = is_bounded ? (greatest - least) / 2 : INFINITY,
+        .kind = DEVIATION_MADE,
+        .basis = is_bounded ? BASIS_ASSUMED : BASIS_MISSING,
+        .dim = expansion,
+        .got_by = TEXT("eye drawing")};
+    return form_of(arena, unsaid);
+}
+
+/* Adds what a length grows when the unit gets warm: dimensions hold at 20 °C (ISO 1). */
 static const struct form *with_growth(struct builder *builder, const struct cell *cell,
                                       const struct deviation *own,
                                       const struct form *form)
 {
     struct arena *arena = builder->around->arena;
     const struct deviation *warm = builder->around->temperature;
-    const struct named_figure *material =
-        tables_material(builder->around->tables, builder->part->material);
-    struct dimension expansion = DIMENSION_RATIO;
     if (warm == NULL || cell->manner->is_exact || isnan(own->nominal) ||
         own->nominal == 0.0 || !dimension_equal(own->dim, DIMENSION_LENGTH)) {
         return form;
     }
-    if (material == NULL) {
-        struct deviation *missing = ARENA_NEW(arena, struct deviation);
-        if (missing == NULL) {
-            return NULL;
-        }
-        *missing = (struct deviation){
-            .name =
-                text_format(arena, "%.*s: its material",
-                            TEXT_ARG(names_text(builder->around->names, builder->owner))),
-            .nominal = NAN,
-            .low = -INFINITY,
-            .high = INFINITY,
-            .kind = DEVIATION_MOVES,
-            .basis = BASIS_MISSING,
-            .dim = DIMENSION_LENGTH,
-            .got_by = TEXT("eye drawing")};
-        return form_add(arena, form, form_of(arena, missing));
-    }
-    (void)dimension_find(TEXT("expansion"), &expansion);
-    const struct form *per_kelvin =
-        form_multiply(arena, form_exact(arena, expansion, material->figure),
-                      form_exact(arena, DIMENSION_LENGTH, own->nominal));
+    const struct form *per_kelvin = form_multiply(
+        arena, growth_rate(builder), form_exact(arena, DIMENSION_LENGTH, own->nominal));
     return form_add(arena, form, form_multiply(arena, per_kelvin, form_of(arena, warm)));
 }
 

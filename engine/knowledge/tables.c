@@ -310,6 +310,17 @@ const struct named_figure *tables_material(const struct tables *tables, text nam
     return find_figure(tables->materials, tables->material_count, name);
 }
 
+bool tables_material_range(const struct tables *tables, double *least, double *greatest)
+{
+    *least = INFINITY;
+    *greatest = -INFINITY;
+    for (uint32_t i = 0; i < tables->material_count; i++) {
+        *least = fmin(*least, tables->materials[i].figure);
+        *greatest = fmax(*greatest, tables->materials[i].figure);
+    }
+    return tables->material_count > 0;
+}
+
 /* ---- stated dimensions */
 
 static status resolve_class(const struct tables *tables, const struct stated *stated,

@@ -36,6 +36,8 @@ MUST_USE status table_read(struct arena *arena, const struct node *document,
 /* NULL when there is none. */
 const struct named_figure *tables_gauge(const struct tables *tables, text name);
 const struct named_figure *tables_material(const struct tables *tables, text name);
+/* The least and the greatest expansion of all materials; false: none is known. */
+bool tables_material_range(const struct tables *tables, double *least, double *greatest);
 
 /* How a stated dimension deviates: fills low, high, kind, basis and nominal of *out. A
  * bare length or angle takes the general tolerance `general` (may be empty: then it is

@@ -9,6 +9,7 @@ static const char *leaks_colour(enum leaks leaks)
     case LEAKS_NONE:
         return "\033[1;32m";
     case LEAKS_FOUND:
+    case LEAKS_AMISS:
         return "\033[1;31m";
     case LEAKS_NOT_KNOWN:
         break;

@@ -572,8 +572,10 @@ def replay_rule(step, rows, rules):
     for name, formula in (rule.get("let") or {}).items():
         worked = Formula(str(formula), values, call).result
         answered = lets[name]["value"]
-        unknown = isinstance(answered, dict) and answered["nominal"] is None
-        if worked is None or unknown:  # an undescribed surface: nothing to work out
+        unknown = isinstance(answered, dict) and answered.get("nominal") is None
+        if unknown and isinstance(worked, str):  # what lies under a band that lies nobody knows where
+            worked = None
+        elif worked is None or unknown:  # an undescribed surface: nothing to work out
             worked = read(answered)
         else:
             same(answered, worked, name)
