@@ -162,9 +162,11 @@ static status add_gap(struct assembly *assembly, const struct row *asked,
     computed_rest(&made, part.setting);
     rest_on_settlings(&made, from->laid);
     rest_on_settlings(&made, to->laid);
-    computed_value(
-        &made, "comes-to",
-        value_quantity(settling.as != NULL ? settled_size(assembly, &settling) : whole));
+    computed_value(&made, "comes-to",
+                   value_quantity(settling.as == NULL
+                                      ? whole
+                                      : form_substitute(assembly->arena, whole,
+                                                        settling.of, settling.as)));
     TRY(computed_add(&made));
     TRY(settling_keep(assembly, &settling,
                       store_find(assembly->store, assembly->gap, made.key)));

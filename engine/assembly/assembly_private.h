@@ -118,14 +118,12 @@ MUST_USE status assembly_floats(struct assembly *assembly, name_id unit,
 MUST_USE status lay_pieces(struct assembly *assembly, name_id unit,
                            const struct floats *floats, struct diagnostics *diagnostics);
 
-/* assembly_settle.c: works out what a gap's chosen piece comes to, once its row is there.
- */
+/* assembly_settle.c: works out what the piece that a gap is set by comes to; out->as
+ * stays NULL where there is no middle to set it to. `size` is the gap with what is chosen
+ * at its nominal. */
 MUST_USE status settle_gap(struct assembly *assembly, const struct row *asked,
                            const struct row *setting, const struct form_term *term,
                            const struct form *size, double step, struct settling *out);
-/* What the gap then comes to: the middle of what is wanted and what is left over. */
-const struct form *settled_size(const struct assembly *assembly,
-                                const struct settling *settling);
 /* Keeps it, once the gap has its row. */
 MUST_USE status settling_keep(struct assembly *assembly, const struct settling *settling,
                               const struct row *gap);
