@@ -66,13 +66,13 @@ struct computed {
     struct row row;
     name_id key[8];
     struct value values[40];
-    const struct row *rests_on[12];
-    uint32_t rests_on_count;
-    bool is_wrong; /* the vocabulary lacks a column it needs */
+    ARRAY_OF(const struct row *) rests_on;
 };
 
 void computed_open(struct computed *made, struct assembly *assembly, relation_id relation,
                    const char *computation);
+/* Columns are there: loading has checked what is needed. NULL quantities are passed over.
+ */
 void computed_value(struct computed *made, const char *column, struct value value);
 void computed_word(struct computed *made, const char *column, const char *word);
 /* NULL rows are passed over. */
