@@ -25,6 +25,7 @@ struct minted_place *fill_place(const struct fill *fill, name_id place)
 struct bringer {
     name_id this_word;
     name_id place;
+    text place_text;
 };
 
 static void set_place(const struct bringer *by, name_id *place)
@@ -45,12 +46,28 @@ static void bring_contact(struct arena *arena, const struct bringer *by,
     line->is_brought = true;
 }
 
+/* "this.FIELD" */
+static text bring_want(struct arena *arena, const struct bringer *by, text want)
+{
+    const text mark = TEXT("this.");
+    return text_starts(want, mark)
+               ? text_format(arena, "%.*s.%.*s", TEXT_ARG(by->place_text),
+                             TEXT_ARG(text_slice(want, mark.length, want.length)))
+               : want;
+}
+
 static void bring_gap(struct arena *arena, const struct bringer *by,
                       struct gap_line *line)
 {
-    (void)arena;
+    struct set_by *set = arena_copy(arena, line->set, line->set_count * sizeof *set);
     set_place(by, &line->from.place);
     set_place(by, &line->to.place);
+    set_place(by, &line->floats);
+    for (uint32_t i = 0; set != NULL && i < line->set_count; i++) {
+        set_place(by, &set[i].place);
+    }
+    line->set = set;
+    line->want = bring_want(arena, by, line->want);
 }
 
 static void bring_fit(struct arena *arena, const struct bringer *by,
@@ -220,7 +237,8 @@ status lines_hold(struct layer *layer, const struct recipe *recipe,
     add_lines(&collector, &recipe->lines, NULL);
     for (uint32_t i = 0; i < fill->place_count; i++) {
         const struct minted_place *place = &fill->places[i];
-        const struct bringer by = {this_word, place->place};
+        const struct bringer by = {this_word, place->place,
+                                   names_text(layer->names, place->place)};
         if (place->part != NULL && place->part->brings != NULL) {
             add_lines(&collector, place->part->brings, &by);
         }
