@@ -155,23 +155,27 @@ static bool replaces_mesh(struct collector *collector, const struct mesh_line *o
     return old->place == added->place && old->other == added->other;
 }
 
-/* Adds lines of one kind; those that a part brings replace what they take the place of.
- */
+/* Adds lines of one kind; those that a part brings replace what they take the place of,
+ * though not each other. */
 #define ADD(type, array, from, from_count, bring, replaces)                              \
-    for (uint32_t i_ = 0; i_ < (from_count); i_++) {                                     \
-        struct type line_ = (from)[i_];                                                  \
-        uint32_t kept_ = 0;                                                              \
-        if (by != NULL) {                                                                \
-            bring(arena, by, &line_);                                                    \
-        }                                                                                \
-        for (uint32_t k_ = 0; by != NULL && k_ < (array)->count; k_++) {                 \
-            if (!replaces(collector, &(array)->at[k_], &line_)) {                        \
-                (array)->at[kept_++] = (array)->at[k_];                                  \
+    do {                                                                                 \
+        uint32_t others_ = by == NULL ? 0 : (array)->count;                              \
+        for (uint32_t i_ = 0; i_ < (from_count); i_++) {                                 \
+            struct type line_ = (from)[i_];                                              \
+            uint32_t kept_ = 0;                                                          \
+            if (by != NULL) {                                                            \
+                bring(arena, by, &line_);                                                \
             }                                                                            \
+            for (uint32_t k_ = 0; k_ < (array)->count; k_++) {                           \
+                if (k_ >= others_ || !replaces(collector, &(array)->at[k_], &line_)) {   \
+                    (array)->at[kept_++] = (array)->at[k_];                              \
+                }                                                                        \
+            }                                                                            \
+            others_ -= (array)->count - kept_;                                           \
+            (array)->count = kept_;                                                      \
+            (void)ARRAY_PUSH(arena, array, line_);                                       \
         }                                                                                \
-        (array)->count = by == NULL ? (array)->count : kept_;                            \
-        (void)ARRAY_PUSH(arena, array, line_);                                           \
-    }
+    } while (0)
 
 /* `by` is NULL for the recipe's own. */
 static void add_lines(struct collector *collector, const struct lines *lines,
@@ -179,17 +183,17 @@ static void add_lines(struct collector *collector, const struct lines *lines,
 {
     struct arena *arena = collector->layer->arena;
     ADD(contact_line, &collector->contacts, lines->contacts, lines->contact_count,
-        bring_contact, replaces_contact)
+        bring_contact, replaces_contact);
     ADD(gap_line, &collector->gaps, lines->gaps, lines->gap_count, bring_gap,
-        replaces_gap)
+        replaces_gap);
     ADD(fit_line, &collector->fits, lines->fits, lines->fit_count, bring_fit,
-        replaces_fit)
+        replaces_fit);
     ADD(space_line, &collector->spaces, lines->spaces, lines->space_count, bring_space,
-        replaces_space)
+        replaces_space);
     ADD(path_line, &collector->paths, lines->paths, lines->path_count, bring_path,
-        replaces_path)
+        replaces_path);
     ADD(mesh_line, &collector->meshes, lines->meshes, lines->mesh_count, bring_mesh,
-        replaces_mesh)
+        replaces_mesh);
 }
 
 /* A path between two runs asks about their fit, unless a line does so already. */
