@@ -293,12 +293,31 @@ static void hold_gaps(struct collector *collector, struct lines *out)
     out->gap_count = count;
 }
 
-/* Whether a part brings the contact of a place: it then says itself how what lies there
- * fits, and a fit that the new part has no feature for has been replaced. */
+/* Why a fit leads nowhere, and in which of its places; or the empty text. */
+static text fit_trouble(const struct collector *collector, const struct fit_line *line,
+                        name_id *place)
+{
+    const text trouble = ref_trouble(collector, &line->left, FEATURE_SURFACE);
+    *place = trouble.length > 0 ? line->left.place : line->right.place;
+    return trouble.length > 0 ? trouble
+                              : ref_trouble(collector, &line->right, FEATURE_SURFACE);
+}
+
+/* Whether a part brings the contact of a place, and a fit for what lies there: the fit
+ * that the recipe had for it has then been replaced. */
 static bool is_laid_anew(const struct collector *collector, name_id place)
 {
     const struct contact_line *contact = contact_of(collector, place);
-    return contact != NULL && contact->is_brought;
+    name_id troubled = NAME_NONE;
+    for (uint32_t i = 0;
+         contact != NULL && contact->is_brought && i < collector->fits.count; i++) {
+        const struct fit_line *fit = &collector->fits.at[i];
+        if (fit->is_brought && (fit->left.place == place || fit->right.place == place) &&
+            fit_trouble(collector, fit, &troubled).length == 0) {
+            return true;
+        }
+    }
+    return false;
 }
 
 static void hold_fits(struct collector *collector, struct lines *out)
@@ -308,13 +327,10 @@ static void hold_fits(struct collector *collector, struct lines *out)
     uint32_t count = 0;
     for (uint32_t i = 0; held != NULL && i < collector->fits.count; i++) {
         const struct fit_line *line = &collector->fits.at[i];
-        text trouble = ref_trouble(collector, &line->left, FEATURE_SURFACE);
-        name_id place = line->left.place;
-        if (trouble.length == 0) {
-            trouble = ref_trouble(collector, &line->right, FEATURE_SURFACE);
-            place = line->right.place;
-        }
-        if (trouble.length > 0 && is_laid_anew(collector, line->left.place)) {
+        name_id place = NAME_NONE;
+        const text trouble = fit_trouble(collector, line, &place);
+        if (trouble.length > 0 && !line->is_brought &&
+            is_laid_anew(collector, line->left.place)) {
             hold_replaced(collector, line->left.place, line->right.place);
         } else if (trouble.length > 0) {
             const text left = ref_text(collector, &line->left);

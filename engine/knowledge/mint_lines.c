@@ -76,6 +76,7 @@ static void bring_fit(struct arena *arena, const struct bringer *by,
     (void)arena;
     set_place(by, &line->left.place);
     set_place(by, &line->right.place);
+    line->is_brought = true;
 }
 
 static void bring_space(struct arena *arena, const struct bringer *by,
