@@ -127,7 +127,7 @@ static bool same_fit(const struct fit_line *a, const struct fit_line *b)
 static bool replaces_fit(struct collector *collector, const struct fit_line *old,
                          const struct fit_line *added)
 {
-    if (same_fit(old, added)) {
+    if (same_fit(old, added) && old->right.place != added->right.place) {
         hold_replaced(collector, old->left.place, old->right.place);
     }
     return same_fit(old, added);
@@ -143,7 +143,9 @@ static bool replaces_space(struct collector *collector, const struct space_line 
 static bool replaces_path(struct collector *collector, const struct path_line *old,
                           const struct path_line *added)
 {
-    if (old->name == added->name && old->against.place != NAME_NONE) {
+    const bool is_elsewhere = old->through.place != added->through.place ||
+                              old->against.place != added->against.place;
+    if (old->name == added->name && old->against.place != NAME_NONE && is_elsewhere) {
         hold_replaced(collector, old->through.place, old->against.place);
     }
     return old->name == added->name;
