@@ -247,12 +247,24 @@ static bool names_place(const struct swap *swap, const struct finding *host,
     return false;
 }
 
+static bool was_replaced(const struct swap *swap, const struct replaced_fit *fit)
+{
+    for (uint32_t i = 0; i < swap->host.replaced_count; i++) {
+        const struct replaced_fit *before = &swap->host.replaced[i];
+        if (before->left == fit->left && before->right == fit->right) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /* Whether a part that came in says itself what the two pieces of a finding now lie on. */
 static bool is_replaced(const struct swap *swap, const struct finding *host)
 {
     for (uint32_t i = 0; i < swap->swapped.replaced_count; i++) {
         const struct replaced_fit *fit = &swap->swapped.replaced[i];
-        if (names_place(swap, host, fit->left) && names_place(swap, host, fit->right)) {
+        if (names_place(swap, host, fit->left) && names_place(swap, host, fit->right) &&
+            !was_replaced(swap, fit)) {
             return true;
         }
     }

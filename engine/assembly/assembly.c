@@ -210,9 +210,7 @@ void computed_open(struct computed *made, struct assembly *assembly, relation_id
 void computed_value(struct computed *made, const char *column, struct value value)
 {
     const int index = column_index(made->assembly, made->row.relation, column);
-    if (index < 0) {
-        made->is_wrong = true;
-    } else if (value.kind != VALUE_QUANTITY || value.quantity != NULL) {
+    if (index >= 0 && (value.kind != VALUE_QUANTITY || value.quantity != NULL)) {
         made->values[index] = value;
     }
 }
@@ -225,14 +223,13 @@ void computed_word(struct computed *made, const char *column, const char *word)
 
 void computed_rest(struct computed *made, const struct row *row)
 {
-    const uint32_t room = sizeof made->rests_on / sizeof *made->rests_on;
-    for (uint32_t i = 0; i < made->rests_on_count; i++) {
-        if (made->rests_on[i] == row) {
+    for (uint32_t i = 0; i < made->rests_on.count; i++) {
+        if (made->rests_on.at[i] == row) {
             return;
         }
     }
-    if (row != NULL && made->rests_on_count < room) {
-        made->rests_on[made->rests_on_count++] = row;
+    if (row != NULL) {
+        (void)ARRAY_PUSH(made->assembly->arena, &made->rests_on, row);
     }
 }
 
@@ -240,16 +237,15 @@ status computed_add(struct computed *made)
 {
     struct assembly *assembly = made->assembly;
     uint32_t highest = 0;
-    for (uint32_t i = 0; i < made->rests_on_count; i++) {
-        highest =
-            made->rests_on[i]->height > highest ? made->rests_on[i]->height : highest;
+    for (uint32_t i = 0; i < made->rests_on.count; i++) {
+        const uint32_t height = made->rests_on.at[i]->height;
+        highest = height > highest ? height : highest;
     }
     made->row.height = highest + 1;
     made->row.key = made->key;
     made->row.values = made->values;
-    made->row.rests_on = arena_copy(assembly->arena, made->rests_on,
-                                    made->rests_on_count * sizeof *made->rests_on);
-    made->row.rests_on_count = made->rests_on_count;
+    made->row.rests_on = made->rests_on.at;
+    made->row.rests_on_count = made->rests_on.count;
     TRY(arena_status(assembly->arena));
     return store_add(assembly->store, &made->row, NULL) == ADDED_NO_MEMORY
                ? STATUS_NO_MEMORY

@@ -33,15 +33,17 @@ MUST_USE status assembly_lay(struct assembly *assembly, name_id unit,
                              struct diagnostics *diagnostics);
 
 /* A piece chosen at assembly, where what it sets decides how thick it is: it brings its
- * gap to the middle of what is wanted, to half a step. Whatever else depends on it then
- * depends on the parts of that gap. Positions that assembly gives out have it put in. */
+ * gap to the middle of what is wanted, to half a step, or as near as its stock reaches.
+ * Whatever else depends on it then depends on the parts of that gap. Positions that
+ * assembly gives out have it put in. */
 struct settling {
     name_id unit;
     name_id gap;
     name_id place;
     const struct deviation *of;   /* the dimension that is chosen */
     double by;                    /* how much of it the gap takes */
-    const struct form *size;      /* the gap without what is chosen */
+    const struct form *size;      /* the gap with what is chosen at its nominal, and what
+                                     moves by itself in the middle of its range */
     const struct form *as;        /* what the choice comes to */
     double middle;                /* of what is wanted of the gap */
     const struct deviation *left; /* how far the gap then lies from the middle */

@@ -31,6 +31,20 @@ static const struct deviation *float_deviation(struct assembly *assembly,
     return made;
 }
 
+/* The most that a gap leaves free: no more than is wanted of it where it is set, for past
+ * that its own finding stops the swap. */
+static double most_room(const struct assembly *assembly, const struct row *asked,
+                        const struct form *room)
+{
+    const name_id key[3] = {asked->key[0], asked->key[1], NAME_NONE};
+    const struct form *wanted = column_form(assembly, asked, "want-greatest");
+    struct scan scan;
+    const bool is_set = wanted != NULL &&
+                        scan_open(&scan, assembly->store, assembly->setting, 3, key) &&
+                        scan_next(&scan) != NULL;
+    return fmax(0.0, is_set ? fmin(room->greatest, wanted->greatest) : room->greatest);
+}
+
 static status add_float(struct assembly *assembly, name_id unit, const struct row *asked,
                         const struct gap_end *from, const struct gap_end *to,
                         struct floating *out)
@@ -41,8 +55,8 @@ static status add_float(struct assembly *assembly, name_id unit, const struct ro
     if (room == NULL) {
         return arena_status(assembly->arena);
     }
-    const double most = isnan(room->greatest) ? 0.0 : fmax(0.0, room->greatest);
-    const struct deviation *of = float_deviation(assembly, asked, piece, most);
+    const struct deviation *of =
+        float_deviation(assembly, asked, piece, most_room(assembly, asked, room));
     if (of == NULL) {
         return arena_status(assembly->arena);
     }

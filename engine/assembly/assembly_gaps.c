@@ -88,19 +88,6 @@ static struct set_part take_set_part(const struct assembly *assembly,
     return part;
 }
 
-/* Whether something is chosen in it for another gap and not yet worked out. */
-static bool waits(const struct assembly *assembly, const struct row *asked,
-                  const struct form *whole)
-{
-    for (uint32_t i = 0; i < whole->term_count; i++) {
-        const struct deviation *of = whole->terms[i].of;
-        if (of->kind == DEVIATION_SET && setting_of(assembly, asked, of) == NULL) {
-            return true;
-        }
-    }
-    return false;
-}
-
 static status add_between(struct assembly *assembly, const struct row *asked,
                           name_id piece, name_id other)
 {
@@ -181,9 +168,11 @@ static status add_gap(struct assembly *assembly, const struct row *asked,
     computed_rest(&made, part.setting);
     rest_on_settlings(&made, from->laid);
     rest_on_settlings(&made, to->laid);
-    computed_value(
-        &made, "comes-to",
-        value_quantity(settling.as != NULL ? settled_size(assembly, &settling) : whole));
+    computed_value(&made, "comes-to",
+                   value_quantity(settling.as == NULL
+                                      ? whole
+                                      : form_substitute(assembly->arena, whole,
+                                                        settling.of, settling.as)));
     TRY(computed_add(&made));
     TRY(settling_keep(assembly, &settling,
                       store_find(assembly->store, assembly->gap, made.key)));
@@ -217,9 +206,31 @@ struct waiting_gap {
     bool is_done;
 };
 
-/* Adds a gap unless it must wait; `is_forced` ends the waiting. */
-static status try_gap(struct assembly *assembly, name_id unit, struct waiting_gap *gap,
-                      bool is_forced, struct diagnostics *diagnostics)
+struct gap_queue {
+    ARRAY_OF(struct waiting_gap) gaps;
+    bool is_forced; /* nothing goes on by itself: the next one waits no longer */
+};
+
+/* Whether something in it is chosen for another gap that is not yet worked out. */
+static bool waits(const struct assembly *assembly, const struct gap_queue *queue,
+                  const struct waiting_gap *own, const struct form *whole)
+{
+    for (uint32_t k = 0; k < queue->gaps.count; k++) {
+        const struct waiting_gap *other = &queue->gaps.at[k];
+        for (uint32_t i = 0; other != own && !other->is_done && i < whole->term_count;
+             i++) {
+            if (setting_of(assembly, own->asked, whole->terms[i].of) == NULL &&
+                setting_of(assembly, other->asked, whole->terms[i].of) != NULL) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+/* Adds a gap unless it must wait. */
+static status try_gap(struct assembly *assembly, name_id unit, struct gap_queue *queue,
+                      struct waiting_gap *gap, struct diagnostics *diagnostics)
 {
     const struct gap_end from =
         gap_end_of(assembly, unit, gap->asked, "from-place", "from-face");
@@ -239,45 +250,43 @@ static status try_gap(struct assembly *assembly, name_id unit, struct waiting_ga
     if (whole == NULL) {
         return arena_status(assembly->arena);
     }
-    if (!is_forced && waits(assembly, gap->asked, whole)) {
+    if (!queue->is_forced && waits(assembly, queue, gap, whole)) {
         return STATUS_OK;
     }
+    queue->is_forced = false;
     gap->is_done = true;
     return add_gap(assembly, gap->asked, &from, &to, whole);
 }
 
-/* A gap that depends on what another one has chosen comes after it; where two wait for
- * each other, both vary over the whole stock. */
+/* A gap that depends on what another one has chosen comes after it. Where they wait for
+ * each other the first goes on with what the others choose left open. */
 status assembly_gaps(struct assembly *assembly, name_id unit,
                      struct diagnostics *diagnostics)
 {
     const name_id key[2] = {unit, NAME_NONE};
-    ARRAY_OF(struct waiting_gap) gaps = {0};
+    struct gap_queue queue = {0};
     struct scan scan;
-    bool is_new = true;
-    bool is_left = false;
+    uint32_t left = 0;
     if (!scan_open(&scan, assembly->store, assembly->gap_asked, 1, key)) {
         return arena_status(assembly->arena);
     }
     for (const struct row *asked = scan_next(&scan); asked != NULL;
          asked = scan_next(&scan)) {
         const struct waiting_gap gap = {asked, false};
-        if (!ARRAY_PUSH(assembly->arena, &gaps, gap)) {
+        if (!ARRAY_PUSH(assembly->arena, &queue.gaps, gap)) {
             return arena_status(assembly->arena);
         }
     }
-    while (is_new || is_left) {
-        const bool is_forced = !is_new;
-        is_new = false;
-        is_left = false;
-        for (uint32_t i = 0; i < gaps.count; i++) {
-            if (gaps.at[i].is_done) {
-                continue;
+    do {
+        const uint32_t before = left;
+        left = 0;
+        for (uint32_t i = 0; i < queue.gaps.count; i++) {
+            if (!queue.gaps.at[i].is_done) {
+                TRY(try_gap(assembly, unit, &queue, &queue.gaps.at[i], diagnostics));
+                left += queue.gaps.at[i].is_done ? 0 : 1;
             }
-            TRY(try_gap(assembly, unit, &gaps.at[i], is_forced, diagnostics));
-            is_new = is_new || gaps.at[i].is_done;
-            is_left = is_left || !gaps.at[i].is_done;
         }
-    }
+        queue.is_forced = left == before;
+    } while (left > 0);
     return STATUS_OK;
 }

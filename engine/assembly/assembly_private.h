@@ -66,13 +66,13 @@ struct computed {
     struct row row;
     name_id key[8];
     struct value values[40];
-    const struct row *rests_on[12];
-    uint32_t rests_on_count;
-    bool is_wrong; /* the vocabulary lacks a column it needs */
+    ARRAY_OF(const struct row *) rests_on;
 };
 
 void computed_open(struct computed *made, struct assembly *assembly, relation_id relation,
                    const char *computation);
+/* Columns are there: loading has checked what is needed. NULL quantities are passed over.
+ */
 void computed_value(struct computed *made, const char *column, struct value value);
 void computed_word(struct computed *made, const char *column, const char *word);
 /* NULL rows are passed over. */
@@ -118,14 +118,12 @@ MUST_USE status assembly_floats(struct assembly *assembly, name_id unit,
 MUST_USE status lay_pieces(struct assembly *assembly, name_id unit,
                            const struct floats *floats, struct diagnostics *diagnostics);
 
-/* assembly_settle.c: works out what a gap's chosen piece comes to, once its row is there.
- */
+/* assembly_settle.c: works out what the piece that a gap is set by comes to; out->as
+ * stays NULL where there is no middle to set it to. `size` is the gap with what is chosen
+ * at its nominal. */
 MUST_USE status settle_gap(struct assembly *assembly, const struct row *asked,
                            const struct row *setting, const struct form_term *term,
                            const struct form *size, double step, struct settling *out);
-/* What the gap then comes to: the middle of what is wanted and what is left over. */
-const struct form *settled_size(const struct assembly *assembly,
-                                const struct settling *settling);
 /* Keeps it, once the gap has its row. */
 MUST_USE status settling_keep(struct assembly *assembly, const struct settling *settling,
                               const struct row *gap);

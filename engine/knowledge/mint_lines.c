@@ -1,31 +1,13 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * The lines of a unit follow what fills its places. A part may bring lines, which replace
- * the recipe's of the same gap, the same moved place or the same fitted run. A line that
- * names a face its part lacks falls away, and the answer says so; an emptied place hands
- * its contacts on, so that what lay on it lies on what it lay on.
+ * The lines of a unit follow what fills its places: the recipe's, and those that parts
+ * bring, which replace the recipe's of the same gap, the same moved place, the same
+ * fitted run, space or path. mint_hold.c says which of them hold.
  */
 #include "mint_lines.h"
 
 #include "mint_faces.h"
-
-#include "array.h"
-#include "limits.h"
-
-struct collector {
-    struct layer *layer;
-    const struct fill *fill;
-    const struct recipe *recipe;
-    ARRAY_OF(struct contact_line) contacts;
-    ARRAY_OF(struct gap_line) gaps;
-    ARRAY_OF(struct fit_line) fits;
-    ARRAY_OF(struct space_line) spaces;
-    ARRAY_OF(struct path_line) paths;
-    ARRAY_OF(struct mesh_line) meshes;
-    ARRAY_OF(struct fallen_line) fallen;
-    ARRAY_OF(struct replaced_fit) replaced;
-    bool out_of_memory;
-};
+#include "mint_hold.h"
 
 struct minted_place *fill_place(const struct fill *fill, name_id place)
 {
@@ -37,101 +19,104 @@ struct minted_place *fill_place(const struct fill *fill, name_id place)
     return NULL;
 }
 
-static text name_of(const struct collector *collector, name_id name)
-{
-    return names_text(collector->layer->names, name);
-}
+/* ---- a line as a part brings it */
 
-static text ref_text(const struct collector *collector, const struct feature_ref *ref)
-{
-    if (ref->feature == NAME_NONE) {
-        return name_of(collector, ref->place);
-    }
-    return text_format(collector->layer->arena, "%.*s.%.*s",
-                       TEXT_ARG(name_of(collector, ref->place)),
-                       TEXT_ARG(name_of(collector, ref->feature)));
-}
-
-static void fall(struct collector *collector, text line, text why, name_id place)
-{
-    const struct fallen_line fallen = {.line = line, .why = why, .place = place};
-    if (!ARRAY_PUSH(collector->layer->arena, &collector->fallen, fallen)) {
-        collector->out_of_memory = true;
-    }
-}
-
-enum feature_class {
-    FEATURE_PLANE,
-    FEATURE_SURFACE
+/* What `this` stands for in the lines of a part. */
+struct bringer {
+    name_id this_word;
+    name_id place;
+    text place_text;
 };
 
-static bool unit_offers(const struct recipe *recipe, name_id name)
+static void set_place(const struct bringer *by, name_id *place)
 {
-    for (uint32_t i = 0; i < recipe->offer_count; i++) {
-        if (recipe->offers[i].name == name) {
-            return true;
-        }
-    }
-    return false;
+    *place = *place == by->this_word ? by->place : *place;
 }
 
-/* Why a reference leads nowhere, or the empty text when it leads somewhere. */
-static text ref_trouble(const struct collector *collector, const struct feature_ref *ref,
-                        enum feature_class wanted)
+static void bring_contact(struct arena *arena, const struct bringer *by,
+                          struct contact_line *line)
 {
-    struct arena *arena = collector->layer->arena;
-    const struct minted_place *at = fill_place(collector->fill, ref->place);
-    if (at == NULL) {
-        return text_format(arena, "there is no place %.*s",
-                           TEXT_ARG(name_of(collector, ref->place)));
+    struct stop_line *stops =
+        arena_copy(arena, line->stops, line->stop_count * sizeof *stops);
+    set_place(by, &line->moved.place);
+    for (uint32_t i = 0; stops != NULL && i < line->stop_count; i++) {
+        set_place(by, &stops[i].face.place);
     }
-    if (at->with == NAME_NONE) {
-        return text_format(arena, "%.*s is left empty",
-                           TEXT_ARG(name_of(collector, ref->place)));
-    }
-    if (ref->feature == NAME_NONE) {
-        return (text){"", 0};
-    }
-    const text feature = name_of(collector, ref->feature);
-    const bool is_there = at->recipe != NULL ? unit_offers(at->recipe, ref->feature)
-                          : wanted == FEATURE_PLANE ? part_has_plane(at->part, feature)
-                                                    : part_has_surface(at->part, feature);
-    if (is_there) {
-        return (text){"", 0};
-    }
-    return text_format(arena, "%.*s has no %.*s", TEXT_ARG(name_of(collector, at->with)),
-                       TEXT_ARG(feature));
+    line->stops = stops;
+    line->is_brought = true;
 }
 
-static struct feature_ref with_place(struct feature_ref ref, name_id this_word,
-                                     name_id place)
+/* "this.FIELD" */
+static text bring_want(struct arena *arena, const struct bringer *by, text want)
 {
-    if (this_word != NAME_NONE && ref.place == this_word) {
-        ref.place = place;
+    const text mark = TEXT("this.");
+    return text_starts(want, mark)
+               ? text_format(arena, "%.*s.%.*s", TEXT_ARG(by->place_text),
+                             TEXT_ARG(text_slice(want, mark.length, want.length)))
+               : want;
+}
+
+static void bring_gap(struct arena *arena, const struct bringer *by,
+                      struct gap_line *line)
+{
+    struct set_by *set = arena_copy(arena, line->set, line->set_count * sizeof *set);
+    set_place(by, &line->from.place);
+    set_place(by, &line->to.place);
+    set_place(by, &line->floats);
+    for (uint32_t i = 0; set != NULL && i < line->set_count; i++) {
+        set_place(by, &set[i].place);
     }
-    return ref;
+    line->set = set;
+    line->want = bring_want(arena, by, line->want);
 }
 
-/* Drops from an array every element for which `same` holds with `added`. */
-#define REPLACE(array, added, same)                                                      \
-    do {                                                                                 \
-        uint32_t kept_ = 0;                                                              \
-        for (uint32_t i_ = 0; i_ < (array).count; i_++) {                                \
-            if (!same(&(array).at[i_], &(added))) {                                      \
-                (array).at[kept_++] = (array).at[i_];                                    \
-            }                                                                            \
-        }                                                                                \
-        (array).count = kept_;                                                           \
-    } while (0)
-
-static bool same_contact(const struct contact_line *a, const struct contact_line *b)
+static void bring_fit(struct arena *arena, const struct bringer *by,
+                      struct fit_line *line)
 {
-    return a->moved.place == b->moved.place;
+    (void)arena;
+    set_place(by, &line->left.place);
+    set_place(by, &line->right.place);
+    line->is_brought = true;
 }
 
-static bool same_gap(const struct gap_line *a, const struct gap_line *b)
+static void bring_space(struct arena *arena, const struct bringer *by,
+                        struct space_line *line)
 {
-    return a->name == b->name;
+    (void)arena;
+    set_place(by, &line->holds);
+    set_place(by, &line->vent.place);
+}
+
+static void bring_path(struct arena *arena, const struct bringer *by,
+                       struct path_line *line)
+{
+    (void)arena;
+    set_place(by, &line->through.place);
+    set_place(by, &line->against.place);
+}
+
+static void bring_mesh(struct arena *arena, const struct bringer *by,
+                       struct mesh_line *line)
+{
+    (void)arena;
+    set_place(by, &line->place);
+    set_place(by, &line->other);
+}
+
+/* ---- whether it takes the place of another */
+
+static bool replaces_contact(struct collector *collector, const struct contact_line *old,
+                             const struct contact_line *added)
+{
+    (void)collector;
+    return old->moved.place == added->moved.place;
+}
+
+static bool replaces_gap(struct collector *collector, const struct gap_line *old,
+                         const struct gap_line *added)
+{
+    (void)collector;
+    return old->name == added->name;
 }
 
 static bool same_fit(const struct fit_line *a, const struct fit_line *b)
@@ -139,43 +124,83 @@ static bool same_fit(const struct fit_line *a, const struct fit_line *b)
     return a->left.place == b->left.place && a->left.feature == b->left.feature;
 }
 
-static bool same_space(const struct space_line *a, const struct space_line *b)
+static bool replaces_fit(struct collector *collector, const struct fit_line *old,
+                         const struct fit_line *added)
 {
-    return a->name == b->name;
-}
-
-static bool same_path(const struct path_line *a, const struct path_line *b)
-{
-    return a->name == b->name;
-}
-
-/* A fit that a brought line takes elsewhere. */
-static void note_replaced(struct collector *collector, const struct fit_line *line)
-{
-    for (uint32_t i = 0; i < collector->fits.count; i++) {
-        const struct fit_line *old = &collector->fits.at[i];
-        const struct replaced_fit replaced = {old->left.place, old->right.place};
-        if (same_fit(old, line) &&
-            !ARRAY_PUSH(collector->layer->arena, &collector->replaced, replaced)) {
-            collector->out_of_memory = true;
-        }
+    if (same_fit(old, added) && old->right.place != added->right.place) {
+        hold_replaced(collector, old->left.place, old->right.place);
     }
+    return same_fit(old, added);
 }
 
-static void note_replaced_path(struct collector *collector, const struct path_line *line)
+static bool replaces_space(struct collector *collector, const struct space_line *old,
+                           const struct space_line *added)
 {
-    for (uint32_t i = 0; i < collector->paths.count; i++) {
-        const struct path_line *old = &collector->paths.at[i];
-        const struct replaced_fit replaced = {old->through.place, old->against.place};
-        if (same_path(old, line) && old->against.place != NAME_NONE &&
-            !ARRAY_PUSH(collector->layer->arena, &collector->replaced, replaced)) {
-            collector->out_of_memory = true;
-        }
+    (void)collector;
+    return old->name == added->name;
+}
+
+static bool replaces_path(struct collector *collector, const struct path_line *old,
+                          const struct path_line *added)
+{
+    const bool is_elsewhere = old->through.place != added->through.place ||
+                              old->against.place != added->against.place;
+    if (old->name == added->name && old->against.place != NAME_NONE && is_elsewhere) {
+        hold_replaced(collector, old->through.place, old->against.place);
     }
+    return old->name == added->name;
+}
+
+static bool replaces_mesh(struct collector *collector, const struct mesh_line *old,
+                          const struct mesh_line *added)
+{
+    (void)collector;
+    return old->place == added->place && old->other == added->other;
+}
+
+/* Adds lines of one kind; those that a part brings replace what they take the place of,
+ * though not each other. */
+#define ADD(type, array, from, from_count, bring, replaces)                              \
+    do {                                                                                 \
+        uint32_t others_ = by == NULL ? 0 : (array)->count;                              \
+        for (uint32_t i_ = 0; i_ < (from_count); i_++) {                                 \
+            struct type line_ = (from)[i_];                                              \
+            uint32_t kept_ = 0;                                                          \
+            if (by != NULL) {                                                            \
+                bring(arena, by, &line_);                                                \
+            }                                                                            \
+            for (uint32_t k_ = 0; k_ < (array)->count; k_++) {                           \
+                if (k_ >= others_ || !replaces(collector, &(array)->at[k_], &line_)) {   \
+                    (array)->at[kept_++] = (array)->at[k_];                              \
+                }                                                                        \
+            }                                                                            \
+            others_ -= (array)->count - kept_;                                           \
+            (array)->count = kept_;                                                      \
+            (void)ARRAY_PUSH(arena, array, line_);                                       \
+        }                                                                                \
+    } while (0)
+
+/* `by` is NULL for the recipe's own. */
+static void add_lines(struct collector *collector, const struct lines *lines,
+                      const struct bringer *by)
+{
+    struct arena *arena = collector->layer->arena;
+    ADD(contact_line, &collector->contacts, lines->contacts, lines->contact_count,
+        bring_contact, replaces_contact);
+    ADD(gap_line, &collector->gaps, lines->gaps, lines->gap_count, bring_gap,
+        replaces_gap);
+    ADD(fit_line, &collector->fits, lines->fits, lines->fit_count, bring_fit,
+        replaces_fit);
+    ADD(space_line, &collector->spaces, lines->spaces, lines->space_count, bring_space,
+        replaces_space);
+    ADD(path_line, &collector->paths, lines->paths, lines->path_count, bring_path,
+        replaces_path);
+    ADD(mesh_line, &collector->meshes, lines->meshes, lines->mesh_count, bring_mesh,
+        replaces_mesh);
 }
 
 /* A path between two runs asks about their fit, unless a line does so already. */
-static bool add_path_fit(struct collector *collector, const struct path_line *path)
+static void add_path_fit(struct collector *collector, const struct path_line *path)
 {
     const struct fit_line fit = {.left = path->through,
                                  .right = path->against,
@@ -183,118 +208,13 @@ static bool add_path_fit(struct collector *collector, const struct path_line *pa
                                  .where = path->where};
     for (uint32_t i = 0; i < collector->fits.count; i++) {
         if (same_fit(&collector->fits.at[i], &fit)) {
-            const struct replaced_fit replaced = {fit.left.place, fit.right.place};
-            return collector->fits.at[i].right.place == fit.right.place ||
-                   ARRAY_PUSH(collector->layer->arena, &collector->replaced, replaced);
+            if (collector->fits.at[i].right.place != fit.right.place) {
+                hold_replaced(collector, fit.left.place, fit.right.place);
+            }
+            return;
         }
     }
-    return ARRAY_PUSH(collector->layer->arena, &collector->fits, fit);
-}
-
-static bool add_path_fits(struct collector *collector)
-{
-    bool is_added = true;
-    for (uint32_t i = 0; i < collector->paths.count; i++) {
-        if (collector->paths.at[i].against.place != NAME_NONE) {
-            is_added = is_added && add_path_fit(collector, &collector->paths.at[i]);
-        }
-    }
-    return is_added;
-}
-
-static bool same_mesh(const struct mesh_line *a, const struct mesh_line *b)
-{
-    return a->place == b->place && a->other == b->other;
-}
-
-static bool add_meshes(struct collector *collector, const struct lines *lines,
-                       name_id this_word, name_id place)
-{
-    bool is_added = true;
-    for (uint32_t i = 0; i < lines->mesh_count; i++) {
-        struct mesh_line line = lines->meshes[i];
-        line.place = line.place == this_word ? place : line.place;
-        line.other = line.other == this_word ? place : line.other;
-        if (this_word != NAME_NONE) {
-            REPLACE(collector->meshes, line, same_mesh);
-        }
-        is_added =
-            is_added && ARRAY_PUSH(collector->layer->arena, &collector->meshes, line);
-    }
-    return is_added;
-}
-
-static bool add_spaces(struct collector *collector, const struct lines *lines,
-                       name_id this_word, name_id place)
-{
-    struct arena *arena = collector->layer->arena;
-    bool is_added = true;
-    for (uint32_t i = 0; i < lines->space_count; i++) {
-        struct space_line line = lines->spaces[i];
-        line.vent = with_place(line.vent, this_word, place);
-        line.holds =
-            this_word != NAME_NONE && line.holds == this_word ? place : line.holds;
-        if (this_word != NAME_NONE) {
-            REPLACE(collector->spaces, line, same_space);
-        }
-        is_added = is_added && ARRAY_PUSH(arena, &collector->spaces, line);
-    }
-    for (uint32_t i = 0; i < lines->path_count; i++) {
-        struct path_line line = lines->paths[i];
-        line.through = with_place(line.through, this_word, place);
-        line.against = with_place(line.against, this_word, place);
-        if (this_word != NAME_NONE) {
-            note_replaced_path(collector, &line);
-            REPLACE(collector->paths, line, same_path);
-        }
-        is_added = is_added && ARRAY_PUSH(arena, &collector->paths, line);
-    }
-    return is_added;
-}
-
-/* Brought lines (with a word for `this`) replace what they take the place of. */
-static void add_lines(struct collector *collector, const struct lines *lines,
-                      name_id this_word, name_id place)
-{
-    struct arena *arena = collector->layer->arena;
-    bool is_added = true;
-    for (uint32_t i = 0; i < lines->contact_count; i++) {
-        struct contact_line line = lines->contacts[i];
-        line.moved = with_place(line.moved, this_word, place);
-        struct stop_line *stops = ARENA_MANY(arena, line.stop_count, struct stop_line);
-        for (uint32_t k = 0; stops != NULL && k < line.stop_count; k++) {
-            stops[k] = line.stops[k];
-            stops[k].face = with_place(stops[k].face, this_word, place);
-        }
-        line.stops = stops;
-        if (this_word != NAME_NONE) {
-            REPLACE(collector->contacts, line, same_contact);
-            line.is_brought = true;
-        }
-        is_added = is_added && ARRAY_PUSH(arena, &collector->contacts, line);
-    }
-    for (uint32_t i = 0; i < lines->gap_count; i++) {
-        struct gap_line line = lines->gaps[i];
-        line.from = with_place(line.from, this_word, place);
-        line.to = with_place(line.to, this_word, place);
-        if (this_word != NAME_NONE) {
-            REPLACE(collector->gaps, line, same_gap);
-        }
-        is_added = is_added && ARRAY_PUSH(arena, &collector->gaps, line);
-    }
-    for (uint32_t i = 0; i < lines->fit_count; i++) {
-        struct fit_line line = lines->fits[i];
-        line.left = with_place(line.left, this_word, place);
-        line.right = with_place(line.right, this_word, place);
-        if (this_word != NAME_NONE) {
-            note_replaced(collector, &line);
-            REPLACE(collector->fits, line, same_fit);
-        }
-        is_added = is_added && ARRAY_PUSH(arena, &collector->fits, line);
-    }
-    is_added = add_spaces(collector, lines, this_word, place) && is_added;
-    is_added = add_meshes(collector, lines, this_word, place) && is_added;
-    collector->out_of_memory = collector->out_of_memory || !is_added;
+    (void)ARRAY_PUSH(collector->layer->arena, &collector->fits, fit);
 }
 
 static void flip_lines(struct collector *collector)
@@ -315,356 +235,31 @@ static void flip_lines(struct collector *collector)
     }
 }
 
-/* ---- holding */
-
-/* The contact that lays a place, among all lines. */
-static const struct contact_line *contact_of(const struct collector *collector,
-                                             name_id place)
-{
-    for (uint32_t i = 0; i < collector->contacts.count; i++) {
-        if (collector->contacts.at[i].moved.place == place) {
-            return &collector->contacts.at[i];
-        }
-    }
-    return NULL;
-}
-
-struct stop_list {
-    struct stop_line *at;
-    uint32_t count;
-    uint32_t room;
-};
-
-static void fall_contact(struct collector *collector, const struct contact_line *line,
-                         const struct feature_ref *stop, text why)
-{
-    const text moved = ref_text(collector, &line->moved);
-    const text face = ref_text(collector, stop);
-    fall(collector,
-         text_format(collector->layer->arena, "contact %.*s = %.*s", TEXT_ARG(moved),
-                     TEXT_ARG(face)),
-         why, line->moved.place);
-}
-
-/* Adds a stop; one on an emptied place is replaced by what that place lay on. */
-static void add_stop(struct collector *collector, const struct contact_line *line,
-                     struct stop_line stop, uint32_t depth, struct stop_list *out)
-{
-    const struct minted_place *at = fill_place(collector->fill, stop.face.place);
-    if (at != NULL && at->with == NAME_NONE && depth < LIMIT_PLACES) {
-        const struct contact_line *handed = contact_of(collector, stop.face.place);
-        for (uint32_t i = 0; handed != NULL && i < handed->stop_count; i++) {
-            add_stop(collector, line, handed->stops[i], depth + 1, out);
-        }
-        return;
-    }
-    const text trouble = ref_trouble(collector, &stop.face, FEATURE_PLANE);
-    if (trouble.length > 0) {
-        fall_contact(collector, line, &stop.face, trouble);
-        return;
-    }
-    const struct minted_place *moved = fill_place(collector->fill, line->moved.place);
-    if (moved != NULL && moved->piece == at->piece) {
-        return; /* one piece fills both places: it cannot lie on itself */
-    }
-    if (depth > 0 && !stop.has_offset &&
-        face_way(collector->layer, collector->fill, &line->moved) != 0 &&
-        face_way(collector->layer, collector->fill, &line->moved) ==
-            face_way(collector->layer, collector->fill, &stop.face)) {
-        fall_contact(collector, line, &stop.face,
-                     TEXT("what it is handed on to looks the same way"));
-        return;
-    }
-    if (!array_grow(collector->layer->arena, (void **)&out->at, out->count, &out->room,
-                    sizeof *out->at)) {
-        collector->out_of_memory = true;
-        return;
-    }
-    out->at[out->count++] = stop;
-}
-
-/* By what the lines say, so that neither the file's order nor ids show in the numbers
- * they get. */
-static int compare_refs(const struct collector *collector, const struct feature_ref *a,
-                        const struct feature_ref *b)
-{
-    const int place = names_compare(collector->layer->names, a->place, b->place);
-    return place != 0 ? place
-                      : names_compare(collector->layer->names, a->feature, b->feature);
-}
-
-static bool contact_before(const struct collector *collector,
-                           const struct contact_line *a, const struct contact_line *b)
-{
-    return compare_refs(collector, &a->moved, &b->moved) < 0;
-}
-
-static bool gap_before(const struct collector *collector, const struct gap_line *a,
-                       const struct gap_line *b)
-{
-    return names_compare(collector->layer->names, a->name, b->name) < 0;
-}
-
-static bool fit_before(const struct collector *collector, const struct fit_line *a,
-                       const struct fit_line *b)
-{
-    const int left = compare_refs(collector, &a->left, &b->left);
-    return left != 0 ? left < 0 : compare_refs(collector, &a->right, &b->right) < 0;
-}
-
-static bool stop_before(const struct collector *collector, const struct stop_line *a,
-                        const struct stop_line *b)
-{
-    return compare_refs(collector, &a->face, &b->face) < 0;
-}
-
-/* Insertion sort: a unit has tens of lines. */
-#define SORT(type, array, count, before)                                                 \
-    do {                                                                                 \
-        for (uint32_t i_ = 1; i_ < (count); i_++) {                                      \
-            const type moving_ = (array)[i_];                                            \
-            uint32_t to_ = i_;                                                           \
-            while (to_ > 0 && before(collector, &moving_, &(array)[to_ - 1])) {          \
-                (array)[to_] = (array)[to_ - 1];                                         \
-                to_--;                                                                   \
-            }                                                                            \
-            (array)[to_] = moving_;                                                      \
-        }                                                                                \
-    } while (0)
-
-static void sort_lines(struct collector *collector)
-{
-    SORT(struct contact_line, collector->contacts.at, collector->contacts.count,
-         contact_before);
-    SORT(struct gap_line, collector->gaps.at, collector->gaps.count, gap_before);
-    SORT(struct fit_line, collector->fits.at, collector->fits.count, fit_before);
-}
-
-/* A held contact that moves the same face of the same piece: one piece may fill two
- * places. */
-static struct contact_line *same_moved(const struct collector *collector,
-                                       struct contact_line *held, uint32_t count,
-                                       const struct contact_line *line)
-{
-    const struct minted_place *moved = fill_place(collector->fill, line->moved.place);
-    for (uint32_t i = 0; moved != NULL && i < count; i++) {
-        const struct minted_place *other =
-            fill_place(collector->fill, held[i].moved.place);
-        if (held[i].moved.place != line->moved.place && other->piece == moved->piece &&
-            held[i].moved.feature == line->moved.feature) {
-            return &held[i];
-        }
-    }
-    return NULL;
-}
-
-/* It then lies on the first stop of both. */
-static void join_stops(struct collector *collector, struct contact_line *into,
-                       const struct contact_line *from)
-{
-    struct stop_line *stops =
-        ARENA_MANY(collector->layer->arena, (size_t)into->stop_count + from->stop_count,
-                   struct stop_line);
-    for (uint32_t i = 0; stops != NULL && i < into->stop_count; i++) {
-        stops[i] = into->stops[i];
-    }
-    for (uint32_t i = 0; stops != NULL && i < from->stop_count; i++) {
-        stops[into->stop_count + i] = from->stops[i];
-    }
-    if (stops != NULL) {
-        into->stops = stops;
-        into->stop_count += from->stop_count;
-    }
-}
-
-static void hold_contacts(struct collector *collector, struct lines *out)
-{
-    struct contact_line *held = ARENA_MANY(
-        collector->layer->arena, collector->contacts.count, struct contact_line);
-    uint32_t count = 0;
-    for (uint32_t i = 0; held != NULL && i < collector->contacts.count; i++) {
-        struct contact_line line = collector->contacts.at[i];
-        const struct minted_place *moved = fill_place(collector->fill, line.moved.place);
-        if (moved != NULL && moved->with == NAME_NONE) {
-            continue;
-        }
-        const text trouble = ref_trouble(collector, &line.moved, FEATURE_PLANE);
-        if (trouble.length > 0) {
-            fall(collector,
-                 text_format(collector->layer->arena, "contact %.*s",
-                             TEXT_ARG(ref_text(collector, &line.moved))),
-                 trouble, line.moved.place);
-            continue;
-        }
-        struct stop_list stops = {0};
-        for (uint32_t k = 0; k < line.stop_count; k++) {
-            add_stop(collector, &line, line.stops[k], 0, &stops);
-        }
-        SORT(struct stop_line, stops.at, stops.count, stop_before);
-        line.stops = stops.at;
-        line.stop_count = stops.count;
-        struct contact_line *same = same_moved(collector, held, count, &line);
-        if (stops.count > 0 && same != NULL) {
-            join_stops(collector, same, &line);
-        } else if (stops.count > 0) {
-            held[count++] = line;
-        }
-    }
-    out->contacts = held;
-    out->contact_count = count;
-}
-
-static void hold_gaps(struct collector *collector, struct lines *out)
-{
-    struct gap_line *held =
-        ARENA_MANY(collector->layer->arena, collector->gaps.count, struct gap_line);
-    uint32_t count = 0;
-    for (uint32_t i = 0; held != NULL && i < collector->gaps.count; i++) {
-        const struct gap_line *line = &collector->gaps.at[i];
-        text trouble = ref_trouble(collector, &line->from, FEATURE_PLANE);
-        name_id place = line->from.place;
-        if (trouble.length == 0) {
-            trouble = ref_trouble(collector, &line->to, FEATURE_PLANE);
-            place = line->to.place;
-        }
-        if (trouble.length > 0) {
-            fall(collector,
-                 text_format(collector->layer->arena, "gap %.*s",
-                             TEXT_ARG(name_of(collector, line->name))),
-                 trouble, place);
-        } else {
-            held[count++] = *line;
-        }
-    }
-    out->gaps = held;
-    out->gap_count = count;
-}
-
-/* Whether a part brings the contact of a place: it then says itself how what lies there
- * fits, and a fit that the new part has no feature for has been replaced. */
-static bool is_laid_anew(const struct collector *collector, name_id place)
-{
-    const struct contact_line *contact = contact_of(collector, place);
-    return contact != NULL && contact->is_brought;
-}
-
-static void hold_fits(struct collector *collector, struct lines *out)
-{
-    struct fit_line *held =
-        ARENA_MANY(collector->layer->arena, collector->fits.count, struct fit_line);
-    uint32_t count = 0;
-    for (uint32_t i = 0; held != NULL && i < collector->fits.count; i++) {
-        const struct fit_line *line = &collector->fits.at[i];
-        text trouble = ref_trouble(collector, &line->left, FEATURE_SURFACE);
-        name_id place = line->left.place;
-        if (trouble.length == 0) {
-            trouble = ref_trouble(collector, &line->right, FEATURE_SURFACE);
-            place = line->right.place;
-        }
-        if (trouble.length > 0 && is_laid_anew(collector, line->left.place)) {
-            const struct replaced_fit replaced = {line->left.place, line->right.place};
-            collector->out_of_memory =
-                !ARRAY_PUSH(collector->layer->arena, &collector->replaced, replaced) ||
-                collector->out_of_memory;
-        } else if (trouble.length > 0) {
-            const text left = ref_text(collector, &line->left);
-            const text right = ref_text(collector, &line->right);
-            fall(collector,
-                 text_format(collector->layer->arena, "fit %.*s %s %.*s", TEXT_ARG(left),
-                             line->is_in ? "in" : "on", TEXT_ARG(right)),
-                 trouble, place);
-        } else if (fill_place(collector->fill, line->left.place)->piece !=
-                   fill_place(collector->fill, line->right.place)->piece) {
-            held[count++] = *line;
-        }
-    }
-    out->fits = held;
-    out->fit_count = count;
-}
-
-static bool has_space(const struct collector *collector, name_id name)
-{
-    for (uint32_t i = 0; i < collector->spaces.count; i++) {
-        if (collector->spaces.at[i].name == name) {
-            return true;
-        }
-    }
-    return false;
-}
-
-/* Why nobody can say what shuts a path, or the empty text. An emptied place shuts
- * nothing, and that is known. */
-static text path_trouble(const struct collector *collector, const struct path_line *line)
-{
-    const struct feature_ref *refs[2] = {&line->through, &line->against};
-    const name_id spaces[2] = {line->from, line->to};
-    for (int i = 0; i < 2; i++) {
-        const struct minted_place *at = fill_place(collector->fill, refs[i]->place);
-        if (!has_space(collector, spaces[i])) {
-            return text_format(collector->layer->arena, "there is no space %.*s",
-                               TEXT_ARG(name_of(collector, spaces[i])));
-        }
-        if (refs[i]->place == NAME_NONE || (at != NULL && at->with == NAME_NONE)) {
-            continue;
-        }
-        const text trouble = ref_trouble(collector, refs[i], FEATURE_SURFACE);
-        if (trouble.length > 0) {
-            return trouble;
-        }
-    }
-    return (text){"", 0};
-}
-
-static void hold_paths(struct collector *collector, struct lines *out)
-{
-    struct path_line *held =
-        ARENA_MANY(collector->layer->arena, collector->paths.count, struct path_line);
-    uint32_t count = 0;
-    for (uint32_t i = 0; held != NULL && i < collector->paths.count; i++) {
-        const struct path_line *line = &collector->paths.at[i];
-        const text trouble = path_trouble(collector, line);
-        if (trouble.length > 0) {
-            fall(collector,
-                 text_format(collector->layer->arena, "path %.*s",
-                             TEXT_ARG(name_of(collector, line->name))),
-                 trouble, line->through.place);
-        } else {
-            held[count++] = *line;
-        }
-    }
-    out->paths = held;
-    out->path_count = count;
-    out->pushes = collector->recipe->lines.pushes;
-    out->push_count = collector->recipe->lines.push_count;
-    out->meshes = collector->meshes.at;
-    out->mesh_count = collector->meshes.count;
-    out->spaces = collector->spaces.at;
-    out->space_count = collector->spaces.count;
-}
-
 status lines_hold(struct layer *layer, const struct recipe *recipe,
                   const struct fill *fill, struct held_lines *out)
 {
     struct collector collector = {.layer = layer, .fill = fill, .recipe = recipe};
     const name_id this_word = names_add(layer->names, TEXT("this"));
     *out = (struct held_lines){0};
-    add_lines(&collector, &recipe->lines, NAME_NONE, NAME_NONE);
+    add_lines(&collector, &recipe->lines, NULL);
     for (uint32_t i = 0; i < fill->place_count; i++) {
         const struct minted_place *place = &fill->places[i];
+        const struct bringer by = {this_word, place->place,
+                                   names_text(layer->names, place->place)};
         if (place->part != NULL && place->part->brings != NULL) {
-            add_lines(&collector, place->part->brings, this_word, place->place);
+            add_lines(&collector, place->part->brings, &by);
         }
     }
-    collector.out_of_memory = !add_path_fits(&collector) || collector.out_of_memory;
+    for (uint32_t i = 0; i < collector.paths.count; i++) {
+        if (collector.paths.at[i].against.place != NAME_NONE) {
+            add_path_fit(&collector, &collector.paths.at[i]);
+        }
+    }
     flip_lines(&collector);
-    sort_lines(&collector);
-    hold_contacts(&collector, &out->lines);
-    hold_gaps(&collector, &out->lines);
-    hold_fits(&collector, &out->lines);
-    hold_paths(&collector, &out->lines);
+    hold_lines(&collector, &out->lines);
     out->fallen = collector.fallen.at;
     out->fallen_count = collector.fallen.count;
     out->replaced = collector.replaced.at;
     out->replaced_count = collector.replaced.count;
-    return collector.out_of_memory ? STATUS_NO_MEMORY : arena_status(layer->arena);
+    return arena_status(layer->arena);
 }

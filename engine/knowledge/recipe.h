@@ -56,6 +56,7 @@ struct fit_line {
     struct feature_ref left;
     bool is_in; /* "in"; else "on" */
     struct feature_ref right;
+    bool is_brought; /* by a part, in place of the recipe's */
     span where;
 };
 

@@ -417,7 +417,12 @@ def replay_gap(row, rows):
         size = Form(size.centre, {n: by for n, by in size.terms.items() if n not in chosen},
                     size.rest)
     same(row["value"]["size"], size, "size")
-    if row["value"]["is-set"] == "false":
+    settled = [read(s["as"]) - Form(NOMINALS[s["dimension"]]) for s in SETTINGS
+               if (s["unit"], s["gap"]) == (row["key"]["unit"], row["key"]["gap"])]
+    if settled:
+        (name, by), = chosen.items()
+        same(row["value"]["comes-to"], size + settled[0].over(Form(1 / by)), "comes-to")
+    elif row["value"]["is-set"] == "false":
         same(row["value"]["comes-to"], size, "comes-to")
 
 
@@ -440,16 +445,27 @@ def replay_setting(setting, gaps):
     ends = [read(gap["value"][w]).centre for w in ("want-least", "want-greatest")]
     left = Form(0.0, {setting["left"]: 1.0})
     step = read(gap["value"]["step"]).centre
-    low, high = DIMENSIONS[setting["left"]]
-    need(isclose(high, -low) and high <= (ends[1] - ends[0]) / 2 + NEAR and high <= step / 2 + NEAR,
-         "what is left over is half a step at most")
     need(KINDS[setting["dimension"]] == "set", "what is chosen can be set")
     nominal, (low, high) = NOMINALS[setting["dimension"]], DIMENSIONS[setting["dimension"]]
-    goal = Form(sum(ends) / 2) + left - read(gap["value"]["size"])
-    as_worked = Form(nominal) + goal.over(Form(setting["by"]))
-    within = Form(as_worked.centre, as_worked.terms, as_worked.rest, (nominal + low, nominal + high))
-    if as_worked.greatest <= nominal + low or as_worked.least >= nominal + high:
-        within = Form(nominal + (low if as_worked.greatest <= nominal + low else high))
+    thin, thick, by = nominal + low, nominal + high, setting["by"]
+    size = read(gap["value"]["size"])
+    for name in [n for n in size.terms if KINDS[n] == "moves"]:  # chosen for the middle of it
+        middle = sum(DIMENSIONS[name]) / 2
+        size = size + (Form(middle if abs(middle) < inf else 0.0) - Form(0.0, {name: 1.0})
+                       ).over(Form(1 / size.terms[name]))
+    same(setting["size"], size, "what is set")
+    wanted = Form(nominal) + (Form(sum(ends) / 2) - size).over(Form(by))
+    window = (ends[1] - ends[0]) / 2
+    short = sorted(times(by, max(0.0, one)) * sign
+                   for one, sign in ((thin - wanted.least, 1), (wanted.greatest - thick, -1)))
+    half = min(window, step * abs(by) / 2)
+    off = (-min(window, max(half, -short[0])), min(window, max(half, short[1])))
+    need(all(isclose(a, b, abs_tol=NEAR) for a, b in zip(DIMENSIONS[setting["left"]], off)),
+         "what is left over is half a step, or what the stock lacks")
+    as_worked = wanted + left.over(Form(by))
+    within = Form(as_worked.centre, as_worked.terms, as_worked.rest, (thin, thick))
+    if wanted.greatest <= thin or wanted.least >= thick:
+        within = Form(thin if wanted.greatest <= thin else thick)
     same(setting["as"], within, "what is chosen")
 
 
@@ -615,6 +631,7 @@ def replay(answer, rules):
         KINDS[name] = d["kind"]
         NOMINALS[name] = d["nominal"] or 0.0
     SETTLED.clear()
+    SETTINGS[:] = answer["settings"]
     for setting in answer["settings"]:
         SETTLED.setdefault(setting["unit"], []).append((setting["dimension"], read(setting["as"])))
     for step in answer["steps"]:
@@ -652,6 +669,7 @@ KINDS = {}
 NOMINALS = {}
 PLACES = {}
 SETTLED = {}
+SETTINGS = []
 
 
 def main():
