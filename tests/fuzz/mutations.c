@@ -23,7 +23,7 @@
 TestSuite(mutations, .timeout = 3600);
 
 enum {
-    ROUNDS = 120,
+    ROUNDS = 100,
     MOST_FILES = 64
 };
 

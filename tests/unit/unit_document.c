@@ -307,6 +307,11 @@ static const struct {
               {"a: \"one\\ttwo\"\n", "two", "1:10+3"},
               {"a: \"one\\ntwo\"\n", "two", "1:10+3"},
               {"a: \"\\U0001F527 two\"\n", "two", "1:16+3"},
+              /* digits behind an escape are none of its own */
+              {"a: \"\\x4141\"\n", "41", "1:9+2"},
+              {"a: \"\\u004141\"\n", "41", "1:11+2"},
+              {"a: \"\\U0000004141\"\n", "41", "1:15+2"},
+              {"a: \"\\nn\"\n", "n", "1:7+1"},
               /* folded lines */
               {"a: one\n  two\n", "two", "2:3+3"},
               {"a: one\n  two\n", "one", "1:4+3"},
