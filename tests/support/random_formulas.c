@@ -63,16 +63,23 @@ const struct variable *maker_variable_add(struct maker *maker, enum sort sort)
 
 /* ---- formulas */
 
-const char *const maker_limits[] = {"9 mm", "10 mm", "5 mm", "10 ±1 mm", "11 mm", NULL};
 const char *const maker_grades[] = {"low", "mid", "high", NULL};
 const char *const maker_names[] = {"p0", "p1", "q0", NULL}; /* all of the catalogue */
+
+const char *maker_limit(struct maker *maker)
+{
+    static const char *const limits[] = {"9 mm",     "10 mm", "5 mm",
+                                         "10 ±1 mm", "11 mm", NULL};
+    static const char *const exact[] = {"9 mm", "10 mm", "5 mm", "11 mm", NULL};
+    return maker_one_of(maker, maker->is_exact ? exact : limits);
+}
 
 /* A length: of variables where there are any. */
 void maker_length(struct maker *maker, char *out, size_t room)
 {
     const struct variable *one = maker_variable(maker, SORT_LENGTH);
     const struct variable *two = maker_variable(maker, SORT_LENGTH);
-    const char *limit = maker_one_of(maker, maker_limits);
+    const char *limit = maker_limit(maker);
     if (one == NULL) {
         (void)snprintf(out, room, "%s", limit);
         return;
@@ -111,7 +118,7 @@ static void length_filter(struct maker *maker, char *out, size_t room)
     char left[60];
     const struct variable *word = maker_variable(maker, SORT_WORD);
     const char *sign = maker_one_of(maker, signs);
-    const char *limit = maker_one_of(maker, maker_limits);
+    const char *limit = maker_limit(maker);
     maker_length(maker, left, sizeof left);
     if (word != NULL && dice_chance(&maker->dice, 25)) {
         (void)snprintf(out, room, "%s %s %s %s $%s = \"%s\"", left, sign, limit,

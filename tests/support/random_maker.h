@@ -49,6 +49,7 @@ enum {
 struct maker {
     struct dice dice;
     struct random_program *program;
+    bool is_exact;                            /* every field is filled, with one value */
     struct plan plans[PLANS + PROGRAM_RULES]; /* findings behind the others */
     uint32_t plan_count;
     /* of the rule being drawn */
@@ -72,13 +73,14 @@ const struct variable *maker_variable(struct maker *maker, enum sort sort);
 const struct variable *maker_variable_add(struct maker *maker, enum sort sort);
 
 /* Words that several drawers use, up to NULL. */
-extern const char *const maker_limits[]; /* lengths that filters compare with */
 extern const char *const maker_grades[];
 extern const char *const maker_names[]; /* parts of the catalogue, and no part */
 
 __attribute__((format(printf, 2, 3))) void maker_line(struct program_lines *lines,
                                                       const char *format, ...);
 
+/* A length that filters compare with. */
+const char *maker_limit(struct maker *maker);
 /* A length: of variables where there are any. */
 void maker_length(struct maker *maker, char *out, size_t room);
 /* A condition on variables. */

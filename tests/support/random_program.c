@@ -101,16 +101,6 @@ static const char *part_of(struct maker *maker, bool is_new)
                : maker->program->parts[dice_below(&maker->dice, count)].name;
 }
 
-static void add_field(struct maker *maker, char *out, const char *field,
-                      const char *const *texts, uint32_t percent)
-{
-    const size_t at = strlen(out);
-    if (dice_chance(&maker->dice, percent)) {
-        (void)snprintf(out + at, LINE_BYTES - at, "%s%s: %s", at == 0 ? "" : ", ", field,
-                       maker_one_of(maker, texts));
-    }
-}
-
 static const char *const toleranced[] = {"10 ±1 mm",  "9 ±0.5 mm",     "12 ±0.1 mm",
                                          "8..11 mm",  "at least 8 mm", "at most 11 mm",
                                          "4 ±0.1 mm", "10 mm",         NULL};
@@ -118,6 +108,16 @@ static const char *const exact[] = {"10 mm", "9 mm", "12 mm", "4 mm", NULL};
 static const char *const whole[] = {"0", "1", "2", "3", NULL};
 static const char *const notes[] = {"low", "other", NULL};
 static const char *const tones[] = {"red", "blue", NULL};
+
+static void add_field(struct maker *maker, char *out, const char *field,
+                      const char *const *texts, uint32_t percent)
+{
+    const size_t at = strlen(out);
+    if (dice_chance(&maker->dice, percent) || (maker->is_exact && texts != notes)) {
+        (void)snprintf(out + at, LINE_BYTES - at, "%s%s: %s", at == 0 ? "" : ", ", field,
+                       maker_one_of(maker, texts));
+    }
+}
 
 static void draw_feature(struct maker *maker, struct program_part *part)
 {
@@ -134,7 +134,7 @@ static void draw_feature(struct maker *maker, struct program_part *part)
         }
     }
     if (list < 5) {
-        add_field(maker, fields, "width", toleranced, 85);
+        add_field(maker, fields, "width", maker->is_exact ? exact : toleranced, 85);
         add_field(maker, fields, "gauge", exact, 90);
         add_field(maker, fields, "grade", maker_grades, 80);
         add_field(maker, fields, "holes", whole, 80);
@@ -152,13 +152,13 @@ static void draw_part(struct maker *maker, struct program_part *part)
     static const char *const tables[] = {"charts", "links, charts", NULL};
     const bool is_peg = dice_chance(&maker->dice, 40);
     (void)snprintf(part->fields, LINE_BYTES, "kind: %s", is_peg ? "peg" : "block");
-    add_field(maker, part->fields, "size", toleranced, 85);
+    add_field(maker, part->fields, "size", maker->is_exact ? exact : toleranced, 85);
     add_field(maker, part->fields, "tone", tones, 80);
     add_field(maker, part->fields, "bolts", whole, 80);
     if (is_peg) {
         add_field(maker, part->fields, "reach", exact, 70);
     }
-    if (dice_chance(&maker->dice, 18)) {
+    if (dice_chance(&maker->dice, 18) && !maker->is_exact) {
         (void)snprintf(part->partial, LINE_BYTES, "%s",
                        maker_one_of(maker, !part->is_new && dice_chance(&maker->dice, 25)
                                                ? tables
@@ -169,9 +169,12 @@ static void draw_part(struct maker *maker, struct program_part *part)
     }
 }
 
-void program_make(struct random_program *program, uint64_t seed)
+static void make(struct random_program *program, uint64_t seed, bool is_exact)
 {
-    struct maker maker = {.dice = dice_of(seed), .program = program, .plan_count = PLANS};
+    struct maker maker = {.dice = dice_of(seed),
+                          .program = program,
+                          .is_exact = is_exact,
+                          .plan_count = PLANS};
     memset(program, 0, sizeof *program);
     memcpy(maker.plans, first_plans, sizeof first_plans);
     for (uint32_t i = FACT_PLANS; i < PLANS; i++) {
@@ -190,4 +193,14 @@ void program_make(struct random_program *program, uint64_t seed)
     for (uint32_t i = 0; i < rules; i++) {
         maker_rules(&maker, 1 + i * LAYERS / rules);
     }
+}
+
+void program_make(struct random_program *program, uint64_t seed)
+{
+    make(program, seed, false);
+}
+
+void program_make_exact(struct random_program *program, uint64_t seed)
+{
+    make(program, seed, true);
 }

@@ -277,7 +277,7 @@ static void head_term(struct maker *maker, const struct plan *plan, uint32_t c, 
     } else if (column->sort == SORT_LENGTH && known == NULL) {
         const struct variable *made = maker_variable_add(maker, SORT_LENGTH);
         maker_line(&maker->rule->sections[SECTION_LET], "%s: '%s'", made->name,
-                   maker_one_of(maker, maker_limits));
+                   maker_limit(maker));
         (void)snprintf(out, room, "$%s", made->name);
     } else if (known == NULL ||
                (column->sort != SORT_LENGTH && dice_chance(&maker->dice, 20))) {
@@ -329,8 +329,7 @@ static void draw_check(struct maker *maker)
     } else {
         char length[60];
         maker_length(maker, length, sizeof length);
-        (void)snprintf(margin, sizeof margin, "%s - %s", length,
-                       maker_one_of(maker, maker_limits));
+        (void)snprintf(margin, sizeof margin, "%s - %s", length, maker_limit(maker));
     }
     plan->columns[plan->count++] =
         (struct plan_column){"margin", is_count ? SORT_RATIO : SORT_LENGTH};
