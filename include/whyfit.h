@@ -133,19 +133,27 @@ typedef struct whyfit_pair {
 
 typedef struct whyfit_question {
     size_t size;
-    const char
-        *command; /* "swap" (NULL too): does it go in? "leaks": where can oil go? */
+    /* "swap" (NULL too): does it go in? "leaks": where can oil go? "why": why is a row
+     * there? "why-not": why is it not? */
+    const char *command;
     const char *unit;
     const whyfit_pair *changes;
     size_t change_count;
     const whyfit_pair *given;
     size_t given_count;
     bool allows_machining; /* mends that cut metal may be chosen */
+    const char *of; /* why, why-not: "RELATION: column=name, column=name"; not all columns
+                       need be given */
+    uint32_t most;  /* why: rows explained, up to WHYFIT_MOST; 0: ten */
+    uint32_t depth; /* why-not: levels to go down where what is missing would itself be
+                       concluded, up to WHYFIT_DEEPEST */
 } whyfit_question;
 #define WHYFIT_QUESTION                                                                  \
     {                                                                                    \
-        sizeof(whyfit_question), NULL, NULL, NULL, 0, NULL, 0, false                     \
+        sizeof(whyfit_question), NULL, NULL, NULL, 0, NULL, 0, false, NULL, 0, 1         \
     }
+#define WHYFIT_MOST    1000
+#define WHYFIT_DEEPEST 8
 
 /* Does the swap go in? On WHYFIT_OK *answer is owned (whyfit_answer_free) and *problems
  * NULL; else *answer is NULL and *problems, when there is anything to say, is owned. */
@@ -153,7 +161,7 @@ WHYFIT_API whyfit_status whyfit_ask(whyfit_asker *asker, const whyfit_question *
                                     whyfit_answer **answer, whyfit_problems **problems);
 
 /* The same from JSON as answers echo it: {"command": …, "unit": …, "changes": {…},
- * "given": {…}, "allow": ["machine"]}. */
+ * "given": {…}, "allow": ["machine"], "of": …, "most": …, "depth": …}. */
 WHYFIT_API whyfit_status whyfit_ask_json(whyfit_asker *asker, const char *json,
                                          size_t length, whyfit_answer **answer,
                                          whyfit_problems **problems);
@@ -161,6 +169,7 @@ WHYFIT_API void whyfit_answer_free(whyfit_answer *answer);
 
 /* ---- answers; everything given is borrowed from the answer */
 
+/* WHYFIT_NOT_KNOWN for `why` and `why-not`, which give no verdict. */
 WHYFIT_API whyfit_verdict whyfit_answer_verdict(const whyfit_answer *answer);
 WHYFIT_API const char *whyfit_verdict_word(whyfit_verdict verdict);
 /* The reasons that decided, one line each; NULL past the last. */
@@ -198,6 +207,8 @@ typedef enum whyfit_leaks {
                           touches it */
 } whyfit_leaks;
 WHYFIT_API whyfit_leaks whyfit_answer_leaks(const whyfit_answer *answer);
+/* How many rows match what `why` or `why-not` was asked of; 0 for other questions. */
+WHYFIT_API size_t whyfit_answer_row_count(const whyfit_answer *answer);
 /* What has to be done; NULL past the last. */
 WHYFIT_API const char *whyfit_answer_work(const whyfit_answer *answer, size_t i);
 /* What the swap takes out and leaves over, and places it leaves empty; NULL past the

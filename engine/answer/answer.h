@@ -90,7 +90,8 @@ struct step {
     const struct rule *rule; /* for rows that a rule concluded */
     const struct binding *bindings;
     uint32_t binding_count;
-    const uint32_t *from; /* ids of steps, in the order of the rule's conditions */
+    const struct value *slots; /* of the rule's variables */
+    const uint32_t *from;      /* ids of steps, in the order of the rule's conditions */
     uint32_t from_count;
     uint32_t given_count; /* of `from`, how many are conditions; the rest are what
                              functions read */
@@ -210,6 +211,7 @@ struct answer {
     const text *not_looked_at;
     uint32_t not_looked_at_count;
     text caution;
+    const struct explanation *explanation; /* why and why-not; else NULL */
 };
 
 #endif

@@ -43,6 +43,11 @@ const struct minted_place *unit_place_of(const struct layer *layer,
     return NULL;
 }
 
+bool unit_owns(const struct layer *layer, const struct minted_unit *unit, name_id owner)
+{
+    return owner == unit->name || unit_place_of(layer, unit, owner) != NULL;
+}
+
 static bool is_of_changed_piece(const struct chain *chain, const struct row *row)
 {
     const struct relation_shape *shape = store_shape(chain->layer->store, row->relation);

@@ -51,5 +51,7 @@ bool chain_has(const struct chain *chain, const struct row *row);
  * none. */
 const struct minted_place *unit_place_of(const struct layer *layer,
                                          const struct minted_unit *unit, name_id name);
+/* Whether `owner` is the unit, one of its pieces, or within one. */
+bool unit_owns(const struct layer *layer, const struct minted_unit *unit, name_id owner);
 
 #endif

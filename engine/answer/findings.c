@@ -62,7 +62,7 @@ text sentence_fill(struct swap *swap, const struct sentence *sentence,
     return done;
 }
 
-static enum outcome outcome_of(const struct swap *swap, const struct row *row)
+enum outcome outcome_of(const struct swap *swap, const struct row *row)
 {
     const text word = names_text(swap->layer.names, row->values[FINDING_OUTCOME].word);
     for (enum outcome outcome = OUTCOME_HOLDS; outcome <= OUTCOME_UNKNOWN; outcome++) {
@@ -141,12 +141,6 @@ static status make_finding(struct swap *swap, const struct rule *rule,
     return arena_status(swap->arena);
 }
 
-static bool belongs(const struct swap *swap, const struct minted_unit *unit,
-                    name_id owner)
-{
-    return owner == unit->name || unit_place_of(&swap->layer, unit, owner) != NULL;
-}
-
 static status gather_rule(struct swap *swap, const struct rule *rule)
 {
     const uint32_t first = store_count(swap->knowledge->base, rule->finding);
@@ -154,8 +148,8 @@ static status gather_rule(struct swap *swap, const struct rule *rule)
     for (uint32_t i = first; i < end; i++) {
         const struct row *row = store_row(swap->layer.store, rule->finding, i);
         struct finding made = {0};
-        const bool is_swap = belongs(swap, &swap->swapped, row->key[0]);
-        const bool is_host = belongs(swap, &swap->host, row->key[0]);
+        const bool is_swap = unit_owns(&swap->layer, &swap->swapped, row->key[0]);
+        const bool is_host = unit_owns(&swap->layer, &swap->host, row->key[0]);
         if (!is_swap && !is_host) {
             continue;
         }

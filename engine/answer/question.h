@@ -14,7 +14,7 @@ struct worded_pair {
 };
 
 struct question {
-    text command; /* "swap", "leaks" or "lint": what is shown; empty: swap */
+    text command; /* "swap", "leaks", "lint", "why" or "why-not"; empty: swap */
     text unit;
     span unit_where;
     const struct worded_pair *changes;
@@ -23,6 +23,10 @@ struct question {
     uint32_t given_count;
     bool allows_machining; /* mends that cut metal may be chosen */
     bool is_trial;         /* a mend being tried: it tries no others */
+    text of;               /* why, why-not: "RELATION: column=name" */
+    span of_where;
+    uint32_t most;  /* why: rows shown; 0: EXPLAINED_ROWS */
+    uint32_t depth; /* why-not: how many levels to go down */
 };
 
 struct swap_limits {

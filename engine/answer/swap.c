@@ -5,6 +5,7 @@
  * decided.
  */
 #include "limits.h"
+#include "steps.h"
 #include "swap_private.h"
 
 #include <stdlib.h>
@@ -192,7 +193,6 @@ static status infer(struct swap *swap)
 
 static status judge(struct swap *swap)
 {
-    chain_open(&swap->chain, &swap->layer, &swap->options, &swap->host, &swap->swapped);
     TRY(findings_gather(swap));
     TRY(findings_count(swap));
     TRY(findings_ask(swap));
@@ -203,7 +203,6 @@ static status judge(struct swap *swap)
     TRY(verdict_decide(swap));
     TRY(steps_number(swap));
     struct answer *answer = swap->answer;
-    answer->settlings = assembly_settlings(swap->layer.assembly, &answer->settling_count);
     answer->findings = swap->findings.at;
     answer->finding_count = swap->findings.count;
     answer->host_findings = swap->host_findings.at;
@@ -211,32 +210,44 @@ static status judge(struct swap *swap)
     return arena_status(swap->arena);
 }
 
+status swap_open(struct swap *swap, struct arena *arena,
+                 const struct knowledge *knowledge, const struct question *question,
+                 const struct swap_limits *limits, struct diagnostics *diagnostics)
+{
+    *swap = (struct swap){.arena = arena,
+                          .knowledge = knowledge,
+                          .diagnostics = diagnostics,
+                          .question = question,
+                          .limits = limits,
+                          .answer = ARENA_NEW(arena, struct answer)};
+    TRY(arena_status(arena));
+    TRY(layer_open(arena, knowledge, diagnostics, &swap->layer));
+    TRY(mint(swap, question));
+    swap->options = (struct inference_options){.names = swap->layer.names,
+                                               .world = swap->layer.assembly,
+                                               .row_limit = limits->rows,
+                                               .step_limit = limits->steps,
+                                               .go_on = limits->go_on,
+                                               .go_on_context = limits->go_on_context};
+    TRY(infer(swap));
+    TRY(echo_question(swap, question));
+    chain_open(&swap->chain, &swap->layer, &swap->options, &swap->host, &swap->swapped);
+    struct answer *answer = swap->answer;
+    answer->settlings = assembly_settlings(swap->layer.assembly, &answer->settling_count);
+    answer->arena = arena;
+    answer->knowledge = knowledge;
+    answer->names = swap->layer.names;
+    answer->store = swap->layer.store;
+    return STATUS_OK;
+}
+
 status swap_answer(struct arena *arena, const struct knowledge *knowledge,
                    const struct question *question, const struct swap_limits *limits,
                    struct diagnostics *diagnostics, struct answer **out)
 {
-    struct swap swap = {.arena = arena,
-                        .knowledge = knowledge,
-                        .diagnostics = diagnostics,
-                        .question = question,
-                        .limits = limits};
-    swap.answer = ARENA_NEW(arena, struct answer);
-    TRY(arena_status(arena));
-    TRY(layer_open(arena, knowledge, diagnostics, &swap.layer));
-    TRY(mint(&swap, question));
-    swap.options = (struct inference_options){.names = swap.layer.names,
-                                              .world = swap.layer.assembly,
-                                              .row_limit = limits->rows,
-                                              .step_limit = limits->steps,
-                                              .go_on = limits->go_on,
-                                              .go_on_context = limits->go_on_context};
-    TRY(infer(&swap));
-    TRY(echo_question(&swap, question));
+    struct swap swap;
+    TRY(swap_open(&swap, arena, knowledge, question, limits, diagnostics));
     TRY(judge(&swap));
-    swap.answer->arena = arena;
-    swap.answer->knowledge = knowledge;
-    swap.answer->names = swap.layer.names;
-    swap.answer->store = swap.layer.store;
     *out = swap.answer;
     return STATUS_OK;
 }

@@ -24,11 +24,21 @@ struct swap {
     struct answer *answer;
 };
 
+/* swap.c: the layer with both units, all that follows in it, and an answer that holds the
+ * question as it was understood. */
+MUST_USE status swap_open(struct swap *swap, struct arena *arena,
+                          const struct knowledge *knowledge,
+                          const struct question *question,
+                          const struct swap_limits *limits,
+                          struct diagnostics *diagnostics);
+
 /* findings.c: gathers the findings of host and swap, and pairs them. */
 MUST_USE status findings_gather(struct swap *swap);
 /* The text of a sentence's blanks filled from a node's bindings. */
 text sentence_fill(struct swap *swap, const struct sentence *sentence,
                    const struct chain_node *node);
+/* The outcome in a finding's row. */
+enum outcome outcome_of(const struct swap *swap, const struct row *row);
 /* Whether a finding of this rule names this piece in its subject. */
 bool finding_names(const struct finding *finding, name_id piece);
 
@@ -64,8 +74,5 @@ text finding_open_reason(struct swap *swap, const struct finding *finding);
 /* leaks.c, after verdict.c has sorted the findings: spaces, the ways between them, and
  * whether anything leaks. */
 MUST_USE status leaks_gather(struct swap *swap);
-
-/* steps.c: the chains as numbered steps. */
-MUST_USE status steps_number(struct swap *swap);
 
 #endif

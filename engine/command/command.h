@@ -16,7 +16,8 @@ enum exit_status {
 
 enum {
     MOST_FOLDERS = 32,
-    MOST_WORDS = 128
+    MOST_WORDS = 128,
+    NAME_ROOM = 256
 };
 
 /* The words of a call, sorted out. Pointers are into argv. */
@@ -32,6 +33,9 @@ struct options {
     size_t threads;    /* 0: as many as there are cores */
     const char *out;
     whyfit_format format;
+    const char *of; /* --of: a row */
+    unsigned most;  /* --most: 0 when it was not said */
+    unsigned depth; /* --depth */
     bool with_chain;
     bool allows_machining; /* --allow machine */
     bool wants_help;
@@ -47,6 +51,7 @@ struct command {
 
 extern const struct command command_swap;
 extern const struct command command_leaks;
+extern const struct command command_why;
 extern const struct command command_lint;
 extern const struct command command_reckon;
 extern const struct command command_fit;
@@ -57,6 +62,20 @@ bool options_read(struct options *options, int argc, char **argv);
 /* Splits NAME=VALUE in place; false (said) when there is no =. The name's = becomes its
  * end. */
 bool split_pair(const char *word, char *room, size_t size, whyfit_pair *out);
+
+/* The question that the words and --given ask; its texts are kept in `room`. false:
+ * said. */
+struct question_room {
+    char change_names[MOST_WORDS][NAME_ROOM];
+    char given_names[MOST_WORDS][NAME_ROOM];
+    whyfit_pair changes[MOST_WORDS];
+    whyfit_pair given[MOST_WORDS];
+};
+bool question_read(const struct options *options, const char *command,
+                   struct question_room *room, whyfit_question *question);
+/* Answers one question; `exit_of_answer` tells the exit status. */
+int ask_question(const struct options *options, const whyfit_question *question,
+                 int (*exit_of_answer)(const whyfit_answer *answer));
 
 /* Loads rules/ and facts/ of the knowledge folder and the folders of --with; NULL: said.
  */

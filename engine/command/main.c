@@ -5,9 +5,9 @@
 #include <stdio.h>
 #include <string.h>
 
-static const struct command *const commands[] = {&command_swap, &command_leaks,
-                                                 &command_lint, &command_reckon,
-                                                 &command_fit,  &command_show};
+static const struct command *const commands[] = {
+    &command_swap,   &command_leaks, &command_why, &command_lint,
+    &command_reckon, &command_fit,   &command_show};
 enum {
     COMMAND_COUNT = sizeof commands / sizeof *commands
 };
@@ -46,9 +46,22 @@ static const struct command *find_command(const char *name)
     return NULL;
 }
 
+static void say_no_command(const char *name)
+{
+    fprintf(stderr, "error: there is no command \"%s\"\n  expected: ", name);
+    for (int i = 0; i < COMMAND_COUNT; i++) {
+        fprintf(stderr, "%s%s",
+                i == 0                   ? ""
+                : i == COMMAND_COUNT - 1 ? " or "
+                                         : ", ",
+                commands[i]->name);
+    }
+    fputs("\n", stderr);
+}
+
 int main(int argc, char **argv)
 {
-    struct options options = {0};
+    struct options options = {.depth = 1};
     if (argc < 2) {
         print_overview(stderr);
         return EXIT_FAULT;
@@ -63,11 +76,7 @@ int main(int argc, char **argv)
     }
     const struct command *command = find_command(argv[1]);
     if (command == NULL) {
-        fprintf(stderr,
-                "error: there is no command \"%s\"\n  expected: swap, leaks, lint, "
-                "reckon, fit "
-                "or show\n",
-                argv[1]);
+        say_no_command(argv[1]);
         return EXIT_FAULT;
     }
     if (!options_read(&options, argc - 2, argv + 2)) {

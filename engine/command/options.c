@@ -34,15 +34,40 @@ static bool read_format(struct options *options, const char *word)
     return fault(word, "there is no such format", "text or json");
 }
 
-static bool read_threads(struct options *options, const char *word)
+/* A whole number from `least` to `most`. */
+static bool read_number(const char *word, unsigned long least, unsigned long most,
+                        const char *expected, unsigned long *out)
 {
     char *end = NULL;
-    const unsigned long count = strtoul(word, &end, 10);
-    if (*word < '0' || *word > '9' || *end != '\0' || count == 0 || count > 1024) {
-        return fault(word, "this is no number of threads", "1 to 1024");
-    }
+    *out = strtoul(word, &end, 10);
+    return (*word >= '0' && *word <= '9' && *end == '\0' && *out >= least &&
+            *out <= most) ||
+           fault(word, "this is no such number", expected);
+}
+
+static bool read_threads(struct options *options, const char *word)
+{
+    unsigned long count = 0;
+    const bool is_read = read_number(word, 1, 1024, "1 to 1024 threads", &count);
     options->threads = count;
-    return true;
+    return is_read;
+}
+
+static bool read_most(struct options *options, const char *word)
+{
+    unsigned long most = 0;
+    const bool is_read = read_number(word, 1, WHYFIT_MOST, "1 to 1000 rows", &most);
+    options->most = (unsigned)most;
+    return is_read;
+}
+
+static bool read_depth(struct options *options, const char *word)
+{
+    unsigned long depth = 0;
+    const bool is_read =
+        read_number(word, 0, WHYFIT_DEEPEST, "0 to 8 levels to go down", &depth);
+    options->depth = (unsigned)depth;
+    return is_read;
 }
 
 /* An option that takes the next word. */
@@ -53,6 +78,16 @@ static bool read_valued(struct options *options, const char *option, const char 
     }
     if (strcmp(option, "--threads") == 0) {
         return read_threads(options, value);
+    }
+    if (strcmp(option, "--most") == 0) {
+        return read_most(options, value);
+    }
+    if (strcmp(option, "--depth") == 0) {
+        return read_depth(options, value);
+    }
+    if (strcmp(option, "--of") == 0) {
+        options->of = value;
+        return true;
     }
     if (strcmp(option, "--batch") == 0) {
         options->batch = value;
@@ -80,7 +115,8 @@ static bool read_valued(struct options *options, const char *option, const char 
 static bool takes_value(const char *word)
 {
     static const char *const valued[] = {"--format", "--with",  "--given", "--knowledge",
-                                         "--out",    "--allow", "--batch", "--threads"};
+                                         "--out",    "--allow", "--batch", "--threads",
+                                         "--of",     "--most",  "--depth"};
     for (size_t i = 0; i < sizeof valued / sizeof *valued; i++) {
         if (strcmp(word, valued[i]) == 0) {
             return true;
@@ -107,8 +143,8 @@ bool options_read(struct options *options, int argc, char **argv)
         } else if (strncmp(word, "--", 2) == 0) {
             return fault(
                 word, "there is no such option",
-                "--with, --given, --allow, --batch, --threads, --chain, --format, "
-                "--out, --knowledge or --help");
+                "--with, --given, --of, --most, --depth, --allow, --batch, --threads, "
+                "--chain, --format, --out, --knowledge or --help");
         } else if (!add(options->words, &options->word_count, MOST_WORDS, word)) {
             return false;
         }

@@ -1,49 +1,21 @@
 /* SPDX-License-Identifier: MIT */
-/*
- * The public interface over the engine's modules. Each object is one arena with whatever
- * lives in it; releasing it closes the arena.
- */
-#include "whyfit.h"
+/* The public interface over the engine's modules: loading, asking, getters, writing. */
+#include "facade_private.h"
 
-#include "json_words.h"
+#include "explanation.h"
 #include "limits.h"
-#include "question.h"
+#include "nearest.h"
 
 #include <math.h>
 #include <string.h>
 
-struct whyfit_knowledge {
-    struct arena *arena;
-    struct allocator allocator;
-    const struct knowledge *knowledge;
-};
-
-struct whyfit_asker {
-    struct arena *arena;
-    const struct whyfit_knowledge *knowledge;
-    whyfit_ask_options options;
-};
-
-struct whyfit_answer {
-    struct arena *arena;
-    struct allocator allocator;
-    const struct answer *answer;
-};
-
-struct whyfit_problems {
-    struct arena *arena;
-    struct sources *sources;
-    struct diagnostics *diagnostics;
-};
-
-static whyfit_status public_status(status from)
+whyfit_status public_status(status from)
 {
     return (whyfit_status)from; /* the numbers are the same: status.h */
 }
 
-/* An arena with sources and diagnostics, where a question's faults can be kept. */
-static struct whyfit_problems *problems_open(struct allocator allocator, size_t limit,
-                                             const struct sources *parent)
+struct whyfit_problems *problems_open(struct allocator allocator, size_t limit,
+                                      const struct sources *parent)
 {
     struct arena *arena = arena_open(allocator, limit);
     struct whyfit_problems *problems =
@@ -60,8 +32,7 @@ static struct whyfit_problems *problems_open(struct allocator allocator, size_t 
     return problems;
 }
 
-/* Hands the problems out where there are any and they are wanted, else releases them. */
-static void problems_give(struct whyfit_problems *problems, struct whyfit_problems **out)
+void problems_give(struct whyfit_problems *problems, struct whyfit_problems **out)
 {
     if (out != NULL && diagnostics_count(problems->diagnostics) > 0) {
         diagnostics_sort(problems->diagnostics, problems->sources);
@@ -182,37 +153,83 @@ static status word_pairs(struct whyfit_problems *room, const whyfit_pair *pairs,
     return arena_status(room->arena);
 }
 
-static status ask_into(struct whyfit_problems *room, const struct whyfit_asker *asker,
-                       const whyfit_question *question, struct answer **out)
+/* A question's text as a source of its own. */
+static text word_text(struct whyfit_problems *room, const char *name, const char *words,
+                      span *where)
 {
-    const text unit = text_copy(room->arena, text_of(question->unit));
-    const text command = text_of(question->command == NULL ? "swap" : question->command);
-    struct question worded = {.command = text_copy(room->arena, command),
-                              .unit = unit,
-                              .allows_machining = question->allows_machining,
-                              .change_count = (uint32_t)question->change_count,
-                              .given_count = (uint32_t)question->given_count};
-    const uint32_t source = sources_add_argument(room->sources, TEXT("unit"), unit);
-    worded.unit_where = (span){source, 0, (uint32_t)unit.length};
-    if (!text_is(command, "swap") && !text_is(command, "leaks")) {
-        diagnostics_report(room->diagnostics, CODE_QUESTION_WRONG, worded.unit_where,
-                           "there is no question \"%.*s\"", TEXT_ARG(command))
-            ->expected = TEXT("swap or leaks");
-        return STATUS_INVALID;
+    const text copied = text_copy(room->arena, text_of(words));
+    *where = (span){sources_add_argument(room->sources, text_of(name), copied), 0,
+                    (uint32_t)copied.length};
+    return copied;
+}
+
+typedef status answering(struct arena *arena, const struct knowledge *knowledge,
+                         const struct question *question,
+                         const struct swap_limits *limits,
+                         struct diagnostics *diagnostics, struct answer **out);
+
+/* Who answers a command; NULL: there is no such question. */
+static answering *answering_of(text command)
+{
+    return text_is(command, "swap") || text_is(command, "leaks") ? swap_answer
+           : text_is(command, "why")                             ? why_answer
+                                                                 : NULL;
+}
+
+static status command_fault(struct whyfit_problems *room, const struct question *question)
+{
+    struct nearest near = nearest_to(question->command);
+    static const char *const commands[] = {"swap", "leaks", "why", "why-not"};
+    for (size_t i = 0; i < sizeof commands / sizeof *commands; i++) {
+        nearest_offer(&near, text_of(commands[i]));
+    }
+    struct diagnostic *report =
+        diagnostics_report(room->diagnostics, CODE_QUESTION_WRONG, question->unit_where,
+                           "there is no question \"%.*s\"", TEXT_ARG(question->command));
+    report->expected = TEXT("swap, leaks, why or why-not");
+    report->nearest = near.best;
+    return STATUS_INVALID;
+}
+
+static status word_question(struct whyfit_problems *room, const whyfit_question *question,
+                            struct question *worded)
+{
+    const char *command = question->command == NULL ? "swap" : question->command;
+    *worded = (struct question){.command = text_copy(room->arena, text_of(command)),
+                                .allows_machining = question->allows_machining,
+                                .change_count = (uint32_t)question->change_count,
+                                .given_count = (uint32_t)question->given_count,
+                                .most = question->most,
+                                .depth = question->depth};
+    worded->unit = word_text(room, "unit", question->unit, &worded->unit_where);
+    if (question->of != NULL) {
+        worded->of = word_text(room, "of", question->of, &worded->of_where);
     }
     if (question->change_count > LIMIT_CHANGES || question->given_count > LIMIT_CHANGES) {
-        diagnostics_report(room->diagnostics, CODE_LIMIT_REACHED, worded.unit_where,
+        diagnostics_report(room->diagnostics, CODE_LIMIT_REACHED, worded->unit_where,
                            "a question holds at most %u changes", LIMIT_CHANGES);
         return STATUS_INVALID;
     }
     TRY(word_pairs(room, question->changes, question->change_count, "change",
-                   &worded.changes));
-    TRY(word_pairs(room, question->given, question->given_count, "given", &worded.given));
+                   &worded->changes));
+    return word_pairs(room, question->given, question->given_count, "given",
+                      &worded->given);
+}
+
+static status ask_into(struct whyfit_problems *room, const struct whyfit_asker *asker,
+                       const whyfit_question *question, struct answer **out)
+{
+    struct question worded;
+    TRY(word_question(room, question, &worded));
+    answering *answer = answering_of(worded.command);
+    if (answer == NULL) {
+        return command_fault(room, &worded);
+    }
     const struct swap_limits limits = {asker->options.row_limit,
                                        asker->options.step_limit, asker->options.go_on,
                                        asker->options.context};
-    return swap_answer(room->arena, asker->knowledge->knowledge, &worded, &limits,
-                       room->diagnostics, out);
+    return answer(room->arena, asker->knowledge->knowledge, &worded, &limits,
+                  room->diagnostics, out);
 }
 
 whyfit_status whyfit_ask(whyfit_asker *asker, const whyfit_question *question,
@@ -239,99 +256,6 @@ whyfit_status whyfit_ask(whyfit_asker *asker, const whyfit_question *question,
     *made = (struct whyfit_answer){room->arena, allocator, found};
     *answer = made;
     return WHYFIT_OK;
-}
-
-static size_t json_pairs(json_t *object, whyfit_pair *out)
-{
-    const char *key = NULL;
-    json_t *value = NULL;
-    size_t count = 0;
-    json_object_foreach(object, key, value)
-    {
-        if (count < LIMIT_CHANGES && json_is_string(value)) {
-            out[count++] = (whyfit_pair){key, json_string_value(value)};
-        }
-    }
-    return count;
-}
-
-static bool json_is_pairs(json_t *object)
-{
-    const char *key = NULL;
-    json_t *value = NULL;
-    json_object_foreach(object, key, value)
-    {
-        if (!json_is_string(value)) {
-            return false;
-        }
-    }
-    return object == NULL ||
-           (json_is_object(object) && json_object_size(object) <= LIMIT_CHANGES);
-}
-
-/* "allow": ["machine"]; false when it allows anything else. */
-static bool json_allows(const json_t *list, bool *machining)
-{
-    for (size_t i = 0; i < json_array_size(list); i++) {
-        const char *word = json_string_value(json_array_get(list, i));
-        if (word == NULL || strcmp(word, "machine") != 0) {
-            return false;
-        }
-        *machining = true;
-    }
-    return list == NULL || json_is_array(list);
-}
-
-static whyfit_status ask_tree(struct whyfit_asker *asker, json_t *tree,
-                              whyfit_answer **answer, whyfit_problems **problems)
-{
-    whyfit_pair changes[LIMIT_CHANGES];
-    whyfit_pair given[LIMIT_CHANGES];
-    whyfit_question question = WHYFIT_QUESTION;
-    question.command = json_string_value(json_object_get(tree, "command"));
-    question.unit = json_string_value(json_object_get(tree, "unit"));
-    if (question.unit == NULL ||
-        !json_allows(json_object_get(tree, "allow"), &question.allows_machining) ||
-        !json_is_pairs(json_object_get(tree, "changes")) ||
-        !json_is_pairs(json_object_get(tree, "given"))) {
-        return WHYFIT_INVALID;
-    }
-    question.changes = changes;
-    question.change_count = json_pairs(json_object_get(tree, "changes"), changes);
-    question.given = given;
-    question.given_count = json_pairs(json_object_get(tree, "given"), given);
-    return whyfit_ask(asker, &question, answer, problems);
-}
-
-whyfit_status whyfit_ask_json(whyfit_asker *asker, const char *json, size_t length,
-                              whyfit_answer **answer, whyfit_problems **problems)
-{
-    json_error_t error;
-    json_t *tree = json_loadb(json, length, JSON_REJECT_DUPLICATES, &error);
-    whyfit_status result = WHYFIT_INVALID;
-    *answer = NULL;
-    if (problems != NULL) {
-        *problems = NULL;
-    }
-    if (tree != NULL) {
-        result = ask_tree(asker, tree, answer, problems);
-    }
-    if (result == WHYFIT_INVALID && problems != NULL && *problems == NULL) {
-        struct whyfit_problems *room =
-            problems_open(asker->knowledge->allocator, 0, NULL);
-        if (room == NULL) {
-            json_decref(tree);
-            return WHYFIT_NO_MEMORY;
-        }
-        diagnostics_report(room->diagnostics, CODE_QUESTION_WRONG, SPAN_NONE,
-                           tree == NULL ? "this is not well-formed JSON"
-                                        : "this question could not be read")
-            ->expected =
-            TEXT("{\"unit\": NAME, \"changes\": {PLACE: PART}, \"given\": {}}");
-        problems_give(room, problems);
-    }
-    json_decref(tree);
-    return result;
 }
 
 void whyfit_answer_free(whyfit_answer *answer)
@@ -363,6 +287,12 @@ const char *whyfit_answer_because(const whyfit_answer *answer, size_t i)
     return i < answer->answer->because_count
                ? terminated(answer, answer->answer->because[i])
                : NULL;
+}
+
+size_t whyfit_answer_row_count(const whyfit_answer *answer)
+{
+    const struct explanation *explanation = answer->answer->explanation;
+    return explanation == NULL ? 0 : explanation->match_count;
 }
 
 whyfit_leaks whyfit_answer_leaks(const whyfit_answer *answer)
@@ -456,16 +386,15 @@ const char *whyfit_answer_missing(const whyfit_answer *answer, size_t i)
 
 /* ---- writing */
 
-/* A writer over a scratch arena of its own; closed by writer_close. */
-static bool writer_open(struct writer *writer, struct allocator allocator,
-                        whyfit_sink *sink, void *context)
+bool writer_open(struct writer *writer, struct allocator allocator, whyfit_sink *sink,
+                 void *context)
 {
     *writer = (struct writer){.sink = sink, .context = context, .width = 80};
     writer->arena = arena_open(allocator, 0);
     return writer->arena != NULL;
 }
 
-static whyfit_status writer_close(struct writer *writer, status result)
+whyfit_status writer_close(struct writer *writer, status result)
 {
     const status scratch = arena_status(writer->arena);
     arena_close(writer->arena);
@@ -488,171 +417,17 @@ whyfit_status whyfit_answer_write(const whyfit_answer *answer,
         writer.width = options->width;
     }
     writer.in_colour = options->in_colour;
+    const bool explains = answer->answer->explanation != NULL;
     if (options->format == WHYFIT_JSON) {
-        result = render_answer_json(&writer, answer->answer);
+        result = explains ? render_explanation_json(&writer, answer->answer)
+                          : render_answer_json(&writer, answer->answer);
+    } else if (explains) {
+        render_explanation_text(&writer, answer->answer);
     } else if (text_is(answer->answer->command, "leaks")) {
         render_leaks_text(&writer, answer->answer);
     } else {
         render_answer_text(&writer, answer->answer, options->with_chain);
     }
-    return writer_close(&writer, result);
-}
-
-/* {"question": …, "error": […]}: the question as it came, as text where it is no JSON. */
-static whyfit_status write_fault(const whyfit_problems *problems, const char *line,
-                                 size_t length, whyfit_sink *sink, void *context)
-{
-    struct writer writer;
-    json_error_t error;
-    if (!writer_open(&writer, allocator_standard(), sink, context)) {
-        return WHYFIT_NO_MEMORY;
-    }
-    json_t *question = json_loadb(line, length, JSON_REJECT_DUPLICATES, &error);
-    if (question == NULL) {
-        question = json_stringn(line, length);
-    }
-    if (question == NULL) {
-        question = json_string("(not valid UTF-8)");
-    }
-    return writer_close(
-        &writer,
-        render_fault_json(&writer, question, problems->diagnostics, problems->sources));
-}
-
-whyfit_status whyfit_answer_line(whyfit_asker *asker, const char *line, size_t length,
-                                 whyfit_sink *sink, void *context, bool *is_fault)
-{
-    whyfit_answer *answer = NULL;
-    whyfit_problems *problems = NULL;
-    whyfit_write_options options = WHYFIT_WRITE_OPTIONS;
-    whyfit_status result = whyfit_ask_json(asker, line, length, &answer, &problems);
-    *is_fault = problems != NULL;
-    if (result == WHYFIT_OK) {
-        options.format = WHYFIT_JSON;
-        result = whyfit_answer_write(answer, &options, sink, context);
-    } else if (problems != NULL) {
-        result = write_fault(problems, line, length, sink, context);
-    }
-    whyfit_answer_free(answer);
-    whyfit_problems_free(problems);
-    return result;
-}
-
-/* A small question's room: its text as a source, and a place for faults. */
-static struct whyfit_problems *small_room(const whyfit_knowledge *knowledge,
-                                          const char *name, const char *words,
-                                          span *where)
-{
-    struct whyfit_problems *room = problems_open(knowledge->allocator, 0, NULL);
-    if (room != NULL) {
-        const text all = text_of(words);
-        *where = (span){sources_add_argument(room->sources, text_of(name), all), 0,
-                        (uint32_t)all.length};
-    }
-    return room;
-}
-
-/* Ends a small question: gives the problems out, or closes the room. */
-static whyfit_status small_end(struct whyfit_problems *room, struct writer *writer,
-                               status result, whyfit_problems **problems)
-{
-    const whyfit_status written = writer_close(writer, result);
-    if (problems != NULL) {
-        *problems = NULL;
-    }
-    problems_give(room, problems);
-    return written;
-}
-
-whyfit_status whyfit_reckon(const whyfit_knowledge *knowledge, const char *expression,
-                            whyfit_format format, whyfit_sink *sink, void *context,
-                            whyfit_problems **problems)
-{
-    struct writer writer;
-    span where;
-    struct whyfit_problems *room =
-        small_room(knowledge, "expression", expression, &where);
-    if (room == NULL) {
-        return WHYFIT_NO_MEMORY;
-    }
-    if (!writer_open(&writer, knowledge->allocator, sink, context)) {
-        whyfit_problems_free(room);
-        return WHYFIT_NO_MEMORY;
-    }
-    struct value value = {0};
-    status result = reckon_formula(room->arena, knowledge->knowledge, text_of(expression),
-                                   where, room->diagnostics, &value);
-    if (result == STATUS_OK && format == WHYFIT_JSON) {
-        result = render_value_json(&writer, knowledge->knowledge->names, value);
-    } else if (result == STATUS_OK) {
-        render_value_text(&writer, knowledge->knowledge->names, value);
-    }
-    return small_end(room, &writer, result, problems);
-}
-
-whyfit_status whyfit_fit(const whyfit_knowledge *knowledge, const char *fit,
-                         whyfit_format format, whyfit_sink *sink, void *context,
-                         whyfit_problems **problems)
-{
-    struct writer writer;
-    span where;
-    struct reckoned_fit reckoned = {0};
-    struct whyfit_problems *room = small_room(knowledge, "fit", fit, &where);
-    if (room == NULL) {
-        return WHYFIT_NO_MEMORY;
-    }
-    if (!writer_open(&writer, knowledge->allocator, sink, context)) {
-        whyfit_problems_free(room);
-        return WHYFIT_NO_MEMORY;
-    }
-    status result = reckon_fit(room->arena, knowledge->knowledge, text_of(fit), where,
-                               room->diagnostics, &reckoned);
-    if (result == STATUS_OK && format == WHYFIT_JSON) {
-        result = render_fit_json(&writer, &reckoned);
-    } else if (result == STATUS_OK) {
-        render_fit_text(&writer, &reckoned);
-    }
-    return small_end(room, &writer, result, problems);
-}
-
-whyfit_status whyfit_show(const whyfit_knowledge *knowledge, const char *word,
-                          whyfit_sink *sink, void *context, whyfit_problems **problems)
-{
-    struct writer writer;
-    span where;
-    struct shown shown = {0};
-    struct whyfit_problems *room = small_room(knowledge, "word", word, &where);
-    if (room == NULL) {
-        return WHYFIT_NO_MEMORY;
-    }
-    if (!writer_open(&writer, knowledge->allocator, sink, context)) {
-        whyfit_problems_free(room);
-        return WHYFIT_NO_MEMORY;
-    }
-    const status result = show_word(room->arena, knowledge->knowledge, text_of(word),
-                                    where, room->diagnostics, &shown);
-    if (result == STATUS_OK) {
-        render_shown(&writer, &shown);
-    }
-    return small_end(room, &writer, result, problems);
-}
-
-whyfit_status whyfit_lint(const whyfit_knowledge *knowledge, whyfit_format format,
-                          whyfit_sink *sink, void *context, size_t *faults)
-{
-    struct writer writer;
-    struct lint lint = {0};
-    const struct swap_limits limits = {0};
-    if (!writer_open(&writer, knowledge->allocator, sink, context)) {
-        return WHYFIT_NO_MEMORY;
-    }
-    status result = lint_answer(writer.arena, knowledge->knowledge, &limits, &lint);
-    if (result == STATUS_OK && format == WHYFIT_JSON) {
-        result = render_lint_json(&writer, &lint, knowledge->knowledge->sources);
-    } else if (result == STATUS_OK) {
-        render_lint_text(&writer, &lint, knowledge->knowledge->sources);
-    }
-    *faults = lint.fault_count;
     return writer_close(&writer, result);
 }
 

@@ -16,6 +16,11 @@ MUST_USE status render_answer_json(struct writer *writer, const struct answer *a
 /* The answer to `leaks`: spaces, ways, and what the rules found of them. */
 void render_leaks_text(struct writer *writer, const struct answer *answer);
 
+/* The answers to `why` and `why-not`. */
+void render_explanation_text(struct writer *writer, const struct answer *answer);
+MUST_USE status render_explanation_json(struct writer *writer,
+                                        const struct answer *answer);
+
 void render_lint_text(struct writer *writer, const struct lint *lint,
                       const struct sources *sources);
 MUST_USE status render_lint_json(struct writer *writer, const struct lint *lint,

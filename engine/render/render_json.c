@@ -5,18 +5,12 @@
  * computed again: each form with its terms, and the limits of every dimension once in
  * `dimensions`.
  */
-#include "json_words.h"
+#include "json_answer.h"
 
-#include "array.h"
+#include "explanation.h"
 
 #include <math.h>
 #include <string.h>
-
-struct json_writer {
-    const struct answer *answer;
-    struct arena *arena;
-    ARRAY_OF(const struct deviation *) dimensions; /* met so far, sorted by name */
-};
 
 static json_t *texts_json(const text *texts, uint32_t count)
 {
@@ -87,8 +81,8 @@ static json_t *form_json(struct json_writer *writer, const struct form *form,
     return object;
 }
 
-static json_t *value_json(struct json_writer *writer, const struct names *names,
-                          struct value value, bool with_terms)
+json_t *value_json(struct json_writer *writer, const struct names *names,
+                   struct value value, bool with_terms)
 {
     static const char *const truths[] = {"no", "yes", "unsure", "unknown"};
     switch (value.kind) {
@@ -238,7 +232,7 @@ static void set_sorted(json_t *object, const char *key, json_t *members)
     json_set(object, key, sorted);
 }
 
-static json_t *row_json(struct json_writer *writer, const struct row *row)
+json_t *row_json(struct json_writer *writer, const struct row *row)
 {
     const struct answer *answer = writer->answer;
     const struct relation_shape *shape = store_shape(answer->store, row->relation);
@@ -373,7 +367,7 @@ static json_t *step_as_json(struct json_writer *writer, const struct step *step)
     return object;
 }
 
-static json_t *steps_json(struct json_writer *writer)
+json_t *steps_json(struct json_writer *writer)
 {
     json_t *array = json_array();
     for (uint32_t i = 0; i < writer->answer->step_count; i++) {
@@ -383,7 +377,7 @@ static json_t *steps_json(struct json_writer *writer)
 }
 
 /* What is chosen at assembly, as it follows from the parts of its gap. */
-static json_t *settings_json(struct json_writer *writer)
+json_t *settings_json(struct json_writer *writer)
 {
     json_t *list = json_array();
     const struct answer *answer = writer->answer;
@@ -405,7 +399,7 @@ static json_t *settings_json(struct json_writer *writer)
     return list;
 }
 
-static json_t *dimensions_json(const struct json_writer *writer)
+json_t *dimensions_json(const struct json_writer *writer)
 {
     static const char *const kinds[] = {"made", "read", "moves", "set", "counted"};
     static const char *const bases[] = {"limits", "assumed", "resolution", "gauge",
@@ -451,6 +445,10 @@ static json_t *question_json(struct arena *arena, const struct answer *answer)
         json_push(allow, json_word("machine"));
     }
     json_set(object, "allow", allow);
+    if (answer->explanation != NULL) {
+        json_set(object, "of", json_text(answer->explanation->asked));
+        json_set(object, "most", json_integer(answer->explanation->most));
+    }
     return object;
 }
 
@@ -541,16 +539,22 @@ static json_t *decided_json(const struct answer *answer)
     return array;
 }
 
-status render_answer_json(struct writer *writer, const struct answer *answer)
+json_t *answer_open_json(struct arena *arena, const struct answer *answer)
 {
-    struct json_writer json = {.answer = answer, .arena = writer->arena};
     json_t *object = json_object();
     json_t *knowledge = json_object();
     json_set(object, "schema", json_integer(1));
     json_set(knowledge, "digest", json_text(answer->knowledge->digest));
     json_set(knowledge, "files", json_integer(answer->knowledge->file_count));
     json_set(object, "knowledge", knowledge);
-    json_set(object, "question", question_json(writer->arena, answer));
+    json_set(object, "question", question_json(arena, answer));
+    return object;
+}
+
+status render_answer_json(struct writer *writer, const struct answer *answer)
+{
+    struct json_writer json = {.answer = answer, .arena = writer->arena};
+    json_t *object = answer_open_json(writer->arena, answer);
     json_set(object, "verdict", json_word(verdict_word(answer->verdict)));
     json_set(object, "decided_by", decided_json(answer));
     json_set(object, "because", texts_json(answer->because, answer->because_count));

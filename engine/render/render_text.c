@@ -269,7 +269,7 @@ static void write_missing(struct writer *writer, const struct answer *answer)
 
 /* ---- the chain */
 
-static text value_text(struct arena *arena, const struct names *names, struct value value)
+text render_value(struct arena *arena, const struct names *names, struct value value)
 {
     switch (value.kind) {
     case VALUE_QUANTITY:
@@ -288,13 +288,13 @@ static text value_text(struct arena *arena, const struct names *names, struct va
     return TEXT("");
 }
 
-static text row_values_text(const struct answer *answer, struct arena *arena,
-                            const struct row *row)
+text render_row_values(const struct answer *answer, struct arena *arena,
+                       const struct row *row)
 {
     const struct relation_shape *shape = store_shape(answer->store, row->relation);
     text all = {"", 0};
     for (uint32_t v = 0; v < shape->value_count; v++) {
-        const text value = value_text(arena, answer->names, row->values[v]);
+        const text value = render_value(arena, answer->names, row->values[v]);
         const bool is_known = row->values[v].kind != VALUE_MISSING && value.length > 0 &&
                               !text_is(value, "not known");
         if (is_known) {
@@ -336,16 +336,17 @@ static void write_step(struct writer *writer, const struct answer *answer,
         writer, text_format(arena, "  %4u  ", step->id),
         text_format(arena, "%.*s%.*s%s",
                     TEXT_ARG(row_write(arena, answer->store, answer->names, step->row)),
-                    TEXT_ARG(row_values_text(answer, arena, step->row)),
+                    TEXT_ARG(render_row_values(answer, arena, step->row)),
                     step->row->standing == STANDING_OPEN ? " (open)" : ""));
     for (uint32_t i = 0; i < step->binding_count; i++) {
         const struct binding *binding = &step->bindings[i];
         if (binding->formula != NULL) {
             write_wrapped(
                 writer, TEXT("          "),
-                text_format(arena, "%.*s = %.*s = %.*s", TEXT_ARG(binding->name),
-                            TEXT_ARG(formula_text(binding->formula)),
-                            TEXT_ARG(value_text(arena, answer->names, binding->value))));
+                text_format(
+                    arena, "%.*s = %.*s = %.*s", TEXT_ARG(binding->name),
+                    TEXT_ARG(formula_text(binding->formula)),
+                    TEXT_ARG(render_value(arena, answer->names, binding->value))));
         }
     }
     write_wrapped(writer, TEXT("          by "), step_reason(answer, arena, step));
@@ -403,7 +404,8 @@ void render_value_text(struct writer *writer, const struct names *names,
         write_format(writer, "%.*s (worst case %.*s; one sigma %.*s)\n", TEXT_ARG(middle),
                      TEXT_ARG(range), TEXT_ARG(spread));
     } else {
-        write_format(writer, "%.*s\n", TEXT_ARG(value_text(writer->arena, names, value)));
+        write_format(writer, "%.*s\n",
+                     TEXT_ARG(render_value(writer->arena, names, value)));
     }
 }
 

@@ -11,5 +11,16 @@ void render_finding(struct writer *writer, const struct finding *finding);
 /* A heading with lines below it; nothing when there are none. */
 void render_list(struct writer *writer, const char *words, const text *lines,
                  uint32_t count);
+/* A value as people read it: "18.5 mm", "17.9..18.1 mm", a word, "not known". */
+text render_value(struct arena *arena, const struct names *names, struct value value);
+/* ": margin -2.6 mm, outcome fails": the values a row has; empty for one without. */
+text render_row_values(const struct answer *answer, struct arena *arena,
+                       const struct row *row);
+/* A row with its values and, where it is open, why. */
+text render_row(const struct answer *answer, struct arena *arena, const struct row *row);
+/* "run: piece=shaft, kind=plain": a condition with what is bound in it; `slots` may be
+ * NULL. */
+text render_condition(const struct answer *answer, struct arena *arena,
+                      const struct condition *condition, const struct value *slots);
 
 #endif

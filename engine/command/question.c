@@ -1,0 +1,91 @@
+/* SPDX-License-Identifier: MIT */
+/* What the questions about one unit share: their words, and writing the answer. */
+#include "command.h"
+
+#include <stdio.h>
+
+/* The words after the unit, or of --given, as pairs. */
+static bool read_pairs(const char *const *words, size_t count, char names[][NAME_ROOM],
+                       whyfit_pair *out)
+{
+    for (size_t i = 0; i < count; i++) {
+        if (!split_pair(words[i], names[i], NAME_ROOM, &out[i])) {
+            return false;
+        }
+    }
+    return true;
+}
+
+bool question_read(const struct options *options, const char *command,
+                   struct question_room *room, whyfit_question *question)
+{
+    if (options->word_count == 0) {
+        fprintf(stderr,
+                "error: the question names no unit\n  expected: whyfit %s UNIT "
+                "PLACE=PART\n",
+                command);
+        return false;
+    }
+    question->command = command;
+    question->unit = options->words[0];
+    question->changes = room->changes;
+    question->change_count = options->word_count - 1;
+    question->given = room->given;
+    question->given_count = options->given_count;
+    question->allows_machining = options->allows_machining;
+    question->of = options->of;
+    question->most = options->most;
+    question->depth = options->depth;
+    return read_pairs(options->words + 1, question->change_count, room->change_names,
+                      room->changes) &&
+           read_pairs(options->given, question->given_count, room->given_names,
+                      room->given);
+}
+
+static int write_answer(const struct options *options, const whyfit_answer *answer,
+                        int (*exit_of_answer)(const whyfit_answer *answer))
+{
+    struct output output;
+    whyfit_write_options how = WHYFIT_WRITE_OPTIONS;
+    if (!output_open(&output, options)) {
+        return EXIT_MACHINE;
+    }
+    how.format = options->format;
+    how.with_chain = options->with_chain;
+    how.in_colour = output_in_colour(&output);
+    how.width = output_width(&output);
+    const whyfit_status written = whyfit_answer_write(answer, &how, output_take, &output);
+    return output_close(&output, written == WHYFIT_OK) ? exit_of_answer(answer)
+                                                       : EXIT_MACHINE;
+}
+
+static int ask(const struct options *options, const whyfit_knowledge *knowledge,
+               const whyfit_question *question,
+               int (*exit_of_answer)(const whyfit_answer *answer))
+{
+    whyfit_asker *asker = NULL;
+    whyfit_answer *answer = NULL;
+    whyfit_problems *problems = NULL;
+    whyfit_status status = whyfit_asker_open(knowledge, NULL, &asker);
+    if (status == WHYFIT_OK) {
+        status = whyfit_ask(asker, question, &answer, &problems);
+    }
+    say_problems(problems, options->format);
+    const int result = status == WHYFIT_OK ? write_answer(options, answer, exit_of_answer)
+                                           : exit_of(status);
+    whyfit_answer_free(answer);
+    whyfit_asker_free(asker);
+    return result;
+}
+
+int ask_question(const struct options *options, const whyfit_question *question,
+                 int (*exit_of_answer)(const whyfit_answer *answer))
+{
+    int result = EXIT_FAULT;
+    whyfit_knowledge *knowledge = load_knowledge(options, &result);
+    if (knowledge != NULL) {
+        result = ask(options, knowledge, question, exit_of_answer);
+    }
+    whyfit_knowledge_free(knowledge);
+    return result;
+}

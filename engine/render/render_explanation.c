@@ -1,0 +1,308 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * The answers to `why` in words: the rows first, then the tree below each. A step is
+ * written where it is first come upon; whatever rests on it later names its number.
+ */
+#include "render_words.h"
+
+#include "explanation.h"
+
+enum {
+    DEEPEST_INDENT = 16 /* levels; those below stand as far in as it */
+};
+
+struct tree_writer {
+    struct writer *writer;
+    const struct answer *answer;
+    bool *is_written; /* by step */
+};
+
+static text indent_text(struct arena *arena, uint32_t level, uint32_t more)
+{
+    const uint32_t columns = 2 * (level < DEEPEST_INDENT ? level : DEEPEST_INDENT) + more;
+    return text_format(arena, "%*s", (int)columns, "");
+}
+
+/* ---- one step */
+
+/* The variables that the step's formulas name and a row has bound: " $from = 18.5 mm". */
+static text bound_text(const struct tree_writer *tree, const struct step *step)
+{
+    struct arena *arena = tree->writer->arena;
+    const struct rule *rule = step->rule;
+    bool used[LIMIT_VARIABLES] = {false};
+    text all = {"", 0};
+    for (uint32_t i = 0; i < rule->let_count; i++) {
+        formula_variables(rule->lets[i].formula, used);
+    }
+    for (uint32_t i = 0; i < rule->filter_count; i++) {
+        formula_variables(rule->filters[i], used);
+    }
+    if (rule->has_check) {
+        formula_variables(rule->margin, used);
+    }
+    for (uint32_t i = 0; i < step->binding_count; i++) {
+        const struct binding *one = &step->bindings[i];
+        if (used[i] && one->formula == NULL) {
+            all = text_format(
+                arena, "%.*s%s%.*s = %.*s", TEXT_ARG(all), all.length > 0 ? ", " : "",
+                TEXT_ARG(one->name),
+                TEXT_ARG(render_value(arena, tree->answer->names, one->value)));
+        }
+    }
+    return all;
+}
+
+static void write_rule(const struct tree_writer *tree, const struct step *step,
+                       text indent)
+{
+    struct writer *writer = tree->writer;
+    const struct rule *rule = step->rule;
+    const text bound = bound_text(tree, step);
+    if (bound.length > 0) {
+        write_wrapped(writer, text_format(writer->arena, "%.*swith ", TEXT_ARG(indent)),
+                      bound);
+    }
+    for (uint32_t i = 0; i < step->binding_count; i++) {
+        const struct binding *one = &step->bindings[i];
+        if (one->formula != NULL) {
+            write_wrapped(
+                writer, text_format(writer->arena, "%.*slet ", TEXT_ARG(indent)),
+                text_format(writer->arena, "%.*s = %.*s = %.*s", TEXT_ARG(one->name),
+                            TEXT_ARG(formula_text(one->formula)),
+                            TEXT_ARG(render_value(writer->arena, tree->answer->names,
+                                                  one->value))));
+        }
+    }
+    for (uint32_t i = 0; i < rule->filter_count; i++) {
+        write_wrapped(writer, text_format(writer->arena, "%.*swhere ", TEXT_ARG(indent)),
+                      formula_text(rule->filters[i]));
+    }
+    for (uint32_t i = 0; i < rule->unless_count; i++) {
+        write_wrapped(
+            writer, text_format(writer->arena, "%.*sno row ", TEXT_ARG(indent)),
+            render_condition(tree->answer, writer->arena, &rule->unless[i], step->slots));
+    }
+    if (rule->has_check && step->row->relation == rule->finding) {
+        write_wrapped(writer, text_format(writer->arena, "%.*smargin ", TEXT_ARG(indent)),
+                      formula_text(rule->margin));
+    }
+}
+
+/* A row may serve several conditions, or be looked at by several functions. */
+static bool is_named_before(const struct step *step, uint32_t i)
+{
+    for (uint32_t k = 0; k < i; k++) {
+        if (step->from[k] == step->from[i]) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* ", from 4, 7 and 2 (above)": what is written below first. */
+static text from_text(const struct tree_writer *tree, const struct step *step)
+{
+    struct arena *arena = tree->writer->arena;
+    text below = {"", 0};
+    text above = {"", 0};
+    for (uint32_t i = 0; i < step->from_count; i++) {
+        text *to = tree->is_written[step->from[i]] ? &above : &below;
+        if (!is_named_before(step, i)) {
+            *to = text_format(arena, "%.*s%s%u", TEXT_ARG(*to),
+                              to->length > 0 ? ", " : "", step->from[i]);
+        }
+    }
+    return below.length == 0 && above.length == 0
+               ? below
+               : text_format(arena, ", from %.*s%s%.*s%s", TEXT_ARG(below),
+                             below.length > 0 && above.length > 0 ? " and " : "",
+                             TEXT_ARG(above), above.length > 0 ? " (above)" : "");
+}
+
+static void write_reason(const struct tree_writer *tree, const struct step *step,
+                         text indent)
+{
+    struct writer *writer = tree->writer;
+    struct arena *arena = writer->arena;
+    const text from = from_text(tree, step);
+    if (step->rule == NULL) {
+        write_wrapped(
+            writer, text_format(arena, "%.*sby ", TEXT_ARG(indent)),
+            text_format(arena, "%s%.*s", step->row->computation, TEXT_ARG(from)));
+        return;
+    }
+    write_rule(tree, step, indent);
+    write_wrapped(writer, text_format(arena, "%.*sby ", TEXT_ARG(indent)),
+                  text_format(arena, "rule %.*s (source: %.*s)%.*s",
+                              TEXT_ARG(names_text(tree->answer->names, step->rule->name)),
+                              TEXT_ARG(step->rule->source), TEXT_ARG(from)));
+}
+
+/* Where a fact is stated: " [demo/mower/heads.yaml:12]". */
+static text stated_text(const struct tree_writer *tree, const struct row *row)
+{
+    const struct place_in_text at =
+        sources_locate(tree->answer->knowledge->sources, row->where);
+    return row->origin != ORIGIN_FACT ? (text){"", 0}
+           : at.line == 0             ? TEXT(" [as asked]")
+                                      : text_format(tree->writer->arena, " [%.*s:%u]",
+                                                    TEXT_ARG(at.file), at.line);
+}
+
+static text doubt_text(struct arena *arena, const struct row *row)
+{
+    text all = TEXT(" (open)");
+    for (uint32_t i = 0; i < row->doubt.count; i++) {
+        all = text_format(arena, "%.*s%s%.*s%s", TEXT_ARG(i == 0 ? TEXT("") : all),
+                          i == 0 ? " (open: " : ", ", TEXT_ARG(row->doubt.of[i]->name),
+                          i + 1 == row->doubt.count ? ")" : "");
+    }
+    return row->standing == STANDING_OPEN ? all : (text){"", 0};
+}
+
+text render_row(const struct answer *answer, struct arena *arena, const struct row *row)
+{
+    return text_format(arena, "%.*s%.*s%.*s",
+                       TEXT_ARG(row_write(arena, answer->store, answer->names, row)),
+                       TEXT_ARG(render_row_values(answer, arena, row)),
+                       TEXT_ARG(doubt_text(arena, row)));
+}
+
+/* The text of a term, empty for one that says nothing: a column that is not mentioned, a
+ * variable that is not bound. */
+static text term_text(const struct answer *answer, struct arena *arena,
+                      const struct term *term, const struct value *slots)
+{
+    switch (term->kind) {
+    case TERM_NAME:
+        return names_text(answer->names, term->name);
+    case TERM_NUMBER:
+        return text_format(arena, "%lld", (long long)term->number);
+    case TERM_VARIABLE:
+        return slots == NULL ? (text){"", 0}
+                             : render_value(arena, answer->names, slots[term->variable]);
+    case TERM_ANY:
+        break;
+    }
+    return (text){"", 0};
+}
+
+text render_condition(const struct answer *answer, struct arena *arena,
+                      const struct condition *condition, const struct value *slots)
+{
+    const struct relation_shape *shape = store_shape(answer->store, condition->relation);
+    text all = names_text(answer->names, shape->name);
+    const char *between = ": ";
+    for (uint32_t c = 0; c < shape->key_count + shape->value_count; c++) {
+        const text term = term_text(answer, arena, &condition->terms[c], slots);
+        if (term.length > 0) {
+            all = text_format(arena, "%.*s%s%.*s=%.*s", TEXT_ARG(all), between,
+                              TEXT_ARG(names_text(answer->names, shape->columns[c].name)),
+                              TEXT_ARG(term));
+            between = ", ";
+        }
+    }
+    return all;
+}
+
+/* ---- the tree */
+
+static void write_tree(const struct tree_writer *tree, uint32_t id, uint32_t level,
+                       text sentence)
+{
+    struct writer *writer = tree->writer;
+    const struct step *step = &tree->answer->steps[id - 1];
+    const text lead = text_format(writer->arena, "%.*s%u ",
+                                  TEXT_ARG(indent_text(writer->arena, level, 0)), id);
+    tree->is_written[id] = true;
+    write_wrapped(
+        writer, lead,
+        text_format(writer->arena, "%.*s%.*s",
+                    TEXT_ARG(render_row(tree->answer, writer->arena, step->row)),
+                    TEXT_ARG(stated_text(tree, step->row))));
+    const text indent = indent_text(writer->arena, level, 4);
+    if (sentence.length > 0) {
+        write_wrapped(writer, indent, sentence);
+    }
+    if (step->row->origin != ORIGIN_FACT) {
+        write_reason(tree, step, indent);
+    }
+    for (uint32_t i = 0; i < step->from_count; i++) {
+        if (!tree->is_written[step->from[i]]) {
+            write_tree(tree, step->from[i], level + 1, (text){"", 0});
+        }
+    }
+}
+
+static void write_heading(struct writer *writer, const struct explanation *explanation)
+{
+    write_format(writer, "%s%u row%s of %.*s%s\n", writer->in_colour ? "\033[1m" : "",
+                 explanation->match_count, explanation->match_count == 1 ? "" : "s",
+                 TEXT_ARG(explanation->asked), writer->in_colour ? "\033[0m" : "");
+}
+
+/* Several rows are listed before their trees. */
+static void list_rows(struct writer *writer, const struct answer *answer)
+{
+    const struct explanation *explanation = answer->explanation;
+    for (uint32_t i = 0; explanation->match_count > 1 && i < explanation->row_count;
+         i++) {
+        const struct explained_row *one = &explanation->rows[i];
+        write_wrapped(writer, TEXT("  - "),
+                      text_format(writer->arena, "%.*s (%u below)",
+                                  TEXT_ARG(render_row(answer, writer->arena, one->row)),
+                                  one->step));
+    }
+    if (explanation->match_count > explanation->row_count) {
+        write_format(writer, "  and %u more: give more columns, or --most\n",
+                     explanation->match_count - explanation->row_count);
+    }
+}
+
+static void write_nothing(struct writer *writer, const struct answer *answer)
+{
+    const struct explanation *explanation = answer->explanation;
+    write_format(writer, "no row of %.*s\n", TEXT_ARG(explanation->asked));
+    for (uint32_t i = 0; i < explanation->nearest_count; i++) {
+        write_wrapped(writer, i == 0 ? TEXT("  nearest  ") : TEXT("           "),
+                      render_row(answer, writer->arena, explanation->nearest[i]));
+    }
+    write_wrapped(writer, TEXT("  ask      "),
+                  text_format(writer->arena, "why-not --of \"%.*s\"",
+                              TEXT_ARG(explanation->asked)));
+}
+
+static void write_why(struct writer *writer, const struct answer *answer)
+{
+    const struct explanation *explanation = answer->explanation;
+    struct tree_writer tree = {writer, answer,
+                               ARENA_MANY(writer->arena, answer->step_count + 1, bool)};
+    if (tree.is_written == NULL) {
+        return;
+    }
+    if (explanation->match_count == 0) {
+        write_nothing(writer, answer);
+        return;
+    }
+    write_heading(writer, explanation);
+    list_rows(writer, answer);
+    for (uint32_t i = 0; i < explanation->row_count; i++) {
+        const struct explained_row *one = &explanation->rows[i];
+        write_text(writer, TEXT("\n"));
+        if (tree.is_written[one->step]) {
+            write_format(writer, "%u is above\n", one->step);
+        } else {
+            write_tree(&tree, one->step, 0, one->sentence);
+        }
+    }
+}
+
+void render_explanation_text(struct writer *writer, const struct answer *answer)
+{
+    write_why(writer, answer);
+    if (answer->caution.length > 0) {
+        render_heading(writer, "Caution");
+        write_wrapped(writer, TEXT("  "), answer->caution);
+    }
+}
