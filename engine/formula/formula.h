@@ -78,11 +78,15 @@ struct formula_frame {
     struct arena *arena;
     const struct names *names;
     void *world; /* handed to functions */
-    /* Collected from functions that look at the world; may grow; arena-owned. */
+    /* Collected from functions that look at the world, and from whoever adds to them; may
+     * grow; arena-owned. */
     const struct row **rests_on;
     uint32_t rests_on_count;
     uint32_t rests_on_room;
 };
+
+/* Adds a row that what is computed in the frame rests on. */
+void formula_rests_on(struct formula_frame *frame, const struct row *row);
 
 /* The value; VALUE_NONE only when the arena has failed. A comparison gives a truth with
  * the doubt that keeps it open: unknown when something missing is in it, else unsure. A

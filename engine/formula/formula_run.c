@@ -14,22 +14,7 @@ static struct value run(const struct expression *at, struct formula_frame *frame
 
 static const struct form *as_form(struct formula_frame *frame, struct value value)
 {
-    switch (value.kind) {
-    case VALUE_QUANTITY:
-        return value.quantity;
-    case VALUE_COUNT:
-        return form_exact(frame->arena, DIMENSION_RATIO, (double)value.count);
-    case VALUE_MISSING:
-        if (value.missing != NULL) {
-            return form_of(frame->arena, value.missing);
-        }
-        break;
-    case VALUE_NONE:
-    case VALUE_WORD:
-    case VALUE_TRUTH:
-        break;
-    }
-    return form_undefined(frame->arena, DIMENSION_RATIO, "there is no such value");
+    return value_form(frame->arena, value, DIMENSION_RATIO);
 }
 
 static const struct form *run_form(const struct expression *at,
@@ -266,13 +251,18 @@ static const struct form *run_builtin(const struct expression *at,
     return NULL;
 }
 
+void formula_rests_on(struct formula_frame *frame, const struct row *row)
+{
+    if (array_grow(frame->arena, (void **)&frame->rests_on, frame->rests_on_count,
+                   &frame->rests_on_room, sizeof *frame->rests_on)) {
+        frame->rests_on[frame->rests_on_count++] = row;
+    }
+}
+
 static void remember_rows(struct formula_frame *frame, const struct function_call *call)
 {
     for (uint32_t i = 0; i < call->rests_on_count; i++) {
-        if (array_grow(frame->arena, (void **)&frame->rests_on, frame->rests_on_count,
-                       &frame->rests_on_room, sizeof *frame->rests_on)) {
-            frame->rests_on[frame->rests_on_count++] = call->rests_on[i];
-        }
+        formula_rests_on(frame, call->rests_on[i]);
     }
 }
 

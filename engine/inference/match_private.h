@@ -41,10 +41,30 @@ bool match_step_allowed(struct match *match);
 
 /* ---- match_finished.c */
 
+/* The incomplete lists that a condition looks into: those of its owner, where that is
+ * known. */
+struct doubt match_holes(struct match *match, const struct condition *condition);
+
+/* Whether a row is there and fits; binds. The doubt says why that is open. */
+enum truth match_there(struct match *match, const struct condition *condition,
+                       const struct row *row, struct doubt *doubt);
+
 /* false: a denied row is surely there. What may be there opens the match. */
 bool match_denials(struct match *match);
 
-/* Binds a count, or asks `every`; false: it does not hold. */
+/* ---- match_tally.c */
+
+/* "relation(key, *, column: word)": the rows a condition matches, as far as it is bound.
+ */
+text match_rows_text(const struct match *match, const struct condition *of);
+
+/* Binds what an aggregate comes to, or asks `every`; false: it does not hold. */
 bool match_tally(struct match *match, const struct tally *tally);
+
+/* ---- match_amount.c */
+
+/* Binds a sum, a least or a greatest; false: out of memory or stopped, match->result says
+ * so. */
+bool match_amount(struct match *match, const struct tally *tally);
 
 #endif

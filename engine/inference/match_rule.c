@@ -149,15 +149,9 @@ uint32_t match_height(const struct match *match)
 static struct value column_value(struct match *match, const struct column *column,
                                  struct value value)
 {
-    if (column->kind == COLUMN_QUANTITY && value.kind == VALUE_COUNT) {
-        return value_quantity(
-            form_exact(match->arena, DIMENSION_RATIO, (double)value.count));
-    }
-    if (column->kind == COLUMN_QUANTITY && value.kind == VALUE_MISSING) {
-        return value_quantity(
-            value.missing != NULL
-                ? form_of(match->arena, value.missing)
-                : form_undefined(match->arena, column->dim, "there is no such value"));
+    if (column->kind == COLUMN_QUANTITY &&
+        (value.kind == VALUE_COUNT || value.kind == VALUE_MISSING)) {
+        return value_quantity(value_form(match->arena, value, column->dim));
     }
     const struct form *form = value.kind == VALUE_QUANTITY ? value.quantity : NULL;
     if (column->kind == COLUMN_COUNT && form != NULL && form_is_exact(form) &&

@@ -17,10 +17,10 @@
  */
 
 enum deviation_kind {
-    DEVIATION_MADE,  /* fixed when the piece was made */
-    DEVIATION_READ,  /* the gauge's */
-    DEVIATION_MOVES, /* float, play, temperature: always at its worst */
-    DEVIATION_SET,   /* shim, nut, press depth: chosen at assembly */
+    DEVIATION_MADE,   /* fixed when the piece was made */
+    DEVIATION_READ,   /* the gauge's */
+    DEVIATION_MOVES,  /* float, play, temperature: always at its worst */
+    DEVIATION_SET,    /* shim, nut, press depth: chosen at assembly */
     DEVIATION_COUNTED /* how many of the rows that may be there are */
 };
 
@@ -105,6 +105,13 @@ const struct form *form_max(struct arena *arena, const struct form *a,
                             const struct form *b);
 const struct form *form_min(struct arena *arena, const struct form *a,
                             const struct form *b);
+/* The greatest and the least of several (at least one), in any order. It is one of them
+ * exactly where that surely is it; else the best by nominal, plus what the others could
+ * add. */
+const struct form *form_max_of(struct arena *arena, const struct form *const *of,
+                               uint32_t count);
+const struct form *form_min_of(struct arena *arena, const struct form *const *of,
+                               uint32_t count);
 const struct form *form_abs(struct arena *arena, const struct form *a);
 /* a with what is linear in the dimension `of` replaced by the form `as` of that whole
  * dimension; a itself where it has no such term. */

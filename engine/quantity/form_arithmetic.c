@@ -7,6 +7,8 @@
  */
 #include "form_private.h"
 
+#include <string.h>
+
 /* The reason why one of two has no number, or NULL. */
 static const char *either_undefined(const struct form *a, const struct form *b)
 {
@@ -235,51 +237,134 @@ static bool is_branch(const struct form *a, const struct form *b, double sign)
     return a_missing != b_missing ? a_missing < b_missing : form_compare(a, b) <= 0;
 }
 
-/* The greater (sign 1) or the lesser (sign -1) of two. */
-static const struct form *choose(struct arena *arena, const struct form *a,
-                                 const struct form *b, double sign)
+/* Several of which one has no number: the whole has none, with the first reason by its
+ * text. NULL: all have. */
+static const struct form *any_undefined(struct arena *arena, const struct form *const *of,
+                                        uint32_t count)
 {
-    if (a == NULL || b == NULL) {
-        return NULL;
+    const struct form *lost = NULL;
+    for (uint32_t i = 0; i < count; i++) {
+        const bool is_first =
+            of[i]->undefined != NULL &&
+            (lost == NULL || strcmp(of[i]->undefined, lost->undefined) < 0);
+        lost = is_first ? of[i] : lost;
     }
-    if (either_undefined(a, b) != NULL) {
-        return form_no_number(arena, a->dim, either_undefined(a, b), a, b);
+    for (uint32_t i = 0; lost != NULL && i < count; i++) {
+        lost = form_no_number(arena, lost->dim, lost->undefined, lost, of[i]);
     }
-    const struct form *kept = is_branch(a, b, sign) ? a : b;
-    const struct form *other = kept == a ? b : a;
-    const struct form *beyond =
-        form_scale(arena, form_subtract(arena, other, kept), sign);
-    if (beyond == NULL) {
-        return NULL;
+    return lost;
+}
+
+/* How far `other` can lie beyond `kept` (sign 1: above). */
+static const struct form *beyond(struct arena *arena, const struct form *kept,
+                                 const struct form *other, double sign)
+{
+    return form_scale(arena, form_subtract(arena, other, kept), sign);
+}
+
+/* Of those that surely lie beyond `kept` the best branch; `kept` when none does, NULL
+ * when the arena has failed. */
+static const struct form *surely_beyond(struct arena *arena, const struct form *kept,
+                                        const struct form *const *of, uint32_t count,
+                                        double sign)
+{
+    const struct form *best = kept;
+    for (uint32_t i = 0; i < count; i++) {
+        const struct form *by = beyond(arena, kept, of[i], sign);
+        if (by == NULL) {
+            return NULL;
+        }
+        if (by->least >= 0.0 && by->greatest > 0.0 &&
+            (best == kept || is_branch(of[i], best, sign))) {
+            best = of[i];
+        }
     }
-    if (beyond->greatest <= 0.0) {
-        return kept;
+    return best;
+}
+
+/* The branch to keep: the best, unless others surely lie beyond it. */
+static const struct form *branch_of(struct arena *arena, const struct form *const *of,
+                                    uint32_t count, double sign)
+{
+    const struct form *kept = of[0];
+    for (uint32_t i = 1; i < count; i++) {
+        kept = is_branch(kept, of[i], sign) ? kept : of[i];
     }
-    if (beyond->least >= 0.0) {
-        return other;
+    const struct form *next = surely_beyond(arena, kept, of, count, sign);
+    for (uint32_t i = 0; next != NULL && next != kept && i < count; i++) {
+        kept = next;
+        next = surely_beyond(arena, kept, of, count, sign);
     }
+    return next;
+}
+
+/* The branch, with what the others could add beyond it. */
+static const struct form *branch_and_more(struct arena *arena, const struct form *kept,
+                                          const struct form *const *of, uint32_t count,
+                                          double sign)
+{
+    struct interval known = form_range(kept);
+    double most = 0.0;
     struct form *made = form_combine(arena, kept, 1.0, NULL, 0.0);
-    if (made == NULL || !form_absorb(arena, made, beyond)) {
-        return NULL;
+    for (uint32_t i = 0; made != NULL && i < count; i++) {
+        const struct form *by = beyond(arena, kept, of[i], sign);
+        if (by == NULL || (by->greatest > 0.0 && !form_absorb(arena, made, by))) {
+            return NULL;
+        }
+        most = fmax(most, by->greatest);
+        known.low =
+            sign > 0 ? fmax(known.low, of[i]->least) : fmin(known.low, of[i]->least);
+        known.high = sign > 0 ? fmax(known.high, of[i]->greatest)
+                              : fmin(known.high, of[i]->greatest);
     }
-    *(sign > 0 ? &made->remainder_high : &made->remainder_low) += sign * beyond->greatest;
-    const struct interval known =
-        sign > 0
-            ? (struct interval){fmax(a->least, b->least), fmax(a->greatest, b->greatest)}
-            : (struct interval){fmin(a->least, b->least), fmin(a->greatest, b->greatest)};
+    if (made == NULL || most == 0.0) {
+        return made == NULL ? NULL : kept;
+    }
+    *(sign > 0 ? &made->remainder_high : &made->remainder_low) += sign * most;
     return form_finish(arena, made, known);
+}
+
+/* The greatest (sign 1) or the least (sign -1) of several. */
+static const struct form *choose(struct arena *arena, const struct form *const *of,
+                                 uint32_t count, double sign)
+{
+    for (uint32_t i = 0; i < count; i++) {
+        if (of[i] == NULL) {
+            return NULL;
+        }
+    }
+    const struct form *lost = any_undefined(arena, of, count);
+    if (lost != NULL || arena_status(arena) != STATUS_OK) {
+        return lost;
+    }
+    const struct form *kept = branch_of(arena, of, count, sign);
+    return kept == NULL ? NULL : branch_and_more(arena, kept, of, count, sign);
+}
+
+const struct form *form_max_of(struct arena *arena, const struct form *const *of,
+                               uint32_t count)
+{
+    return choose(arena, of, count, 1.0);
+}
+
+const struct form *form_min_of(struct arena *arena, const struct form *const *of,
+                               uint32_t count)
+{
+    return choose(arena, of, count, -1.0);
 }
 
 const struct form *form_max(struct arena *arena, const struct form *a,
                             const struct form *b)
 {
-    return choose(arena, a, b, 1.0);
+    const struct form *const both[] = {a, b};
+    return choose(arena, both, 2, 1.0);
 }
 
 const struct form *form_min(struct arena *arena, const struct form *a,
                             const struct form *b)
 {
-    return choose(arena, a, b, -1.0);
+    const struct form *const both[] = {a, b};
+    return choose(arena, both, 2, -1.0);
 }
 
 const struct form *form_abs(struct arena *arena, const struct form *a)

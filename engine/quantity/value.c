@@ -30,6 +30,27 @@ struct value value_truth(enum truth truth, struct doubt doubt)
     return (struct value){.kind = VALUE_TRUTH, .truth = truth, .doubt = doubt};
 }
 
+const struct form *value_form(struct arena *arena, struct value value,
+                              struct dimension dim)
+{
+    switch (value.kind) {
+    case VALUE_QUANTITY:
+        return value.quantity;
+    case VALUE_COUNT:
+        return form_exact(arena, DIMENSION_RATIO, (double)value.count);
+    case VALUE_MISSING:
+        if (value.missing != NULL) {
+            return form_of(arena, value.missing);
+        }
+        break;
+    case VALUE_NONE:
+    case VALUE_WORD:
+    case VALUE_TRUTH:
+        break;
+    }
+    return form_undefined(arena, dim, "there is no such value");
+}
+
 static bool near(double a, double b, double grid)
 {
     return a == b || fabs(a - b) <= grid;

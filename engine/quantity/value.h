@@ -49,6 +49,10 @@ struct value value_count(int64_t count);
 struct value value_word(name_id word);
 struct value value_missing(const struct deviation *missing);
 struct value value_truth(enum truth truth, struct doubt doubt);
+/* A value as a quantity: a count is an exact ratio, a missing one a missing dimension;
+ * what is no number has none. NULL: the arena has failed. */
+const struct form *value_form(struct arena *arena, struct value value,
+                              struct dimension dim);
 /* Equal for the engine's one-value-a-key rule: same kind and word or count; quantities
  * equal when their nominals, terms and ranges agree on the grid and they rest on the same
  * dimensions. */

@@ -50,8 +50,7 @@ bool rule_name_fits(struct rule_reader *reader, text name, span where)
     return false;
 }
 
-/* Names of `count` and `let` are new variables, which nothing may have bound yet. */
-static void check_new_name(struct rule_reader *reader, const struct node_field *field)
+void rule_new_name(struct rule_reader *reader, const struct node_field *field)
 {
     if (rule_name_fits(reader, field->key, field->key_where) &&
         rule_variable_find(reader, field->key) != UINT32_MAX) {
@@ -200,63 +199,6 @@ static void read_unless(struct rule_reader *reader)
     rule->unless_count = unless == NULL ? 0 : list->count;
 }
 
-static void read_count(struct rule_reader *reader, const struct node_field *field,
-                       struct tally *out)
-{
-    const uint32_t first = reader->variables.count;
-    *out = (struct tally){.kind = TALLY_COUNT, .where = field->key_where};
-    (void)rule_condition(reader, field->value, &out->of);
-    rule_hide(reader, first);
-    check_new_name(reader, field);
-    out->result = rule_variable_add(
-        reader, (struct rule_variable){.name = field->key,
-                                       .type = {TYPE_QUANTITY, DIMENSION_RATIO, true}});
-}
-
-static void read_every(struct rule_reader *reader, const struct node *item,
-                       struct tally *out)
-{
-    static const char *const known[] = {"of", "is", NULL};
-    const uint32_t first = reader->variables.count;
-    *out = (struct tally){.kind = TALLY_EVERY, .where = item->where};
-    if (!rule_expect(reader, item, NODE_MAP, "`every`")) {
-        return;
-    }
-    node_refuse_others(item, known, "`every`", reader->diagnostics);
-    const struct node *of = node_field_of(item, "of");
-    const struct node *is = node_field_of(item, "is");
-    if (of == NULL || is == NULL) {
-        rule_report(reader, CODE_RULE_WRONG, item->where,
-                    TEXT("`every` needs `of` and `is`"))
-            ->expected = TEXT("{of: {RELATION: {…}}, is: FORMULA}");
-        return;
-    }
-    (void)rule_condition(reader, of, &out->of);
-    out->is = rule_truth(reader, is, "`is`");
-    rule_hide(reader, first);
-}
-
-static void read_tallies(struct rule_reader *reader)
-{
-    struct rule *rule = &reader->draft->rule;
-    const struct node *count = node_field_of(reader->draft->map, "count");
-    const struct node *every = rule_list(reader, "every");
-    const uint32_t counts =
-        count != NULL && rule_expect(reader, count, NODE_MAP, "`count`") ? count->count
-                                                                         : 0;
-    const uint32_t everies = every == NULL ? 0 : every->count;
-    struct tally *tallies =
-        ARENA_MANY(reader->arena, (size_t)counts + everies, struct tally);
-    for (uint32_t i = 0; tallies != NULL && i < counts; i++) {
-        read_count(reader, &count->fields[i], &tallies[i]);
-    }
-    for (uint32_t i = 0; tallies != NULL && i < everies; i++) {
-        read_every(reader, every->items[i], &tallies[counts + i]);
-    }
-    rule->tallies = tallies;
-    rule->tally_count = tallies == NULL ? 0 : counts + everies;
-}
-
 static void read_lets(struct rule_reader *reader)
 {
     struct rule *rule = &reader->draft->rule;
@@ -270,7 +212,7 @@ static void read_lets(struct rule_reader *reader)
         reader->let = field->key;
         lets[i].formula = word_formula(reader, field->value, "a formula");
         reader->let = (text){"", 0};
-        check_new_name(reader, field);
+        rule_new_name(reader, field);
         if (lets[i].formula == NULL) {
             rule_variable_poison(reader, field->key);
             continue;
@@ -439,8 +381,9 @@ static void check_whole(struct rule_reader *reader)
 void rule_read_one(struct rule_reader *reader, struct rule_draft *draft)
 {
     static const char *const known[] = {
-        "rule",  "says",     "source", "given", "unless",  "count", "every",   "let",
-        "where", "conclude", "check",  "mend",  "because", "over",  "answers", NULL};
+        "rule",  "says",     "source", "given",   "unless", "count",    "sum",
+        "least", "greatest", "every",  "let",     "where",  "conclude", "check",
+        "mend",  "because",  "over",   "answers", NULL};
     struct rule *rule = &draft->rule;
     const uint32_t before = diagnostics_count(reader->diagnostics);
     const bool was_wrong = reader->is_wrong;
@@ -453,7 +396,7 @@ void rule_read_one(struct rule_reader *reader, struct rule_draft *draft)
     node_refuse_others(draft->map, known, "a rule", reader->diagnostics);
     read_given(reader);
     read_unless(reader);
-    read_tallies(reader);
+    rule_read_tallies(reader);
     read_lets(reader);
     read_filters(reader);
     read_conclusions(reader);

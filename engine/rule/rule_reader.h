@@ -40,6 +40,9 @@ bool rule_expect(struct rule_reader *reader, const struct node *node, enum node_
 
 /* Reports what no formula could name, and gives false. */
 bool rule_name_fits(struct rule_reader *reader, text name, span where);
+/* A name of `let` or of an aggregate: a new variable, which nothing may have bound yet.
+ */
+void rule_new_name(struct rule_reader *reader, const struct node_field *field);
 /* The slot of a visible variable, or UINT32_MAX. */
 uint32_t rule_variable_find(const struct rule_reader *reader, text name);
 uint32_t rule_variable_add(struct rule_reader *reader, struct rule_variable variable);
@@ -59,6 +62,14 @@ bool rule_conclusion(struct rule_reader *reader, const struct node *item,
                      struct conclusion *out);
 /* Hides the variables from slot `from` on. */
 void rule_hide(struct rule_reader *reader, uint32_t from);
+
+/* The column in which the condition has the variable; UINT32_MAX for none. */
+uint32_t rule_column_of(const struct rule_reader *reader,
+                        const struct condition *condition, uint32_t variable);
+
+/* rule_tallies.c: `count`, `sum`, `least`, `greatest` and `every` of the rule being read.
+ */
+void rule_read_tallies(struct rule_reader *reader);
 
 /* rule_sentence.c */
 bool rule_sentence(struct rule_reader *reader, const struct node *word,

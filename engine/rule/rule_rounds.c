@@ -40,10 +40,14 @@ static const struct rule_draft *awaited_by(const struct rule_reader *reader,
             awaited = awaited_by_item(reader, i == 2 ? node_field_of(item, "of") : item);
         }
     }
-    const struct node *count = node_field_of(draft->map, "count");
-    const uint32_t counts = count != NULL && count->kind == NODE_MAP ? count->count : 0;
-    for (uint32_t k = 0; awaited == NULL && k < counts; k++) {
-        awaited = awaited_by_item(reader, count->fields[k].value);
+    static const char *const maps[] = {"count", "sum", "least", "greatest"};
+    for (size_t i = 0; i < sizeof maps / sizeof *maps; i++) {
+        const struct node *map = node_field_of(draft->map, maps[i]);
+        const uint32_t count = map != NULL && map->kind == NODE_MAP ? map->count : 0;
+        for (uint32_t k = 0; awaited == NULL && k < count; k++) {
+            const struct node *item = map->fields[k].value;
+            awaited = awaited_by_item(reader, i > 0 ? node_field_of(item, "of") : item);
+        }
     }
     return awaited;
 }

@@ -282,6 +282,19 @@ bool rule_condition(struct rule_reader *reader, const struct node *item,
     return out->terms != NULL;
 }
 
+uint32_t rule_column_of(const struct rule_reader *reader,
+                        const struct condition *condition, uint32_t variable)
+{
+    const struct relation_shape *shape = &reader->shapes[condition->relation];
+    for (uint32_t c = 0; c < shape->key_count + shape->value_count; c++) {
+        const struct term *term = &condition->terms[c];
+        if (term->kind == TERM_VARIABLE && term->variable == variable) {
+            return c;
+        }
+    }
+    return UINT32_MAX;
+}
+
 void rule_hide(struct rule_reader *reader, uint32_t from)
 {
     for (uint32_t i = from; i < reader->hidden.count; i++) {

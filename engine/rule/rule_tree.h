@@ -38,17 +38,23 @@ struct rule_variable {
 };
 
 /* An aggregate over finished rows: `count: {n: {relation: {…}}}` binds n to how many rows
- * match; `every: [{of: {relation: {…}}, is: formula}]` is a condition. Variables first
- * seen in `of` are bound anew for each row. */
+ * match; `sum: {x: {of: {relation: {…, column: $v}}, value: $v}}` binds x to what a
+ * column of theirs adds up to, `least` and `greatest` to its ends; `every: [{of:
+ * {relation: {…}}, is: formula}]` is a condition. Variables first seen in `of` are bound
+ * anew for each row. */
 enum tally_kind {
     TALLY_COUNT,
+    TALLY_SUM,
+    TALLY_LEAST,
+    TALLY_GREATEST,
     TALLY_EVERY
 };
 
 struct tally {
     enum tally_kind kind;
     struct condition of;
-    uint32_t result;          /* TALLY_COUNT: the variable bound */
+    uint32_t result;          /* the variable bound; none by TALLY_EVERY */
+    uint32_t column;          /* whose values are taken, keys counted first */
     const struct formula *is; /* TALLY_EVERY */
     span where;
 };

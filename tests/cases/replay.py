@@ -571,6 +571,43 @@ def concluded(rule, row, column, values):
     return row["key"][column] if row["key"][column] in words else sorted(map(str, words))
 
 
+def tallied(condition, rows, values, value):
+    """(value, whether the row is surely there) of each row that an aggregate is taken over."""
+    (relation, columns), = condition.items()
+    for row in rows:
+        bound = dict(values)
+        try:
+            match(condition, row, bound)
+        except Mistake:
+            continue
+        constants = [c for c, term in columns.items() if not str(term).startswith("$")]
+        is_open = any(isinstance(row["value"].get({True: "on"}.get(c, c)), dict) for c in constants)
+        yield bound[value[1:]], not is_open and row["standing"] == "sure"
+
+
+def replay_tally(kind, item, answered, rows, values):
+    """A sum, or the least or greatest, worked out from the rows that it rests on."""
+    taken = list(tallied(item["of"], rows, values, item["value"]))
+    sure = [form for form, is_sure in taken if is_sure]
+    maybe = [form for form, is_sure in taken if not is_sure]
+    if kind == "sum":
+        total = sum(sure, Form())
+        low = total.least + sum(min(0.0, form.least) for form in maybe)
+        high = total.greatest + sum(max(0.0, form.greatest) for form in maybe)
+    elif not sure:
+        low, high = -inf, inf
+    else:
+        pick = min if kind == "least" else max
+        low, high = (pick(getattr(form, end) for form in sure) for end in ("least", "greatest"))
+        low = min([low] + [form.least for form in maybe]) if kind == "least" else low
+        high = max([high] + [form.greatest for form in maybe]) if kind == "greatest" else high
+    for name in read(answered).terms:  # a list that is not complete may hold anything more
+        if KINDS[name] == "counted" and name.startswith(kind):
+            low = -inf if DIMENSIONS[name][0] == -inf else low
+            high = inf if DIMENSIONS[name][1] == inf else high
+    same(answered, Form(rest=(low, high)), kind)
+
+
 def replay_rule(step, rows, rules):
     rule = rules[step["rule"]]
     values, given = {}, rule["given"]
@@ -580,6 +617,10 @@ def replay_rule(step, rows, rules):
     for name in rule.get("count") or {}:
         values[name] = read(step["bind"][name])
     extra = rows[len(given):]
+    for kind in ("sum", "least", "greatest"):
+        for name, item in (rule.get(kind) or {}).items():
+            replay_tally(kind, item, step["bind"][name], extra, values)
+            values[name] = read(step["bind"][name])
     is_open = any(r["standing"] == "open" for r in rows[:len(given)])
 
     def call(name, arguments):

@@ -14,7 +14,7 @@ static bool is_open(enum truth truth)
     return truth == TRUTH_UNSURE || truth == TRUTH_UNKNOWN;
 }
 
-static void open_attempt(struct naive *naive, struct attempt *attempt, struct doubt doubt)
+void naive_open_by(struct naive *naive, struct attempt *attempt, struct doubt doubt)
 {
     attempt->is_open = true;
     attempt->doubt = doubt_join(naive->arena, attempt->doubt, doubt);
@@ -79,10 +79,9 @@ static struct value is_constant(struct naive *naive, const struct term *term,
     return value_truth(TRUTH_UNKNOWN, value_doubt(naive->arena, value));
 }
 
-/* Whether the row is there and fits; binds. Its doubt says why that is open. */
-static struct value row_fits(struct naive *naive, struct attempt *attempt,
-                             const struct condition *condition,
-                             const struct naive_row *row)
+struct value naive_row_fits(struct naive *naive, struct attempt *attempt,
+                            const struct condition *condition,
+                            const struct naive_row *row)
 {
     const struct relation_shape *shape = naive_shape(naive, condition->relation);
     struct value all = value_truth(TRUTH_YES, no_doubt);
@@ -134,9 +133,8 @@ static bool may_fit(const struct naive *naive, const struct attempt *attempt,
 
 /* ---- denials and aggregates */
 
-/* The lists this condition looks into that their owners call incomplete. */
-static struct doubt holes_in(struct naive *naive, const struct attempt *attempt,
-                             const struct condition *condition)
+struct doubt naive_holes(struct naive *naive, const struct attempt *attempt,
+                         const struct condition *condition)
 {
     const name_id list = naive_shape(naive, condition->relation)->name;
     const struct term *owner = &condition->terms[0];
@@ -170,27 +168,25 @@ static struct doubt holes_in(struct naive *naive, const struct attempt *attempt,
 static struct value is_there(struct naive *naive, const struct attempt *attempt,
                              const struct condition *denied)
 {
-    const struct doubt holes = holes_in(naive, attempt, denied);
+    const struct doubt holes = naive_holes(naive, attempt, denied);
     struct value any = value_truth(holes.count > 0 ? TRUTH_UNKNOWN : TRUTH_NO, holes);
     const naive_row_array *rows = &naive->tables[denied->relation];
     for (uint32_t i = 0; i < rows->count; i++) {
         struct attempt trial = *attempt;
-        const struct value one = row_fits(naive, &trial, denied, rows->at[i]);
+        const struct value one = naive_row_fits(naive, &trial, denied, rows->at[i]);
         any = value_truth(truth_or(any.truth, one.truth),
                           doubt_join(naive->arena, any.doubt, one.doubt));
     }
     return any;
 }
 
-/* The engine's name for a number that is known as a range, so that texts can be
- * compared: what is counted, with what is bound. */
-static text number_name(const struct naive *naive, const struct attempt *attempt,
-                        const struct condition *of)
+text naive_rows_text(const struct naive *naive, const struct attempt *attempt,
+                     const struct condition *of)
 {
     const struct relation_shape *shape = naive_shape(naive, of->relation);
     struct arena *arena = naive->arena;
-    text done = text_format(arena, "number of %.*s(",
-                            TEXT_ARG(names_text(naive->names, shape->name)));
+    text done =
+        text_format(arena, "%.*s(", TEXT_ARG(names_text(naive->names, shape->name)));
     for (uint32_t c = 0; c < shape->key_count + shape->value_count; c++) {
         const struct term *term = &of->terms[c];
         const struct rule_variable *variable = &attempt->rule->variables[term->variable];
@@ -226,13 +222,13 @@ static void count_rows(struct naive *naive, struct attempt *attempt,
                        const struct tally *tally)
 {
     const naive_row_array *rows = &naive->tables[tally->of.relation];
-    const struct doubt holes = holes_in(naive, attempt, &tally->of);
+    const struct doubt holes = naive_holes(naive, attempt, &tally->of);
     struct doubt doubt = holes;
     uint32_t sure = 0;
     uint32_t possible = 0;
     for (uint32_t i = 0; i < rows->count; i++) {
         struct attempt trial = *attempt;
-        const struct value one = row_fits(naive, &trial, &tally->of, rows->at[i]);
+        const struct value one = naive_row_fits(naive, &trial, &tally->of, rows->at[i]);
         sure += one.truth == TRUTH_YES ? 1 : 0;
         possible += one.truth != TRUTH_NO ? 1 : 0;
         doubt = doubt_join(naive->arena, doubt, one.doubt);
@@ -243,12 +239,13 @@ static void count_rows(struct naive *naive, struct attempt *attempt,
         return;
     }
     struct deviation *number = ARENA_NEW(naive->arena, struct deviation);
-    *number =
-        (struct deviation){.name = number_name(naive, attempt, &tally->of),
-                           .nominal = sure,
-                           .high = holes.count > 0 ? INFINITY : (double)possible - sure};
+    *number = (struct deviation){
+        .name = text_format(naive->arena, "number of %.*s",
+                            TEXT_ARG(naive_rows_text(naive, attempt, &tally->of))),
+        .nominal = sure,
+        .high = holes.count > 0 ? INFINITY : (double)possible - sure};
     attempt->slots[tally->result] = value_quantity(form_of(naive->arena, number));
-    open_attempt(naive, attempt, doubt);
+    naive_open_by(naive, attempt, doubt);
 }
 
 static struct value run_formula(struct naive *naive, const struct attempt *attempt,
@@ -264,11 +261,11 @@ static struct value every_row(struct naive *naive, const struct attempt *attempt
                               const struct tally *tally)
 {
     const naive_row_array *rows = &naive->tables[tally->of.relation];
-    const struct doubt holes = holes_in(naive, attempt, &tally->of);
+    const struct doubt holes = naive_holes(naive, attempt, &tally->of);
     struct value all = value_truth(holes.count > 0 ? TRUTH_UNKNOWN : TRUTH_YES, holes);
     for (uint32_t i = 0; i < rows->count; i++) {
         struct attempt trial = *attempt;
-        const struct value there = row_fits(naive, &trial, &tally->of, rows->at[i]);
+        const struct value there = naive_row_fits(naive, &trial, &tally->of, rows->at[i]);
         if (there.truth == TRUTH_NO) {
             continue;
         }
@@ -382,7 +379,7 @@ static void find(struct naive *naive, const struct attempt *attempt)
 static bool take_truth(struct naive *naive, struct attempt *attempt, struct value holds)
 {
     if (is_open(holds.truth)) {
-        open_attempt(naive, attempt, holds.doubt);
+        naive_open_by(naive, attempt, holds.doubt);
     }
     return holds.truth != TRUTH_NO;
 }
@@ -402,6 +399,8 @@ static void finish(struct naive *naive, const struct attempt *joined)
         const struct tally *tally = &rule->tallies[i];
         if (tally->kind == TALLY_COUNT) {
             count_rows(naive, &attempt, tally);
+        } else if (tally->kind != TALLY_EVERY) {
+            naive_amount(naive, &attempt, tally);
         } else if (!take_truth(naive, &attempt, every_row(naive, &attempt, tally))) {
             return;
         }
@@ -440,7 +439,8 @@ static void join(struct naive *naive, uint32_t index, const struct attempt *so_f
         }
         struct attempt next = *so_far;
         next.premises[index] = rows->at[i];
-        if (take_truth(naive, &next, row_fits(naive, &next, condition, rows->at[i]))) {
+        if (take_truth(naive, &next,
+                       naive_row_fits(naive, &next, condition, rows->at[i]))) {
             join(naive, index + 1, &next);
         }
     }

@@ -39,6 +39,28 @@ static inline const struct relation_shape *naive_shape(const struct naive *naive
     return &naive->rules->shapes[relation];
 }
 
+/* ---- naive_match.c */
+
+void naive_open_by(struct naive *naive, struct attempt *attempt, struct doubt doubt);
+
+/* Whether the row is there and fits; binds. Its doubt says why that is open. */
+struct value naive_row_fits(struct naive *naive, struct attempt *attempt,
+                            const struct condition *condition,
+                            const struct naive_row *row);
+
+/* The lists this condition looks into that their owners call incomplete. */
+struct doubt naive_holes(struct naive *naive, const struct attempt *attempt,
+                         const struct condition *condition);
+
+/* The engine's name for the rows under an aggregate, so that texts can be compared: what
+ * is counted, with what is bound. */
+text naive_rows_text(const struct naive *naive, const struct attempt *attempt,
+                     const struct condition *of);
+
+/* ---- naive_amount.c: binds a sum, a least or a greatest. */
+void naive_amount(struct naive *naive, struct attempt *attempt,
+                  const struct tally *tally);
+
 /* Hands every row that the rule concludes, from the rows there are, to `take`. */
 void naive_attempts(struct naive *naive, const struct rule *rule);
 

@@ -86,13 +86,15 @@ static size_t written(const struct writer *writer)
     return writer->at < writer->room ? writer->at : 0;
 }
 
-static const char *const section_words[SECTIONS] = {
-    "given", "unless", "count", "every", "let", "where", "conclude", "check"};
+static const char *const section_words[SECTIONS] = {"given", "unless",   "count", "sum",
+                                                    "least", "greatest", "every", "let",
+                                                    "where", "conclude", "check"};
 
 static void write_section(struct writer *writer, enum section section,
                           const struct program_lines *lines)
 {
-    const bool is_map = section == SECTION_COUNT || section == SECTION_LET;
+    const bool is_map = (section >= SECTION_COUNT && section <= SECTION_GREATEST) ||
+                        section == SECTION_LET;
     if (lines->count == 0) {
         return;
     }

@@ -218,6 +218,42 @@ static void draw_counts(struct maker *maker, const struct plan *head)
     }
 }
 
+/* A sum, a least or a greatest over a column of numbers of what a condition matches. */
+static void draw_amount(struct maker *maker)
+{
+    static const enum section sections[] = {SECTION_SUM, SECTION_LEAST, SECTION_GREATEST};
+    const enum section section = sections[dice_below(&maker->dice, 3)];
+    const struct plan *plan = some_plan(maker, ROLE_DENIED);
+    const uint32_t visible = maker->variable_count;
+    char line[LINE_BYTES / 2 + 60];
+    condition_write(maker, plan, ROLE_DENIED, line, sizeof line);
+    const struct variable *value = NULL;
+    for (uint32_t i = visible; i < maker->variable_count; i++) {
+        const enum sort sort = maker->variables[i].sort;
+        const bool is_measured =
+            sort == SORT_LENGTH || sort == SORT_COUNT || sort == SORT_NUMBER;
+        value = is_measured && (value == NULL || dice_chance(&maker->dice, 50))
+                    ? &maker->variables[i]
+                    : value;
+    }
+    maker->variable_count = visible;
+    if (value == NULL) {
+        return;
+    }
+    const struct variable of = *value;
+    const struct variable *result =
+        maker_variable_add(maker, of.sort == SORT_LENGTH ? SORT_LENGTH : SORT_COUNT);
+    maker_line(&maker->rule->sections[section], "%s: {of: {%s}, value: $%s}",
+               result->name, line, of.name);
+}
+
+static void draw_amounts(struct maker *maker)
+{
+    for (uint32_t i = dice_below(&maker->dice, 10); i >= 7; i--) {
+        draw_amount(maker);
+    }
+}
+
 static void draw_every(struct maker *maker)
 {
     const uint32_t visible = maker->variable_count;
@@ -398,6 +434,7 @@ static void draw_rule(struct maker *maker, uint32_t layer)
     draw_given(maker);
     draw_unless(maker);
     draw_counts(maker, head);
+    draw_amounts(maker);
     draw_every(maker);
     draw_lets(maker);
     draw_filters(maker);
@@ -536,6 +573,34 @@ static void draw_projection(struct maker *maker, uint32_t layer)
     draw_conclusion(maker, heads[dice_below(&maker->dice, count)]);
 }
 
+/* Two sums or ends of links, of which some have no grade, and a check that takes both or
+ * one of them twice. */
+static void draw_reckoning(struct maker *maker, uint32_t layer)
+{
+    static const char *const columns[] = {"width", "gauge", "holes", NULL};
+    static const char *const formulas[] = {"$x - $y", "$x + $y", "$x - $y + $x",
+                                           "2 * $x - $x - $y", NULL};
+    static const char *const grades[] = {"grade: low, ", "grade: mid, ", "to: $b, ", "",
+                                         NULL};
+    static const enum section sections[] = {SECTION_SUM, SECTION_LEAST, SECTION_GREATEST};
+    (void)open_rule(maker, layer);
+    const char *column = maker_one_of(maker, columns);
+    const bool is_length = strcmp(column, "holes") != 0;
+    maker_line(&maker->rule->sections[SECTION_GIVEN], "block: {piece: $a}");
+    for (char name = 'x'; name <= 'y'; name++) {
+        maker_line(&maker->rule->sections[sections[dice_below(&maker->dice, 3)]],
+                   "%c: {of: {link: {item: $a, %s%s: $v}}, value: $v}", name,
+                   maker_one_of(maker, grades), column);
+    }
+    if (dice_chance(&maker->dice, 30)) {
+        maker_line(&maker->rule->sections[SECTION_WHERE], "'$x <= %s'",
+                   is_length ? maker_one_of(maker, maker_limits) : "2");
+    }
+    maker_line(&maker->rule->sections[SECTION_CHECK],
+               "{margin: '%s - %s', weight: stops}", maker_one_of(maker, formulas),
+               is_length ? maker_one_of(maker, maker_limits) : "1");
+}
+
 void maker_rules(struct maker *maker, uint32_t layer)
 {
     const uint32_t room = PROGRAM_RULES - maker->program->rule_count;
@@ -544,6 +609,8 @@ void maker_rules(struct maker *maker, uint32_t layer)
         draw_closure(maker, layer);
     } else if (room > 0 && draw < 33) {
         draw_projection(maker, layer);
+    } else if (room > 0 && draw < 45) {
+        draw_reckoning(maker, layer);
     } else if (room > 0) {
         draw_rule(maker, layer);
     }

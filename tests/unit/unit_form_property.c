@@ -6,6 +6,7 @@
  * plus either end of the remainder.
  */
 #include "lengths.h"
+#include "value.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
@@ -335,4 +336,64 @@ Test(form_property, a_margin_turns_where_it_is_said_to)
         }
         room_close(&room);
     }
+}
+
+/* ---- ends of several */
+
+enum {
+    SEVERAL = 6
+};
+
+static void try_end(struct trial *trial, struct room *room, int pool, double sign)
+{
+    const struct form *of[SEVERAL];
+    const struct form *turned[SEVERAL];
+    double value[SAMPLES];
+    const int count = 1 + random_below(&trial->random, SEVERAL);
+    for (int s = 0; s < SAMPLES; s++) {
+        value[s] = -sign * INFINITY;
+    }
+    for (int i = 0; i < count; i++) {
+        const struct twin *one = &trial->pool[random_below(&trial->random, pool)];
+        of[i] = one->form;
+        turned[count - 1 - i] = one->form;
+        for (int s = 0; s < SAMPLES; s++) {
+            value[s] = sign * fmax(sign * value[s], sign * one->value[s]);
+        }
+    }
+    const struct form *end = sign > 0 ? form_max_of(room->arena, of, (uint32_t)count)
+                                      : form_min_of(room->arena, of, (uint32_t)count);
+    const struct form *again = sign > 0
+                                   ? form_max_of(room->arena, turned, (uint32_t)count)
+                                   : form_min_of(room->arena, turned, (uint32_t)count);
+    cr_assert_not_null(end);
+    cr_assert(is_well_made(end));
+    cr_assert(value_equal(value_quantity(end), value_quantity(again)),
+              "the order of %d forms shows", count);
+    cr_assert_eq(end->remainder_low, again->remainder_low);
+    cr_assert_eq(end->remainder_high, again->remainder_high);
+    for (int s = 0; s < SAMPLES; s++) {
+        cr_assert(encloses(trial, end, s, value[s]), "%.17g outside [%.17g, %.17g]",
+                  value[s], end->least, end->greatest);
+        trial->checked++;
+    }
+}
+
+/* The greatest and the least of several enclose the same of every sample, and do not hang
+ * on their order. */
+Test(form_property, ends_of_several)
+{
+    static struct trial trial = {.random = 4};
+    for (int round = 0; round < 1000; round++) {
+        struct room room = room_open();
+        draw_variables(&trial, &room);
+        for (int n = VARIABLES; n < VARIABLES + STEPS; n++) {
+            try_step(&trial, &room, n);
+        }
+        for (int i = 0; i < 4; i++) {
+            try_end(&trial, &room, VARIABLES + STEPS, i % 2 == 0 ? 1 : -1);
+        }
+        room_close(&room);
+    }
+    cr_expect_gt(trial.checked, 100000u);
 }

@@ -31,9 +31,11 @@ struct seen {
     unsigned concluded;
     unsigned open;
     unsigned contested;
-    unsigned deep;     /* rows of height 4 and more */
-    unsigned findings; /* rows that a check made */
-    unsigned ranges;   /* counts known as a range */
+    unsigned deep;         /* rows of height 4 and more */
+    unsigned findings;     /* rows that a check made */
+    unsigned ranges;       /* counts known as a range */
+    unsigned amounts;      /* rules that sum, or take a least or a greatest */
+    unsigned open_amounts; /* values that hang on which rows are there */
 };
 
 /* A program, read. */
@@ -108,6 +110,19 @@ static void naive_facts(struct naive *naive, const struct store *store)
     }
 }
 
+/* Whether a number has what rows may add to it, or take from it, among its terms. */
+static bool hangs_on_rows(struct value value)
+{
+    bool hangs = false;
+    for (uint32_t i = 0; value.kind == VALUE_QUANTITY && i < value.quantity->term_count;
+         i++) {
+        const struct deviation *of = value.quantity->terms[i].of;
+        hangs = hangs || (of->kind == DEVIATION_COUNTED &&
+                          !text_starts(of->name, TEXT("number of ")));
+    }
+    return hangs;
+}
+
 static void see_row(struct seen *seen, const struct rule_base *rules,
                     const struct row *row)
 {
@@ -118,6 +133,7 @@ static void see_row(struct seen *seen, const struct rule_base *rules,
     seen->deep += row->height >= 4 ? 1 : 0;
     seen->findings += rule_find(rules, shape->name) != NULL ? 1 : 0;
     for (uint32_t v = 0; v < shape->value_count; v++) {
+        seen->open_amounts += hangs_on_rows(row->values[v]) ? 1 : 0;
         seen->ranges += shape->columns[shape->key_count + v].kind == COLUMN_COUNT &&
                                 row->values[v].kind == VALUE_QUANTITY
                             ? 1
@@ -128,6 +144,12 @@ static void see_row(struct seen *seen, const struct rule_base *rules,
 static void see_rows(struct seen *seen, const struct rule_base *rules,
                      const struct store *store)
 {
+    for (uint32_t i = 0; i < rules->rule_count; i++) {
+        for (uint32_t k = 0; k < rules->rules[i].tally_count; k++) {
+            const enum tally_kind kind = rules->rules[i].tallies[k].kind;
+            seen->amounts += kind != TALLY_COUNT && kind != TALLY_EVERY ? 1 : 0;
+        }
+    }
     for (relation_id r = 0; r < store_shape_count(store); r++) {
         for (uint32_t i = 0; i < store_count(store, r); i++) {
             see_row(seen, rules, store_row(store, r, i));
@@ -348,9 +370,11 @@ static void expect_hard_programs(const struct seen *seen)
 {
     cr_log_info(
         "%u programs, %u refused, %u with a conflict; %u rows concluded: %u open, "
-        "%u contested, %u of height 4 and more, %u findings, %u ranges of counts",
+        "%u contested, %u of height 4 and more, %u findings, %u ranges of counts; "
+        "%u sums and ends, %u numbers that hang on which rows are there",
         seen->programs, seen->refused, seen->conflicts, seen->concluded, seen->open,
-        seen->contested, seen->deep, seen->findings, seen->ranges);
+        seen->contested, seen->deep, seen->findings, seen->ranges, seen->amounts,
+        seen->open_amounts);
     cr_expect_lt(seen->refused * 10, seen->programs);
     cr_expect_lt(seen->conflicts * 5, seen->programs);
     cr_expect_gt(seen->conflicts, 10);

@@ -144,6 +144,35 @@ static const char *const faults[][2] = {
     {GIVEN "count: [a]\n" CHECK, "4:8+3 shape-wrong: `count` is a list here"},
     {GIVEN "count: {n: {hold: {piece: $p}}}\n" CHECK,
      "4:13+4 relation-unknown: there is no relation \"hold\" ~ holds"},
+    {GIVEN "sum: [a]\n" CHECK, "4:6+3 shape-wrong: `sum` is a list here"},
+    {GIVEN "sum: {n: {step: {piece: $p, size: $s}}}\n" CHECK,
+     "4:10+29 rule-wrong: `sum` needs `of` and `value`\n"
+     "4:11+4 field-unknown: `sum` has no field \"step\""},
+    {GIVEN "least: {n: {of: {step: {piece: $p, size: $s}}, valeu: $s}}\n" CHECK,
+     "4:12+46 rule-wrong: `least` needs `of` and `value`\n"
+     "4:48+5 field-unknown: `least` has no field \"valeu\" ~ value"},
+    {GIVEN "greatest: {n: {of: {step: {piece: $p, size: $s}}, value: $w}}\n" CHECK,
+     "4:58+2 variable-loose: this is no variable of the rows in `of`"},
+    {GIVEN "sum: {n: {of: {step: {piece: $p, size: $s}}, value: $s + 1 mm}}\n" CHECK,
+     "4:53+9 variable-loose: this is no variable of the rows in `of`"},
+    {GIVEN "sum: {n: {of: {piece: {piece: $p, maker: $m}}, value: $m}}\n" CHECK,
+     "4:55+2 formula-type: there is no sum of words"},
+    {GIVEN "least: {n: {of: {holds: {piece: $q, unit: $u}}, value: $u}}\n" CHECK,
+     "4:56+2 formula-type: there is no least of words"},
+    {GIVEN "sum: {w: {of: {step: {piece: $p, size: $s}}, value: $s}}\n" CHECK,
+     "4:7+1 variable-value: a variable of this name is bound already"},
+    {GIVEN
+     "sum: {n: {of: {step: {piece: $p, size: $s}}, value: $s}}\nwhere: $n < 3\n" CHECK,
+     "5:8+6 formula-type: a length and a plain number do not go together"},
+    {GIVEN
+     "sum: {n: {of: {step: {piece: $p, size: $s}}, value: $s}}\nwhere: $s < 3 mm\n" CHECK,
+     "5:8+2 formula-name: no condition binds $s ~ f"},
+    {GIVEN "sum: {n: {of: {steep: {piece: $p, size: $s}}, value: $s}}\nwhere: $n < 3 "
+           "mm\n" CHECK,
+     "4:16+5 relation-unknown: there is no relation \"steep\" ~ step"},
+    {GIVEN
+     "sum: {n: {of: {step: {piece: $p, step: $s}}, value: $s}}\nwhere: $n = 3\n" CHECK,
+     ""},
     {GIVEN "every: [a]\n" CHECK, "4:9+1 shape-wrong: `every` is a word here"},
     {GIVEN "every: [{of: {holds: {piece: $p}}}]\n" CHECK,
      "4:9+26 rule-wrong: `every` needs `of` and `is`"},
