@@ -281,6 +281,9 @@ static bool read_line(struct plain_program *program, struct plain_rule *rule,
         return read_condition(program, at, &rule->heads[rule->head_count++].row);
     case SECTION_CHECK:
         return read_check(program, rule, name, at);
+    case SECTION_SUM: /* exact programs have none */
+    case SECTION_LEAST:
+    case SECTION_GREATEST:
     case SECTIONS:
         break;
     }

@@ -594,11 +594,11 @@ static void draw_reckoning(struct maker *maker, uint32_t layer)
     }
     if (dice_chance(&maker->dice, 30)) {
         maker_line(&maker->rule->sections[SECTION_WHERE], "'$x <= %s'",
-                   is_length ? maker_one_of(maker, maker_limits) : "2");
+                   is_length ? maker_limit(maker) : "2");
     }
     maker_line(&maker->rule->sections[SECTION_CHECK],
                "{margin: '%s - %s', weight: stops}", maker_one_of(maker, formulas),
-               is_length ? maker_one_of(maker, maker_limits) : "1");
+               is_length ? maker_limit(maker) : "1");
 }
 
 void maker_rules(struct maker *maker, uint32_t layer)
@@ -609,7 +609,7 @@ void maker_rules(struct maker *maker, uint32_t layer)
         draw_closure(maker, layer);
     } else if (room > 0 && draw < 33) {
         draw_projection(maker, layer);
-    } else if (room > 0 && draw < 45) {
+    } else if (room > 0 && draw < 45 && !maker->is_exact) {
         draw_reckoning(maker, layer);
     } else if (room > 0) {
         draw_rule(maker, layer);
