@@ -314,7 +314,8 @@ def need(condition, words):
 
 def same(a, b, what):
     """The number that was answered (a, JSON) against the one worked out here (b, Form). Where something is
-    missing, what is worked out here may be wider: here no interval is cut by another."""
+    missing, what is worked out here may be wider: here no interval is cut by another. Where a product leaves
+    a remainder, what was answered may be wider, by that remainder at most."""
     if not isinstance(b, Form):
         need(a == b, f"{what} is {a}, worked out {b}")
         return
@@ -324,7 +325,8 @@ def same(a, b, what):
     for word in ("least", "greatest"):
         x, y = getattr(a, word), getattr(b, word)
         tighter = is_open and (x <= y if word == "greatest" else x >= y)
-        need(tighter or x == y or isclose(x, y, rel_tol=1e-9, abs_tol=NEAR),
+        beyond = y - x if word == "least" else x - y
+        need(tighter or 0 <= beyond <= a.rest[1] - a.rest[0] or x == y or isclose(x, y, rel_tol=1e-9, abs_tol=NEAR),
              f"{what}: {word} is {x}, worked out {y}")
 
 

@@ -347,7 +347,7 @@ static bool is_hard(const struct seen *seen)
            seen->programs, seen->refused, seen->conflicts, seen->concluded,
            seen->compared[ANSWER_SET], seen->compared[DATABASE]);
     return seen->programs < 200 ||
-           (seen->refused * 10 < seen->programs && seen->conflicts * 5 < seen->programs &&
+           (seen->refused * 10 < seen->programs && seen->conflicts * 4 < seen->programs &&
             seen->conflicts > 0 && seen->concluded > 10 * seen->programs &&
             seen->compared[DATABASE] * 3 > seen->programs);
 }

@@ -249,7 +249,7 @@ static void draw_amount(struct maker *maker)
 
 static void draw_amounts(struct maker *maker)
 {
-    for (uint32_t i = dice_below(&maker->dice, 10); i >= 7; i--) {
+    for (uint32_t i = dice_below(&maker->dice, 10); i >= 7 && !maker->is_exact; i--) {
         draw_amount(maker);
     }
 }
