@@ -87,9 +87,12 @@ static size_t round_up(size_t size)
     return (size + unit - 1) / unit * unit;
 }
 
-static bool add_chunk(struct arena *arena, size_t request)
+/* Gives the chunk that the request goes into. A large one gets a chunk of its own behind
+ * the newest, whose room is still good. */
+static struct chunk *add_chunk(struct arena *arena, size_t request)
 {
     const size_t header = round_up(sizeof(struct chunk));
+    const bool is_alone = request >= LARGEST_CHUNK && arena->newest != NULL;
     size_t size = header + request;
     if (!EACH_REQUEST_ALONE && size < arena->next_chunk) {
         size = arena->next_chunk;
@@ -98,11 +101,12 @@ static bool add_chunk(struct arena *arena, size_t request)
     struct chunk *made = arena->from.resize(arena->from.context, NULL, 0, size);
     if (made == NULL) {
         arena->status = STATUS_NO_MEMORY;
-        return false;
+        return NULL;
     }
-    *made = (struct chunk){arena->newest, size, header};
-    arena->newest = made;
-    return true;
+    struct chunk **link = is_alone ? &arena->newest->older : &arena->newest;
+    *made = (struct chunk){*link, size, header};
+    *link = made;
+    return made;
 }
 
 void *arena_take(struct arena *arena, size_t size)
@@ -124,14 +128,80 @@ void *arena_take(struct arena *arena, size_t size)
     }
     const bool is_room = !EACH_REQUEST_ALONE && arena->newest != NULL &&
                          arena->newest->size - arena->newest->used >= request;
-    if (!is_room && !add_chunk(arena, request)) {
+    struct chunk *chunk = is_room ? arena->newest : add_chunk(arena, request);
+    if (chunk == NULL) {
         return NULL;
     }
-    char *given = (char *)arena->newest + arena->newest->used;
-    arena->newest->used += request;
+    char *given = (char *)chunk + chunk->used;
+    chunk->used += request;
     arena->used += request;
     memset(given, 0, size);
     return given;
+}
+
+/* The link to the chunk that holds nothing but this block; NULL: it shares its chunk. */
+static struct chunk **chunk_of(struct arena *arena, void *block, size_t size)
+{
+    const size_t header = round_up(sizeof(struct chunk));
+    struct chunk **link = &arena->newest;
+    if (EACH_REQUEST_ALONE || block == NULL || round_up(size) < LARGEST_CHUNK) {
+        return NULL;
+    }
+    while (*link != NULL && (char *)*link + header != (char *)block) {
+        link = &(*link)->older;
+    }
+    return *link == NULL || (*link)->used != header + round_up(size) ? NULL : link;
+}
+
+void arena_drop(struct arena *arena, void *old, size_t size)
+{
+    struct chunk **link = chunk_of(arena, old, size);
+    if (link != NULL) {
+        struct chunk *chunk = *link;
+        *link = chunk->older;
+        arena->used -= round_up(size);
+        arena->from.resize(arena->from.context, chunk, chunk->size, 0);
+    }
+}
+
+/* The chunk of a large block made longer where it is, or moved. */
+static void *grow_chunk(struct arena *arena, struct chunk **link, size_t old_size,
+                        size_t new_size)
+{
+    const size_t header = round_up(sizeof(struct chunk));
+    const size_t more = round_up(new_size) - round_up(old_size);
+    if (arena->limit != 0 && more > arena->limit - arena->used) {
+        arena->status = STATUS_LIMIT;
+        return NULL;
+    }
+    const size_t size = header + round_up(new_size);
+    struct chunk *moved =
+        arena->from.resize(arena->from.context, *link, (*link)->size, size);
+    if (moved == NULL) {
+        arena->status = STATUS_NO_MEMORY;
+        return NULL;
+    }
+    moved->size = size;
+    moved->used = size;
+    *link = moved;
+    arena->used += more;
+    return (char *)moved + header;
+}
+
+void *arena_grow(struct arena *arena, void *old, size_t old_size, size_t new_size)
+{
+    struct chunk **link = NULL;
+    if (arena->status == STATUS_OK && new_size <= SIZE_MAX / 2) {
+        link = chunk_of(arena, old, old_size);
+    }
+    if (link != NULL) {
+        return grow_chunk(arena, link, old_size, new_size);
+    }
+    void *grown = arena_take(arena, new_size);
+    if (grown != NULL && old_size > 0) {
+        memcpy(grown, old, old_size);
+    }
+    return grown;
 }
 
 void *arena_take_many(struct arena *arena, size_t count, size_t size)

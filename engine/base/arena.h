@@ -42,6 +42,14 @@ MUST_USE void *arena_take_many(struct arena *arena, size_t count, size_t size);
 /* A copy of `size` bytes at `from`. */
 MUST_USE void *arena_copy(struct arena *arena, const void *from, size_t size);
 
+/* The block at `old` (NULL: none) made longer; its content is kept, what is added is not
+ * zeroed. The old address dies. A block that is large goes back to the allocator, a small
+ * one stays in the arena. */
+MUST_USE void *arena_grow(struct arena *arena, void *old, size_t old_size,
+                          size_t new_size);
+/* Gives a block back that is large and not needed any more; a small one stays. */
+void arena_drop(struct arena *arena, void *old, size_t size);
+
 /* STATUS_OK, STATUS_NO_MEMORY or STATUS_LIMIT, whichever was hit first. */
 status arena_status(const struct arena *arena);
 

@@ -1,9 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* Growth by doubling; the old block stays in the arena, at most as large again as the new
- * one. */
+/* Growth by doubling; a small old block stays in the arena. */
 #include "array.h"
-
-#include <string.h>
 
 bool array_grow(struct arena *arena, void **at, uint32_t count, uint32_t *room,
                 size_t size)
@@ -16,12 +13,12 @@ bool array_grow(struct arena *arena, void **at, uint32_t count, uint32_t *room,
                NULL; /* fails the arena: never true */
     }
     const uint32_t wider = *room == 0 ? 8 : *room * 2;
-    void *grown = arena_take_many(arena, wider, size);
+    if (wider > SIZE_MAX / size) {
+        return arena_take_many(arena, SIZE_MAX, 2) != NULL;
+    }
+    void *grown = arena_grow(arena, *at, count * size, wider * size);
     if (grown == NULL) {
         return false;
-    }
-    if (count > 0) {
-        memcpy(grown, *at, count * size);
     }
     *at = grown;
     *room = wider;

@@ -35,13 +35,17 @@ struct doubt {
 
 struct value {
     enum value_kind kind;
-    enum truth truth;            /* VALUE_TRUTH */
-    struct doubt doubt;          /* VALUE_TRUTH that is neither yes nor no */
-    const struct form *quantity; /* VALUE_QUANTITY */
-    int64_t count;               /* VALUE_COUNT */
-    name_id word;                /* VALUE_WORD */
-    const struct deviation
-        *missing; /* VALUE_MISSING: names the field ("shaft.land.made-for") */
+    union {
+        enum truth truth; /* VALUE_TRUTH */
+        name_id word;     /* VALUE_WORD */
+    };
+    union {
+        struct doubt doubt;          /* VALUE_TRUTH that is neither yes nor no */
+        const struct form *quantity; /* VALUE_QUANTITY */
+        int64_t count;               /* VALUE_COUNT */
+        const struct deviation
+            *missing; /* VALUE_MISSING: names the field ("shaft.land.made-for") */
+    };
 };
 
 struct value value_quantity(const struct form *quantity);
