@@ -145,8 +145,9 @@ static void rest_on(struct chain *chain, struct chain_node *node,
 static void explain(struct chain *chain, struct chain_node *node, uint32_t depth)
 {
     if (node->row->origin == ORIGIN_COMPUTED) {
-        rest_on(chain, node, node->row->rests_on, node->row->rests_on_count, NULL, 0,
-                depth);
+        uint32_t count = 0;
+        const struct row *const *below = row_rests_on(node->row, &count);
+        rest_on(chain, node, below, count, NULL, 0, depth);
         return;
     }
     if (node->row->origin != ORIGIN_RULE) {

@@ -129,7 +129,7 @@ static status make_finding(struct swap *swap, const struct rule *rule,
                             .outcome = outcome_of(swap, row),
                             .weight = rule->weight,
                             .standing = row->standing,
-                            .doubt = row->doubt,
+                            .doubt = row_doubt(row),
                             .margin = row->values[FINDING_MARGIN].quantity,
                             .source = rule->source,
                             .row = row};

@@ -203,8 +203,8 @@ void computed_open(struct computed *made, struct assembly *assembly, relation_id
     *made = (struct computed){.assembly = assembly,
                               .row = {.relation = relation,
                                       .standing = STANDING_SURE,
-                                      .origin = ORIGIN_COMPUTED,
-                                      .computation = computation}};
+                                      .origin = ORIGIN_COMPUTED},
+                              .more = {.computation = computation}};
 }
 
 void computed_value(struct computed *made, const char *column, struct value value)
@@ -244,8 +244,9 @@ status computed_add(struct computed *made)
     made->row.height = highest + 1;
     made->row.key = made->key;
     made->row.values = made->values;
-    made->row.rests_on = made->rests_on.at;
-    made->row.rests_on_count = made->rests_on.count;
+    made->more.rests_on = made->rests_on.at;
+    made->more.rests_on_count = made->rests_on.count;
+    made->row.more = &made->more;
     TRY(arena_status(assembly->arena));
     return store_add(assembly->store, &made->row, NULL) == ADDED_NO_MEMORY
                ? STATUS_NO_MEMORY

@@ -188,8 +188,10 @@ static status add_fit(struct assembly *assembly, const struct fit_sides *sides)
  * from. */
 static bool is_at_depth(const struct assembly *assembly, const struct row *laid)
 {
-    for (uint32_t i = 0; i < laid->rests_on_count; i++) {
-        const struct row *below = laid->rests_on[i];
+    uint32_t count = 0;
+    const struct row *const *rests_on = row_rests_on(laid, &count);
+    for (uint32_t i = 0; i < count; i++) {
+        const struct row *below = rests_on[i];
         if (below->relation == assembly->stop &&
             column_is(assembly, below, "has-offset", "true")) {
             return true;
@@ -205,8 +207,10 @@ static int way_in(const struct assembly *assembly, const struct row *laid)
     if (is_at_depth(assembly, laid)) {
         return 0;
     }
-    for (uint32_t i = 0; i < laid->rests_on_count; i++) {
-        const struct row *below = laid->rests_on[i];
+    uint32_t count = 0;
+    const struct row *const *rests_on = row_rests_on(laid, &count);
+    for (uint32_t i = 0; i < count; i++) {
+        const struct row *below = rests_on[i];
         if (below->relation == assembly->face && below->key[0] == laid->key[1]) {
             const int way = column_is(assembly, below, "looks", "in") ? -1 : 1;
             return is_turned(assembly, laid) ? -way : way;
@@ -326,8 +330,10 @@ static double least_room(const struct assembly *assembly, const struct fit_sides
 /* Whether a contact lays a piece on this other one. */
 static bool lies_on(const struct row *laid, const struct row *other)
 {
-    for (uint32_t i = 0; i < laid->rests_on_count; i++) {
-        if (laid->rests_on[i] == other) {
+    uint32_t count = 0;
+    const struct row *const *rests_on = row_rests_on(laid, &count);
+    for (uint32_t i = 0; i < count; i++) {
+        if (rests_on[i] == other) {
             return true;
         }
     }

@@ -64,6 +64,7 @@ text assembly_text(const struct assembly *assembly, name_id name);
 struct computed {
     struct assembly *assembly;
     struct row row;
+    struct row_more more;
     name_id key[8];
     struct value values[40];
     ARRAY_OF(const struct row *) rests_on;

@@ -194,14 +194,14 @@ static bool land_waiting(struct engine *engine)
 static bool add_row(struct engine *engine, struct match *match, relation_id relation,
                     const name_id *key, const struct value *values)
 {
+    const struct row_more more = {.doubt = match->doubt};
     const struct row row = {.relation = relation,
                             .standing = match->is_open ? STANDING_OPEN : STANDING_SURE,
                             .origin = ORIGIN_RULE,
                             .height = match_height(match),
-                            .where = match->rule->where,
                             .key = key,
                             .values = values,
-                            .doubt = match->doubt};
+                            .more = match->is_open ? &more : NULL};
     return engine->group->is_recursive && !engine->only_sure
                ? make_wait(engine, match->rule, &row)
                : land_row(engine, &row);

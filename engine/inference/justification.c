@@ -123,7 +123,7 @@ static bool same_values(const struct match *match, const struct row *row,
 {
     const uint32_t count = store_shape(match->store, row->relation)->value_count;
     for (uint32_t v = 0; v < count; v++) {
-        const bool is_contested = (row->contested >> v & 1u) != 0;
+        const bool is_contested = row_is_contested(row, v);
         if (!is_contested && !value_equal(values[v], row->values[v])) {
             return false;
         }

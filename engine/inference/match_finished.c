@@ -62,7 +62,7 @@ enum truth match_there(struct match *match, const struct condition *condition,
         return TRUTH_NO;
     }
     *doubt =
-        row->standing == STANDING_OPEN ? doubt_join(match->arena, own, row->doubt) : own;
+        row->standing == STANDING_OPEN ? doubt_join(match->arena, own, row_doubt(row)) : own;
     return row->standing == STANDING_OPEN ? TRUTH_UNKNOWN : fits;
 }
 

@@ -88,7 +88,7 @@ static bool try_row(struct match *match, uint32_t index, const struct row *row,
         match_open_by(match, doubt);
     }
     if (row->standing == STANDING_OPEN) {
-        match_open_by(match, row->doubt);
+        match_open_by(match, row_doubt(row));
     }
     if (fits != TRUTH_NO && !(match->only_sure && match->is_open)) {
         match->premises[index] = row;

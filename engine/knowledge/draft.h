@@ -11,6 +11,7 @@ struct draft {
     struct layer *layer;
     const struct relation_shape *shape;
     struct row row;
+    struct row_more more; /* of a computed row */
     name_id key[LIMIT_KEY_COLUMNS];
     struct value values[LIMIT_VALUE_COLUMNS];
     status result;

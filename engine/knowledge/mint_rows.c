@@ -375,7 +375,7 @@ static status add_offer(struct layer *layer, name_id unit, name_id piece,
         draft_value(&draft, "looks", way);
     }
     draft.row.origin = ORIGIN_COMPUTED;
-    draft.row.rests_on = rests_on;
+    draft.more.rests_on = rests_on;
     const struct row *gap = NULL;
     for (uint32_t i = 0;
          count < OFFER_REASONS &&
@@ -383,8 +383,9 @@ static status add_offer(struct layer *layer, name_id unit, name_id piece,
          i++) {
         rests_on[count++] = gap;
     }
-    draft.row.rests_on_count = count;
-    draft.row.computation = "offered face";
+    draft.more.rests_on_count = count;
+    draft.more.computation = "offered face";
+    draft.row.more = &draft.more;
     for (uint32_t i = 0; i < count; i++) {
         draft.row.height = draft.row.height > rests_on[i]->height
                                ? draft.row.height

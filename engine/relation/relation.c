@@ -1,44 +1,13 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * Rows in chunks that never move, with an array of pointers for each relation in
- * insertion order, a hash of whole keys for de-duplication, and one index for each set of
- * bound columns that a scan has asked for.
- *
- * The parent of a store is frozen and shared, so it may not grow an index. Where it has
- * one that serves, an index here holds only the rows here and goes on in the parent's;
- * else it holds the parent's rows too.
+ * Rows in blocks that never move, in insertion order, and the set of their keys for
+ * de-duplication. row_index.c finds rows by some of their columns.
  */
-#include "relation.h"
+#include "relation_private.h"
 
-#include "array.h"
 #include "hash.h"
 
 #include <string.h>
-
-/* Rows of one relation by the hash of some of its key columns. Those of the parent are in
- * `below`, if it is not NULL; that one never changes, so it does not matter that it may
- * be an older copy of what the parent has. */
-struct row_index {
-    uint32_t bound;
-    uint32_t done; /* rows indexed so far, here and below */
-    const struct row_index *below;
-    struct hash_map rows;
-};
-
-struct table {
-    ARRAY_OF(struct row *) rows;
-    struct hash_map by_key;
-    ARRAY_OF(struct row_index) indexes;
-};
-
-struct store {
-    struct arena *arena;
-    const struct store *parent;
-    const struct relation_shape *shapes;
-    uint32_t shape_count;
-    struct table *tables;
-    uint64_t rows_read;
-};
 
 struct store *store_open(struct arena *arena, const struct relation_shape *shapes,
                          uint32_t shape_count, const struct store *parent)
@@ -81,26 +50,142 @@ bool store_find_relation(const struct store *store, name_id name, relation_id *o
     return false;
 }
 
+/* ---- rows */
+
+/* Blocks up to the rows 8, 64, 512, 4096, and from there on of 4096 rows each. */
+enum {
+    BLOCK_ROWS = 4096
+};
+
+static uint32_t block_from(uint32_t block)
+{
+    return block == 0 ? 0 : block < 4 ? 1u << 3 * block : (block - 3) * BLOCK_ROWS;
+}
+
+/* Block of the i-th row. */
+static uint32_t block_of(uint32_t i)
+{
+    return i >= BLOCK_ROWS ? 3 + i / BLOCK_ROWS : i >= 512 ? 3 : i >= 64 ? 2 : i >= 8;
+}
+
+struct row *table_row(const struct table *table, uint32_t i)
+{
+    const uint32_t block = block_of(i);
+    return (struct row *)(void *)(table->blocks.at[block] +
+                                  (size_t)(i - block_from(block)) * table->stride);
+}
+
+static uint32_t stride_of(const struct relation_shape *shape)
+{
+    const size_t size = sizeof(struct row) + shape->value_count * sizeof(struct value) +
+                        shape->key_count * sizeof(name_id);
+    const size_t unit = _Alignof(struct row);
+    return (uint32_t)((size + unit - 1) / unit * unit);
+}
+
+struct row *table_add(struct table *table, struct arena *arena,
+                      const struct relation_shape *shape)
+{
+    const uint32_t block = block_of(table->count);
+    if (table->blocks.count == block) {
+        const uint32_t rows = block_from(block + 1) - block_from(block);
+        table->stride = stride_of(shape);
+        char *fresh = arena_take_many(arena, rows, table->stride);
+        if (fresh == NULL || !ARRAY_PUSH(arena, &table->blocks, fresh)) {
+            return NULL;
+        }
+    }
+    return table_row(table, table->count++);
+}
+
+/* ---- keys */
+
 static bool same_key(const struct relation_shape *shape, const name_id *a,
                      const name_id *b)
 {
     return memcmp(a, b, shape->key_count * sizeof *a) == 0;
 }
 
+static struct row *find_in_matrix(const struct store *store, relation_id relation,
+                                  const name_id *key)
+{
+    const struct table *table = &store->tables[relation];
+    const uint16_t *cell = key_matrix_cell(&table->keys, key);
+    const struct row_index *index = index_there(table, 3);
+    if (cell == NULL || *cell == HEIGHT_ABSENT) {
+        return NULL;
+    }
+    if (index != NULL && index->done == store_count(store, relation)) {
+        return index_find(store, relation, index, key);
+    }
+    uint32_t i = 0; /* nobody has made the index: a store that was not frozen */
+    while (!same_key(&store->shapes[relation], table_row(table, i)->key, key)) {
+        i++;
+    }
+    return table_row(table, i);
+}
+
+/* In a matrix the row itself is found through an index over all key columns, which a
+ * frozen store has. */
 static struct row *find_own(const struct store *store, relation_id relation,
                             const name_id *key)
 {
     const struct relation_shape *shape = &store->shapes[relation];
     const struct table *table = &store->tables[relation];
+    if (table->keys.heights != NULL) {
+        return find_in_matrix(store, relation, key);
+    }
     const uint32_t hash = hash_words(key, shape->key_count);
     uint32_t cursor = 0;
-    uint32_t index = 0;
-    while (hash_map_next(&table->by_key, hash, &cursor, &index)) {
-        if (same_key(shape, table->rows.at[index]->key, key)) {
-            return table->rows.at[index];
+    uint32_t number = 0;
+    while (key_set_next(&table->keys, hash, &cursor, &number)) {
+        struct row *row = table_row(table, number);
+        if (same_key(shape, row->key, key)) {
+            return row;
         }
     }
     return NULL;
+}
+
+/* The same in a store that is still filled: where there is a matrix, its index is brought
+ * up to date first. false: out of memory. */
+static bool find_to_change(struct store *store, relation_id relation, const name_id *key,
+                           struct row **out)
+{
+    const struct key_set *keys = &store->tables[relation].keys;
+    if (keys->heights != NULL) {
+        const uint16_t *cell = key_matrix_cell(keys, key);
+        *out = NULL;
+        if (cell == NULL || *cell == HEIGHT_ABSENT) {
+            return true;
+        }
+        struct row_index *index = index_for(store, relation, 3);
+        if (index == NULL || !index_rows(store, relation, index)) {
+            return false;
+        }
+    }
+    *out = find_own(store, relation, key);
+    return true;
+}
+
+static uint16_t height_cell(const struct row *row)
+{
+    return row->standing == STANDING_OPEN || row->height >= HEIGHT_LOOK - 1
+               ? (uint16_t)HEIGHT_LOOK
+               : (uint16_t)(row->height + 1);
+}
+
+bool store_holds(const struct store *store, relation_id relation, const name_id *key,
+                 uint32_t height)
+{
+    const struct table *table = &store->tables[relation];
+    if (table->keys.heights != NULL) {
+        const uint16_t *cell = key_matrix_cell(&table->keys, key);
+        return cell != NULL && *cell != HEIGHT_ABSENT && *cell != HEIGHT_LOOK &&
+               (uint32_t)*cell - 1 <= height;
+    }
+    const struct row *row = table->count == 0 ? NULL : find_own(store, relation, key);
+    return row != NULL && row->standing == STANDING_SURE && row->height <= height;
 }
 
 const struct row *store_find(const struct store *store, relation_id relation,
@@ -133,15 +218,25 @@ static struct value contested_value(struct arena *arena, const struct column *co
                : value_missing(NULL);
 }
 
+/* What a row has more than its key and values, to be changed. */
+static struct row_more *more_of(struct store *store, struct row *row)
+{
+    const struct row_more none = {0};
+    struct row_more *own =
+        arena_copy(store->arena, row->more == NULL ? &none : row->more, sizeof none);
+    row->more = own == NULL ? row->more : own;
+    return own;
+}
+
 /* Takes the values on which another open derivation disagrees. */
 static enum added contest_values(struct store *store, struct row *there,
-                                 const struct value *values)
+                                 struct row_more *more, const struct value *values)
 {
     const struct relation_shape *shape = &store->shapes[there->relation];
     struct value *kept = NULL;
     for (uint32_t v = 0; v < shape->value_count; v++) {
         const uint64_t bit = UINT64_C(1) << v;
-        if ((there->contested & bit) != 0 || value_equal(there->values[v], values[v])) {
+        if ((more->contested & bit) != 0 || value_equal(there->values[v], values[v])) {
             continue;
         }
         if (kept == NULL) {
@@ -152,7 +247,7 @@ static enum added contest_values(struct store *store, struct row *there,
             return ADDED_NO_MEMORY;
         }
         kept[v] = contested_value(store->arena, &shape->columns[shape->key_count + v]);
-        there->contested |= bit;
+        more->contested |= bit;
         there->values = kept;
     }
     return kept == NULL ? ADDED_SAME : ADDED_CHANGED;
@@ -164,15 +259,28 @@ static enum added make_sure(struct store *store, struct row *there, const struct
     const uint32_t count = store->shapes[row->relation].value_count;
     const struct value *values =
         arena_copy(store->arena, row->values, count * sizeof(struct value));
-    if (values == NULL) {
+    struct row_more *more = more_of(store, there);
+    if (values == NULL || more == NULL) {
         return ADDED_NO_MEMORY;
     }
     there->standing = STANDING_SURE;
     there->values = values;
-    there->contested = 0;
-    there->doubt = (struct doubt){NULL, 0};
+    more->contested = 0;
+    more->doubt = (struct doubt){NULL, 0};
     there->height = row->height;
     return ADDED_CHANGED;
+}
+
+static enum added join_open(struct store *store, struct row *there, const struct row *row)
+{
+    struct row_more *more = more_of(store, there);
+    if (more == NULL) {
+        return ADDED_NO_MEMORY;
+    }
+    const uint32_t before = more->doubt.count;
+    more->doubt = doubt_join(store->arena, more->doubt, row_doubt(row));
+    const enum added result = contest_values(store, there, more, row->values);
+    return result == ADDED_SAME && more->doubt.count > before ? ADDED_CHANGED : result;
 }
 
 /* Joins what a second derivation says with the row that is there. */
@@ -184,11 +292,7 @@ static enum added join_row(struct store *store, struct row *there, const struct 
         return row->standing == STANDING_SURE ? make_sure(store, there, row) : ADDED_SAME;
     }
     if (row->standing == STANDING_OPEN) {
-        const uint32_t before = there->doubt.count;
-        there->doubt = doubt_join(store->arena, there->doubt, row->doubt);
-        result = contest_values(store, there, row->values);
-        result =
-            result == ADDED_SAME && there->doubt.count > before ? ADDED_CHANGED : result;
+        result = join_open(store, there, row);
     } else if (!same_values(shape, there->values, row->values)) {
         return ADDED_CONFLICT;
     }
@@ -199,26 +303,122 @@ static enum added join_row(struct store *store, struct row *there, const struct 
     return arena_status(store->arena) == STATUS_OK ? result : ADDED_NO_MEMORY;
 }
 
+/* ---- the matrix of heights */
+
+/* The cells of both key columns, of all rows and of one key more (NULL: none). */
+static void key_spans(const struct table *table, const name_id *more, uint32_t low[2],
+                      uint32_t spans[2])
+{
+    for (uint32_t c = 0; c < 2; c++) {
+        uint32_t least = more == NULL ? UINT32_MAX : more[c];
+        uint32_t most = more == NULL ? 0 : more[c];
+        for (uint32_t i = 0; i < table->count; i++) {
+            const uint32_t cell = table_row(table, i)->key[c];
+            least = cell < least ? cell : least;
+            most = cell > most ? cell : most;
+        }
+        low[c] = least;
+        spans[c] = most - least + 1;
+    }
+}
+
+enum {
+    DENSE_ROWS = 4096,         /* fewer rows need no matrix */
+    DENSE_BYTES = 2 << 20,     /* a matrix of this size always pays … */
+    DENSE_BYTES_FOR_A_ROW = 16 /* … a larger one while it is not larger than slots */
+};
+
+/* Changes to a matrix where the cells lie close enough together. */
+static bool try_matrix(struct store *store, relation_id relation, const name_id *more,
+                       bool *is_matrix)
+{
+    const struct relation_shape *shape = &store->shapes[relation];
+    struct table *table = &store->tables[relation];
+    uint32_t low[2];
+    uint32_t spans[2];
+    *is_matrix = false;
+    if (shape->key_count != 2 || shape->value_count != 0 || table->count < DENSE_ROWS) {
+        return true;
+    }
+    key_spans(table, more, low, spans);
+    const size_t size = key_matrix_size(spans);
+    if (size > DENSE_BYTES && size / DENSE_BYTES_FOR_A_ROW > table->count) {
+        return true;
+    }
+    if (!key_set_to_matrix(&table->keys, store->arena, low, spans)) {
+        return false;
+    }
+    for (uint32_t i = 0; i < table->count; i++) {
+        const struct row *row = table_row(table, i);
+        *key_matrix_cell(&table->keys, row->key) = height_cell(row);
+    }
+    *is_matrix = true;
+    return true;
+}
+
+static bool back_to_slots(struct store *store, relation_id relation)
+{
+    const struct relation_shape *shape = &store->shapes[relation];
+    struct table *table = &store->tables[relation];
+    key_set_to_slots(&table->keys, store->arena);
+    for (uint32_t i = 0; i < table->count; i++) {
+        const uint32_t hash = hash_words(table_row(table, i)->key, shape->key_count);
+        if (!key_set_add(&table->keys, store->arena, hash, i)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Before one key more: the container that serves from here on. */
+static bool choose_container(struct store *store, relation_id relation,
+                             const name_id *key)
+{
+    struct table *table = &store->tables[relation];
+    bool is_matrix = false;
+    if (table->keys.heights != NULL && key_matrix_cell(&table->keys, key) != NULL) {
+        return true;
+    }
+    if (table->keys.heights == NULL && !key_set_is_full(&table->keys)) {
+        return true;
+    }
+    const bool was_matrix = table->keys.heights != NULL;
+    return try_matrix(store, relation, key, &is_matrix) &&
+           (is_matrix || !was_matrix || back_to_slots(store, relation));
+}
+
+/* ---- adding */
+
+/* Values and key cells lie behind the row, in this order. */
 static struct row *keep_row(struct store *store, const struct row *row)
 {
     const struct relation_shape *shape = &store->shapes[row->relation];
     struct table *table = &store->tables[row->relation];
-    struct row *made = arena_copy(store->arena, row, sizeof *row);
-    const name_id *key =
-        arena_copy(store->arena, row->key, shape->key_count * sizeof(name_id));
-    const struct value *values =
-        arena_copy(store->arena, row->values, shape->value_count * sizeof(struct value));
-    if (made == NULL || key == NULL || values == NULL) {
+    if (!choose_container(store, row->relation, row->key)) {
         return NULL;
     }
-    made->key = key;
+    struct row *made = table_add(table, store->arena, shape);
+    if (made == NULL) {
+        return NULL;
+    }
+    struct value *values = (struct value *)(void *)(made + 1);
+    name_id *key = (name_id *)(void *)(values + shape->value_count);
+    *made = *row;
     made->values = values;
-    const uint32_t hash = hash_words(key, shape->key_count);
-    if (!ARRAY_PUSH(store->arena, &table->rows, made) ||
-        !hash_map_add(&table->by_key, store->arena, hash, table->rows.count - 1)) {
+    made->key = key;
+    memcpy(key, row->key, shape->key_count * sizeof *key);
+    if (shape->value_count > 0) {
+        memcpy(values, row->values, shape->value_count * sizeof *values);
+    }
+    if (row->more != NULL && more_of(store, made) == NULL) {
         return NULL;
     }
-    return made;
+    if (table->keys.heights != NULL) {
+        *key_matrix_cell(&table->keys, key) = height_cell(made);
+        return made;
+    }
+    const uint32_t hash = hash_words(key, shape->key_count);
+    return key_set_add(&table->keys, store->arena, hash, table->count - 1) ? made : NULL;
 }
 
 enum added store_add(struct store *store, const struct row *row,
@@ -227,15 +427,22 @@ enum added store_add(struct store *store, const struct row *row,
     const struct relation_shape *shape = &store->shapes[row->relation];
     const struct row *frozen =
         store->parent == NULL ? NULL : store_find(store->parent, row->relation, row->key);
-    struct row *there = frozen != NULL ? NULL : find_own(store, row->relation, row->key);
+    struct row *there = NULL;
     enum added result = ADDED_NEW;
+    if (frozen == NULL && !find_to_change(store, row->relation, row->key, &there)) {
+        return ADDED_NO_MEMORY;
+    }
     if (frozen != NULL) {
         result = same_values(shape, frozen->values, row->values) ||
                          row->standing == STANDING_OPEN
                      ? ADDED_SAME
                      : ADDED_CONFLICT;
     } else if (there != NULL) {
+        struct key_set *keys = &store->tables[row->relation].keys;
         result = join_row(store, there, row);
+        if (keys->heights != NULL) {
+            *key_matrix_cell(keys, there->key) = height_cell(there);
+        }
     } else {
         there = keep_row(store, row);
         result = there == NULL ? ADDED_NO_MEMORY : ADDED_NEW;
@@ -250,7 +457,7 @@ uint32_t store_count(const struct store *store, relation_id relation)
 {
     uint32_t count = 0;
     for (; store != NULL; store = store->parent) {
-        count += store->tables[relation].rows.count;
+        count += store->tables[relation].count;
     }
     return count;
 }
@@ -265,197 +472,7 @@ const struct row *store_row(const struct store *store, relation_id relation, uin
     const uint32_t before =
         store->parent == NULL ? 0 : store_count(store->parent, relation);
     return i < before ? store_row(store->parent, relation, i)
-                      : store->tables[relation].rows.at[i - before];
-}
-
-/* ---- scans */
-
-static uint32_t bound_hash(const struct relation_shape *shape, uint32_t bound,
-                           const name_id *key)
-{
-    name_id cells[LIMIT_SCAN_COLUMNS];
-    uint32_t count = 0;
-    for (uint32_t c = 0; c < shape->key_count; c++) {
-        if ((bound >> c & 1u) != 0) {
-            cells[count++] = key[c];
-        }
-    }
-    return hash_words(cells, count);
-}
-
-/* An index over all rows of a frozen store that narrows a scan down: over the same
- * columns, or else over the owner alone, of whom there are few rows. */
-static const struct row_index *frozen_index(const struct store *store,
-                                            relation_id relation, uint32_t bound)
-{
-    const struct row_index *found = NULL;
-    const struct table *table = store == NULL ? NULL : &store->tables[relation];
-    for (uint32_t i = 0; table != NULL && i < table->indexes.count; i++) {
-        const struct row_index *one = &table->indexes.at[i];
-        const bool is_owners = store->shapes[relation].is_owned && one->bound == 1;
-        if (one->done == store_count(store, relation) &&
-            (one->bound == bound || (found == NULL && is_owners && (bound & 1u) != 0))) {
-            found = one;
-        }
-    }
-    return found;
-}
-
-static struct row_index *index_for(struct store *store, relation_id relation,
-                                   uint32_t bound)
-{
-    struct table *table = &store->tables[relation];
-    for (uint32_t i = 0; i < table->indexes.count; i++) {
-        if (table->indexes.at[i].bound == bound) {
-            return &table->indexes.at[i];
-        }
-    }
-    struct row_index fresh = {.bound = bound,
-                              .below = frozen_index(store->parent, relation, bound)};
-    fresh.done = fresh.below == NULL ? 0 : store_own_from(store, relation);
-    return ARRAY_PUSH(store->arena, &table->indexes, fresh)
-               ? &table->indexes.at[table->indexes.count - 1]
-               : NULL;
-}
-
-/* Brings an index up to the rows there are. */
-static bool index_rows(struct store *store, relation_id relation, struct row_index *index)
-{
-    const uint32_t count = store_count(store, relation);
-    const struct relation_shape *shape = &store->shapes[relation];
-    for (; index->done < count; index->done++) {
-        const struct row *row = store_row(store, relation, index->done);
-        if (!hash_map_add(&index->rows, store->arena,
-                          bound_hash(shape, index->bound, row->key), index->done)) {
-            return false;
-        }
-    }
-    return true;
-}
-
-status store_freeze(struct store *store)
-{
-    for (relation_id r = 0; r < store->shape_count; r++) {
-        struct table *table = &store->tables[r];
-        if (store->shapes[r].is_owned && index_for(store, r, 1) == NULL) {
-            return arena_status(store->arena);
-        }
-        for (uint32_t i = 0; i < table->indexes.count; i++) {
-            if (!index_rows(store, r, &table->indexes.at[i])) {
-                return arena_status(store->arena);
-            }
-        }
-    }
-    return STATUS_OK;
-}
-
-bool scan_open(struct scan *scan, struct store *store, relation_id relation,
-               uint32_t bound, const name_id *key)
-{
-    const struct relation_shape *shape = &store->shapes[relation];
-    *scan = (struct scan){.store = store, .relation = relation, .bound = bound};
-    for (uint32_t c = 0; c < shape->key_count; c++) {
-        scan->key[c] = (bound >> c & 1u) != 0 ? key[c] : NAME_NONE;
-    }
-    scan->end = store_count(store, relation);
-    if (bound == 0) {
-        return true;
-    }
-    struct row_index *index = index_for(store, relation, bound);
-    if (index == NULL || !index_rows(store, relation, index)) {
-        return false;
-    }
-    scan->hash = bound_hash(shape, bound, scan->key);
-    return true;
-}
-
-static bool row_matches(const struct scan *scan, const struct row *row)
-{
-    const uint32_t key_count = store_shape(scan->store, scan->relation)->key_count;
-    for (uint32_t c = 0; c < key_count; c++) {
-        if ((scan->bound >> c & 1u) != 0 && row->key[c] != scan->key[c]) {
-            return false;
-        }
-    }
-    return true;
-}
-
-/* Goes on in the index over the parent's rows, which may be over fewer columns. */
-static void go_below(struct scan *scan, const struct row_index *below)
-{
-    scan->below = below;
-    scan->at = 0;
-    scan->hash =
-        bound_hash(store_shape(scan->store, scan->relation), below->bound, scan->key);
-}
-
-const struct row *scan_next(struct scan *scan)
-{
-    struct store *store = scan->store;
-    if (scan->bound == 0) {
-        if (scan->at >= scan->end) {
-            return NULL;
-        }
-        store->rows_read++;
-        return store_row(store, scan->relation, scan->at++);
-    }
-    /* The index may have been rebuilt or grown by other scans: it is found anew, its
-     * entries stay. */
-    const struct row_index *index =
-        scan->below != NULL ? scan->below : index_for(store, scan->relation, scan->bound);
-    while (index != NULL) {
-        uint32_t number = 0;
-        while (hash_map_next(&index->rows, scan->hash, &scan->at, &number)) {
-            const struct row *row = store_row(store, scan->relation, number);
-            store->rows_read++;
-            if (number < scan->end && row_matches(scan, row)) {
-                return row;
-            }
-        }
-        index = index->below;
-        if (index != NULL) {
-            go_below(scan, index);
-        }
-    }
-    return NULL;
-}
-
-/* An index gives the newest row first; people read in the order things were said. */
-static void reverse_rows(const struct row **rows, uint32_t count)
-{
-    for (uint32_t i = 0; i < count / 2; i++) {
-        const struct row *first = rows[i];
-        rows[i] = rows[count - 1 - i];
-        rows[count - 1 - i] = first;
-    }
-}
-
-status store_rows_of(struct store *store, name_id owner,
-                     const struct row *const **rows_out, uint32_t *count_out)
-{
-    ARRAY_OF(const struct row *) rows = {0};
-    for (uint32_t r = 0; r < store->shape_count; r++) {
-        struct scan scan;
-        const uint32_t first = rows.count;
-        if (!store->shapes[r].is_owned) {
-            continue;
-        }
-        if (!scan_open(&scan, store, r, 1, &owner)) {
-            return arena_status(store->arena);
-        }
-        for (const struct row *row = scan_next(&scan); row != NULL;
-             row = scan_next(&scan)) {
-            if (!ARRAY_PUSH(store->arena, &rows, row)) {
-                return arena_status(store->arena);
-            }
-        }
-        if (rows.count > first) {
-            reverse_rows(rows.at + first, rows.count - first);
-        }
-    }
-    *rows_out = rows.at;
-    *count_out = rows.count;
-    return STATUS_OK;
+                      : table_row(&store->tables[relation], i - before);
 }
 
 /* ---- words */
@@ -491,9 +508,4 @@ int row_compare(const struct store *store, const struct names *names, const stru
                     : names_compare(names, a->key[c], b->key[c]);
     }
     return order;
-}
-
-uint64_t store_rows_read(const struct store *store)
-{
-    return store->rows_read;
 }

@@ -68,16 +68,9 @@ enum origin_kind {
     ORIGIN_RULE
 };
 
-struct row {
-    relation_id relation;
-    enum standing standing;
-    enum origin_kind origin;
-    uint32_t
-        height; /* 0: a fact; else one more than its highest premise, least over all */
-    span where; /* ORIGIN_FACT: the text that states it */
-    const name_id *key;         /* key_count cells */
-    const struct value *values; /* value_count cells */
-    struct doubt doubt;         /* why it is open */
+/* What few rows have. */
+struct row_more {
+    struct doubt doubt; /* why it is open */
     uint64_t contested; /* bit v: open derivations give value v otherwise, so it is not
                            known */
     /* ORIGIN_COMPUTED: the rows it rests on, in the order the computation names them, and
@@ -87,6 +80,36 @@ struct row {
     uint32_t rests_on_count;
     const char *computation;
 };
+
+struct row {
+    relation_id relation;
+    uint32_t height; /* 0: a fact; else one more than its highest premise, least over all
+                        derivations */
+    enum standing standing : 8;
+    enum origin_kind origin : 8;
+    span where;                  /* ORIGIN_FACT: the text that states it */
+    const name_id *key;          /* key_count cells */
+    const struct value *values;  /* value_count cells */
+    const struct row_more *more; /* NULL: nothing of that */
+};
+
+static inline struct doubt row_doubt(const struct row *row)
+{
+    return row->more == NULL ? (struct doubt){NULL, 0} : row->more->doubt;
+}
+
+static inline bool row_is_contested(const struct row *row, uint32_t value)
+{
+    return row->more != NULL && (row->more->contested >> value & 1u) != 0;
+}
+
+/* The rows a computed row rests on; *count 0 and NULL for all others. */
+static inline const struct row *const *row_rests_on(const struct row *row,
+                                                    uint32_t *count)
+{
+    *count = row->more == NULL ? 0 : row->more->rests_on_count;
+    return row->more == NULL ? NULL : row->more->rests_on;
+}
 
 struct store;
 
@@ -113,7 +136,7 @@ enum added {
     ADDED_NO_MEMORY
 };
 
-/* Adds a row; key, values and doubt are copied, quantities and rests_on kept. The same
+/* Adds a row; key, values and `more` are copied, quantities, doubt and rests_on kept. The same
  * key again joins with what is there: sure beats open; of two open ones the doubts are
  * joined, and a value on which they disagree is contested from then on, a quantity
  * without a number or a missing word; of two equal ones the lower height stays. *row_out
@@ -121,6 +144,11 @@ enum added {
  * ADDED_SAME or ADDED_CONFLICT, never changed. */
 MUST_USE enum added store_add(struct store *store, const struct row *row,
                               const struct row **row_out);
+
+/* Whether a row that has no values is there, here and sure, and no higher than this: a
+ * quick look before a row is made that would say nothing new. */
+bool store_holds(const struct store *store, relation_id relation, const name_id *key,
+                 uint32_t height);
 
 /* The row of a key, here or in the parent; NULL when there is none. */
 const struct row *store_find(const struct store *store, relation_id relation,
@@ -151,9 +179,8 @@ struct scan {
     relation_id relation;
     uint32_t bound;
     name_id key[LIMIT_SCAN_COLUMNS];
-    uint32_t hash; /* private from here on */
+    const struct row_index *index; /* private from here on */
     uint32_t at;
-    const struct row_index *below;
     uint32_t end;
 };
 

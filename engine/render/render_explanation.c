@@ -129,7 +129,7 @@ static void write_reason(const struct tree_writer *tree, const struct step *step
     if (step->rule == NULL) {
         write_wrapped(
             writer, text_format(arena, "%.*sby ", TEXT_ARG(indent)),
-            text_format(arena, "%s%.*s", step->row->computation, TEXT_ARG(from)));
+            text_format(arena, "%s%.*s", step->row->more->computation, TEXT_ARG(from)));
         return;
     }
     write_rule(tree, step, indent);
@@ -152,11 +152,12 @@ static text stated_text(const struct tree_writer *tree, const struct row *row)
 
 static text doubt_text(struct arena *arena, const struct row *row)
 {
+    const struct doubt doubt = row_doubt(row);
     text all = TEXT(" (open)");
-    for (uint32_t i = 0; i < row->doubt.count; i++) {
+    for (uint32_t i = 0; i < doubt.count; i++) {
         all = text_format(arena, "%.*s%s%.*s%s", TEXT_ARG(i == 0 ? TEXT("") : all),
-                          i == 0 ? " (open: " : ", ", TEXT_ARG(row->doubt.of[i]->name),
-                          i + 1 == row->doubt.count ? ")" : "");
+                          i == 0 ? " (open: " : ", ", TEXT_ARG(doubt.of[i]->name),
+                          i + 1 == doubt.count ? ")" : "");
     }
     return row->standing == STANDING_OPEN ? all : (text){"", 0};
 }

@@ -334,8 +334,8 @@ static json_t *step_as_json(struct json_writer *writer, const struct step *step)
     if (step->rule != NULL) {
         json_set(object, "rule",
                  json_text(names_text(writer->answer->names, step->rule->name)));
-    } else if (step->row->computation != NULL) {
-        json_set(object, "computed", json_word(step->row->computation));
+    } else if (step->row->origin == ORIGIN_COMPUTED) {
+        json_set(object, "computed", json_word(step->row->more->computation));
     }
     for (uint32_t i = 0; i < step->from_count; i++) {
         json_push(from, json_integer(step->from[i]));

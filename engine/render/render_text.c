@@ -320,7 +320,7 @@ static text step_reason(const struct answer *answer, struct arena *arena,
     text from = step->rule != NULL
                     ? text_format(arena, "rule %.*s",
                                   TEXT_ARG(names_text(answer->names, step->rule->name)))
-                    : text_of(step->row->computation);
+                    : text_of(step->row->more->computation);
     for (uint32_t i = 0; i < step->from_count; i++) {
         from = text_format(arena, "%.*s%s%u", TEXT_ARG(from), i == 0 ? ", from " : ", ",
                            step->from[i]);

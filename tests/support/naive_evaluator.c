@@ -24,6 +24,17 @@ static struct naive_row *find_row(const struct naive *naive, relation_id relatio
     return NULL;
 }
 
+/* A copy of what the row has besides key and values, to be changed. */
+static struct row_more *more_of(struct naive *naive, struct row *row)
+{
+    struct row_more *more = ARENA_NEW(naive->arena, struct row_more);
+    if (row->more != NULL) {
+        *more = *row->more;
+    }
+    row->more = more;
+    return more;
+}
+
 /* A value on which open derivations disagree is not known. */
 static bool join_values(struct naive *naive, struct row *there, const struct row *row)
 {
@@ -33,10 +44,10 @@ static bool join_values(struct naive *naive, struct row *there, const struct row
     bool is_changed = false;
     for (uint32_t v = 0; v < shape->value_count; v++) {
         const struct column *column = &shape->columns[shape->key_count + v];
-        if ((there->contested >> v & 1u) != 0 || value_equal(values[v], row->values[v])) {
+        if (row_is_contested(there, v) || value_equal(values[v], row->values[v])) {
             continue;
         }
-        there->contested |= UINT64_C(1) << v;
+        more_of(naive, there)->contested |= UINT64_C(1) << v;
         values[v] = column->kind == COLUMN_QUANTITY
                         ? value_quantity(form_undefined(naive->arena, column->dim, "-"))
                         : value_missing(NULL);
@@ -50,7 +61,7 @@ static bool same_values(const struct naive *naive, const struct row *a,
                         const struct row *b)
 {
     for (uint32_t v = 0; v < naive_shape(naive, a->relation)->value_count; v++) {
-        if ((a->contested >> v & 1u) == 0 && !value_equal(a->values[v], b->values[v])) {
+        if (!row_is_contested(a, v) && !value_equal(a->values[v], b->values[v])) {
             return false;
         }
     }
@@ -95,9 +106,10 @@ static bool add_derived(struct naive *naive, const struct row *row)
         }
         return is_lower;
     }
-    const uint32_t before = there->doubt.count;
-    there->doubt = doubt_join(naive->arena, there->doubt, row->doubt);
-    return join_values(naive, there, row) || is_lower || there->doubt.count > before;
+    const uint32_t before = row_doubt(there).count;
+    more_of(naive, there)->doubt =
+        doubt_join(naive->arena, row_doubt(there), row_doubt(row));
+    return join_values(naive, there, row) || is_lower || row_doubt(there).count > before;
 }
 
 static void gather(struct naive *naive, const struct attempt *attempt,

@@ -112,7 +112,7 @@ struct value naive_row_fits(struct naive *naive, struct attempt *attempt,
     }
     if (row->row.standing == STANDING_OPEN) {
         all = value_truth(TRUTH_UNKNOWN,
-                          doubt_join(naive->arena, all.doubt, row->row.doubt));
+                          doubt_join(naive->arena, all.doubt, row_doubt(&row->row)));
     }
     return all;
 }
@@ -293,6 +293,7 @@ static void derive(struct naive *naive, const struct attempt *attempt,
         const uint32_t height = attempt->premises[i]->row.height;
         highest = height > highest ? height : highest;
     }
+    const struct row_more more = {.doubt = attempt->doubt};
     const struct row row = {
         .relation = relation,
         .standing = attempt->is_open ? STANDING_OPEN : STANDING_SURE,
@@ -300,7 +301,7 @@ static void derive(struct naive *naive, const struct attempt *attempt,
         .height = highest + 1,
         .key = arena_copy(naive->arena, key, shape->key_count * sizeof *key),
         .values = arena_copy(naive->arena, values, shape->value_count * sizeof *values),
-        .doubt = attempt->doubt};
+        .more = arena_copy(naive->arena, &more, sizeof more)};
     naive->take(naive, attempt, &row);
 }
 

@@ -94,7 +94,7 @@ void row_put_row(struct row_writer *writer, const struct names *names,
     row_put_key(writer, names, shape, row->key);
     row_put(writer, " %s, height %u", row->standing == STANDING_SURE ? "sure" : "open",
             row->height);
-    row_put_doubt(writer, row->doubt);
+    row_put_doubt(writer, row_doubt(row));
     for (uint32_t v = 0; v < shape->value_count; v++) {
         const name_id column = shape->columns[shape->key_count + v].name;
         row_put(writer, ", %.*s = ", TEXT_ARG(names_text(names, column)));

@@ -294,12 +294,13 @@ Test(inference, what_was_open_and_is_sure_is_read_as_sure)
     const struct deviation why = {.name = TEXT("nobody looked"), .basis = BASIS_MISSING};
     const struct deviation *of[] = {&why};
     const name_id key[2] = {names_find(names, TEXT("p0")), names_find(names, TEXT("p1"))};
+    const struct row_more more = {.doubt = {of, 1}};
     const struct row open = {.relation = world_relation(&world, "pair"),
                              .standing = STANDING_OPEN,
                              .origin = ORIGIN_RULE,
                              .height = 7,
                              .key = key,
-                             .doubt = {of, 1}};
+                             .more = &more};
     cr_assert_eq(store_add(world.store, &open, NULL), ADDED_NEW);
     cr_assert_eq(world_run(&world), STATUS_OK);
     cr_expect_str_eq(world_rows(&world, "pair"), "pair(p0, p1) sure, height 1\n"

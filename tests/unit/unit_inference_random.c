@@ -129,7 +129,7 @@ static void see_row(struct seen *seen, const struct rule_base *rules,
     const struct relation_shape *shape = &rules->shapes[row->relation];
     seen->concluded += row->origin == ORIGIN_RULE ? 1 : 0;
     seen->open += row->standing == STANDING_OPEN ? 1 : 0;
-    seen->contested += row->contested != 0 ? 1 : 0;
+    seen->contested += row->more != NULL && row->more->contested != 0 ? 1 : 0;
     seen->deep += row->height >= 4 ? 1 : 0;
     seen->findings += rule_find(rules, shape->name) != NULL ? 1 : 0;
     for (uint32_t v = 0; v < shape->value_count; v++) {

@@ -139,12 +139,13 @@ static void add_derivation(struct bench *bench, const struct derivation *one, si
     struct room *room = &bench->room;
     const struct deviation **of = ARENA_NEW(room->arena, const struct deviation *);
     of[0] = dimension(room, one->because == NULL ? "" : one->because, 0, -1, 1);
+    const struct row_more more = {.doubt = {of, one->because == NULL ? 0 : 1}};
     const struct row row = {.relation = SIZE,
                             .standing = one->standing,
                             .height = one->height,
                             .key = key,
                             .values = values,
-                            .doubt = {of, one->because == NULL ? 0 : 1}};
+                            .more = &more};
     const struct row *there = NULL;
     cr_expect_eq(store_add(bench->store, &row, &there), one->expected, "derivation %zu",
                  i);
