@@ -170,6 +170,9 @@ static bool make_wait(struct engine *engine, const struct rule *rule,
         arena_copy(engine->arena, row->key, shape->key_count * sizeof *row->key);
     one.row.values =
         arena_copy(engine->arena, row->values, shape->value_count * sizeof *row->values);
+    if (row->more != NULL) {
+        one.row.more = arena_copy(engine->arena, row->more, sizeof *row->more);
+    }
     if (one.row.key == NULL || one.row.values == NULL ||
         !ARRAY_PUSH(engine->arena, &engine->waiting, one)) {
         engine->result = arena_status(engine->arena);
