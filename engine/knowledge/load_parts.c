@@ -205,9 +205,7 @@ static status own_units(struct loader *loader)
                 return arena_status(loader->arena);
             }
         }
-        if (read == STATUS_OK) {
-            loader->own_units.at[i] = own.unit;
-        }
+        loader->own_units.at[i] = read == STATUS_OK ? own.unit : NULL;
     }
     made->parts = parts.at;
     made->part_count = parts.count;
@@ -227,6 +225,9 @@ status loader_units(struct loader *loader)
     uint32_t count = 0;
     TRY(arena_status(loader->arena));
     for (uint32_t i = 0; i < loader->units.count; i++) {
+        if (loader->own_units.at[i] == NULL) {
+            continue;
+        }
         const status read =
             recipe_read(loader->arena, loader->made->names, loader->own_units.at[i],
                         loader->diagnostics, &recipes[count]);

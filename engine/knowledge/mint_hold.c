@@ -36,21 +36,6 @@ void hold_replaced(struct collector *collector, name_id left, name_id right)
     (void)ARRAY_PUSH(collector->layer->arena, &collector->replaced, replaced);
 }
 
-enum feature_class {
-    FEATURE_PLANE,
-    FEATURE_SURFACE
-};
-
-static bool unit_offers(const struct recipe *recipe, name_id name)
-{
-    for (uint32_t i = 0; i < recipe->offer_count; i++) {
-        if (recipe->offers[i].name == name) {
-            return true;
-        }
-    }
-    return false;
-}
-
 /* Why a reference leads nowhere, or the empty text when it leads somewhere. */
 static text ref_trouble(const struct collector *collector, const struct feature_ref *ref,
                         enum feature_class wanted)
@@ -69,9 +54,9 @@ static text ref_trouble(const struct collector *collector, const struct feature_
         return (text){"", 0};
     }
     const text feature = name_of(collector, ref->feature);
-    const bool is_there = at->recipe != NULL ? unit_offers(at->recipe, ref->feature)
-                          : wanted == FEATURE_PLANE ? part_has_plane(at->part, feature)
-                                                    : part_has_surface(at->part, feature);
+    const bool is_there = at->recipe != NULL
+                              ? recipe_offers(at->recipe, ref->feature)
+                              : part_has(at->part, wanted, feature);
     if (is_there) {
         return (text){"", 0};
     }

@@ -131,17 +131,15 @@ static status draft_want(struct draft *draft, const struct fill *fill,
     if (line->want.length == 0) {
         return STATUS_OK;
     }
-    const size_t dot = text_find(line->want, '.', 0);
-    if (is_letter(line->want.at[0]) && dot < line->want.length &&
-        !text_starts(line->want, TEXT("at "))) {
+    text place_word = {"", 0};
+    text field_word = {"", 0};
+    if (gap_wants_field(line, &place_word, &field_word)) {
         const struct minted_place *place =
-            fill_place(fill, names_find(layer->names, text_slice(line->want, 0, dot)));
+            fill_place(fill, names_find(layer->names, place_word));
         const struct form *field =
-            place == NULL
-                ? NULL
-                : piece_field(layer, place->piece,
-                              names_find(layer->names, text_slice(line->want, dot + 1,
-                                                                  line->want.length)));
+            place == NULL ? NULL
+                          : piece_field(layer, place->piece,
+                                        names_find(layer->names, field_word));
         if (field == NULL) {
             return want_fault(layer, line);
         }

@@ -24,7 +24,8 @@ static struct diagnostic *fault(struct owning *owning, enum diagnostic_code code
     return diagnostics_add(owning->diagnostics, code, where, message);
 }
 
-static const struct node *find_unit(struct owning *owning, const struct node *like)
+static const struct node *find_unit(struct owning *owning, const struct node *like,
+                                    text own_name)
 {
     struct nearest near = nearest_to(like->word);
     for (uint32_t i = 0; i < owning->unit_count; i++) {
@@ -35,7 +36,9 @@ static const struct node *find_unit(struct owning *owning, const struct node *li
         if (text_equal(name->word, like->word)) {
             return owning->units[i];
         }
-        nearest_offer(&near, name->word);
+        if (!text_equal(name->word, own_name)) {
+            nearest_offer(&near, name->word);
+        }
     }
     fault(owning, CODE_NAME_UNKNOWN, like->where,
           TEXT("there is no unit of this name to be like"))
@@ -66,9 +69,17 @@ static const struct node *own_piece(struct owning *owning, const struct node *un
     const struct part *like =
         name == NAME_NONE ? NULL : knowledge_part(owning->knowledge, name);
     if (like == NULL) {
-        fault(owning, CODE_NAME_UNKNOWN, piece->key_where,
-              TEXT("the unit has no part in a place of this name"))
-            ->expected = TEXT("a place that holds a part");
+        struct nearest near = nearest_to(piece->key);
+        for (uint32_t i = 0; places != NULL && places->kind == NODE_MAP &&
+                             place == NULL && i < places->count;
+             i++) {
+            nearest_offer(&near, places->fields[i].key);
+        }
+        struct diagnostic *report =
+            fault(owning, CODE_NAME_UNKNOWN, piece->key_where,
+                  TEXT("the unit has no part in a place of this name"));
+        report->expected = TEXT("a place that holds a part");
+        report->nearest = near.best;
         return NULL;
     }
     if (piece->value->kind != NODE_MAP) {
@@ -108,7 +119,7 @@ static const struct node *whole_unit(struct owning *owning, const struct node *d
         owning->is_wrong = true;
         return NULL;
     }
-    const struct node *base = find_unit(owning, like);
+    const struct node *base = find_unit(owning, like, name->word);
     if (base == NULL || depth > LIMIT_UNIT_DEPTH) {
         owning->is_wrong = true;
         return NULL;

@@ -101,3 +101,35 @@ void recipe_refuse_others(struct recipe_reader *reader, const struct node *map,
         reader->result = STATUS_INVALID;
     }
 }
+
+const struct filling *recipe_place(const struct recipe *recipe, name_id place)
+{
+    for (uint32_t i = 0; i < recipe->place_count; i++) {
+        if (recipe->places[i].place == place) {
+            return &recipe->places[i];
+        }
+    }
+    return NULL;
+}
+
+bool recipe_offers(const struct recipe *recipe, name_id name)
+{
+    for (uint32_t i = 0; i < recipe->offer_count; i++) {
+        if (recipe->offers[i].name == name) {
+            return true;
+        }
+    }
+    return false;
+}
+
+bool gap_wants_field(const struct gap_line *gap, text *place, text *field)
+{
+    const size_t dot = text_find(gap->want, '.', 0);
+    const bool is_field = dot < gap->want.length && is_letter(gap->want.at[0]) &&
+                          !text_starts(gap->want, TEXT("at "));
+    if (is_field) {
+        *place = text_slice(gap->want, 0, dot);
+        *field = text_slice(gap->want, dot + 1, gap->want.length);
+    }
+    return is_field;
+}

@@ -140,7 +140,7 @@ static void read_set_by(struct recipe_reader *reader, const struct node *map,
         }
         set[i] = (struct set_by){names_add(reader->names, field->key),
                                  names_add(reader->names, field->value->word),
-                                 field->value->where};
+                                 field->key_where, field->value->where};
     }
     out->set = set;
     out->set_count = set == NULL ? 0 : map->count;
@@ -238,7 +238,8 @@ static void read_meshes(struct recipe_reader *reader, const struct node *map,
             recipe_fault(reader, word->where, TEXT("two places whose gears mesh"),
                          "PLACE with PLACE");
         }
-        at[i] = (struct mesh_line){one.place, other.place, word->where};
+        at[i] = (struct mesh_line){one.place, other.place, one.where, other.where,
+                                   word->where};
     }
     out->meshes = at;
     out->mesh_count = at == NULL ? 0 : list->count;
@@ -326,6 +327,7 @@ static void read_filling(struct recipe_reader *reader, const struct node_field *
     const struct node *value = field->value;
     const struct node *part = value;
     out->place = names_add(reader->names, field->key);
+    out->place_where = field->key_where;
     if (value->kind == NODE_MAP) {
         node_refuse_others(value, known, "a filled place", reader->diagnostics);
         const struct node *turned = node_field_of(value, "turned");
@@ -409,7 +411,10 @@ status recipe_read(struct arena *arena, struct names *names, const struct node *
     out->title = recipe_optional(&reader, document, "title");
     out->source = recipe_optional(&reader, document, "source");
     const text kind = recipe_optional(&reader, document, "kind");
-    out->kind = kind.length > 0 ? names_add(names, kind) : NAME_NONE;
+    if (kind.length > 0) {
+        out->kind = names_add(names, kind);
+        out->kind_where = node_field_of(document, "kind")->where;
+    }
     out->service = recipe_optional(&reader, document, "service");
     if (out->service.length > 0) {
         const struct node *service = node_field_of(document, "service");
