@@ -51,17 +51,46 @@ static status read_length(struct layer *layer, text word, span where, bool decim
                           out);
 }
 
+/* "0..3 mm": no depth is wanted, only how far it may be put. */
+static bool is_range(text offset)
+{
+    for (size_t at = text_find(offset, '.', 0); at + 1 < offset.length;
+         at = text_find(offset, '.', at + 1)) {
+        if (offset.at[at + 1] == '.') {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool is_bare(const struct deviation *read)
+{
+    return !isfinite(read->low) && !isfinite(read->high) && !isnan(read->nominal);
+}
+
+/* A depth as it is written: to its tolerance; a bare one, and the middle where none is
+ * wanted, exactly. */
+static status read_written_offset(struct layer *layer, const struct stop_line *stop,
+                                  struct deviation *out)
+{
+    TRY(read_length(layer, stop->offset, stop->offset_where, false, out));
+    if (stop->stroke.length > 0 && (is_range(stop->offset) || is_bare(out))) {
+        out->low = 0.0;
+        out->high = 0.0;
+    }
+    return STATUS_OK;
+}
+
 /* A given depth without limits is met as closely as the written one. */
 static status read_given_offset(struct layer *layer, const struct stop_line *stop,
                                 const struct given_value *given, struct deviation *out)
 {
     struct deviation written = {.dim = DIMENSION_LENGTH};
     TRY(read_length(layer, given->value, given->where, true, out));
-    if (!isfinite(out->low) && !isfinite(out->high) && !isnan(out->nominal)) {
-        TRY(read_length(layer, stop->offset, stop->offset_where, false, &written));
-        const bool is_open = text_equal(stop->offset, stop->stroke);
-        out->low = is_open ? 0.0 : written.low;
-        out->high = is_open ? 0.0 : written.high;
+    if (is_bare(out)) {
+        TRY(read_written_offset(layer, stop, &written));
+        out->low = written.low;
+        out->high = written.high;
         out->basis = written.basis;
     }
     return STATUS_OK;
@@ -83,12 +112,7 @@ static status read_offset(struct layer *layer, const struct fill *fill,
         out->kind = DEVIATION_SET;
         return STATUS_OK;
     }
-    TRY(read_length(layer, stop->offset, stop->offset_where, false, out));
-    if (text_equal(stop->offset, stop->stroke)) {
-        out->low = 0.0; /* no depth is wanted: the middle of the stroke */
-        out->high = 0.0;
-    }
-    return STATUS_OK;
+    return read_written_offset(layer, stop, out);
 }
 
 /* The same dimension if this piece has been put to the same depth already: host and swap
@@ -156,8 +180,11 @@ const struct form *offset_form(struct layer *layer, name_id unit, const struct f
                     TEXT_ARG(names_text(layer->names, moved->piece)),
                     TEXT_ARG(names_text(layer->names, line->moved.feature)));
     const struct deviation *own = keep_offset(layer, name, &read);
-    if (own == NULL || (stop->stroke.length > 0 && own->kind != DEVIATION_SET &&
-                        add_stroke(layer, unit, line, stop, own) != STATUS_OK)) {
+    const bool is_movable =
+        stop->stroke.length > 0 && own != NULL && own->kind != DEVIATION_SET &&
+        (is_range(stop->offset) || !text_equal(stop->offset, stop->stroke));
+    if (own == NULL ||
+        (is_movable && add_stroke(layer, unit, line, stop, own) != STATUS_OK)) {
         return NULL;
     }
     return own->low == 0.0 && own->high == 0.0

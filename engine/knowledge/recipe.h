@@ -22,7 +22,8 @@ struct stop_line {
     bool has_offset;
     text offset; /* the notation of a dimension, read when minted */
     span offset_where;
-    text stroke; /* "set … within A..B": how far it may be put; empty: it is fixed */
+    text stroke; /* "set … within A..B": how far it may be put; as the offset where no
+                    `within` says more; empty: it is not set but lies there */
     span stroke_where;
 };
 

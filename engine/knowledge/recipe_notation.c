@@ -82,6 +82,18 @@ text recipe_optional(struct recipe_reader *reader, const struct node *map,
     return word->word;
 }
 
+bool recipe_quantity(struct recipe_reader *reader, text word, span where,
+                     const char *dimension, struct stated *out)
+{
+    struct stated_options options = {0};
+    if (dimension_find(text_of(dimension), &options.wanted) &&
+        stated_read(word, where, &options, reader->diagnostics, out) == STATUS_OK) {
+        return true;
+    }
+    reader->result = STATUS_INVALID;
+    return false;
+}
+
 bool recipe_expect(struct recipe_reader *reader, const struct node *node,
                    enum node_kind kind, const char *what)
 {
