@@ -91,6 +91,9 @@ static status part_fault(struct layer *layer, name_id name, span where)
     const text word = names_text(layer->names, name);
     const struct knowledge *knowledge = layer->knowledge;
     struct nearest near = nearest_to(word);
+    nearest_offer(&near, TEXT("none"));
+    nearest_offer(&near, TEXT("turned"));
+    nearest_offer(&near, TEXT("another"));
     for (uint32_t i = 0; i < knowledge->part_count; i++) {
         nearest_offer(&near, names_text(knowledge->names, knowledge->parts[i].name));
     }
@@ -100,7 +103,8 @@ static status part_fault(struct layer *layer, name_id name, span where)
     struct diagnostic *report =
         diagnostics_report(layer->diagnostics, CODE_PART_UNKNOWN, where,
                            "there is no part or unit \"%.*s\"", TEXT_ARG(word));
-    report->expected = TEXT("the name of a part or unit that was loaded");
+    report->expected =
+        TEXT("the name of a part or unit that was loaded, none, turned or another");
     report->nearest = near.best;
     return STATUS_INVALID;
 }
@@ -183,6 +187,7 @@ status fill_change(struct layer *layer, const struct change *change, name_id pla
     case CHANGE_TURNED:
         place->is_turned = !place->is_turned;
         place->is_flipped = true;
+        place->flipped_where = change->where;
         place->is_changed = true;
         return STATUS_OK;
     case CHANGE_ANOTHER:

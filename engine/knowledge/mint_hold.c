@@ -14,7 +14,7 @@ static text name_of(const struct collector *collector, name_id name)
     return names_text(collector->layer->names, name);
 }
 
-static text ref_text(const struct collector *collector, const struct feature_ref *ref)
+text ref_text(const struct collector *collector, const struct feature_ref *ref)
 {
     if (ref->feature == NAME_NONE) {
         return name_of(collector, ref->place);
