@@ -97,15 +97,74 @@ static void check_spaces(struct checking *checking, const struct recipe *recipe)
     }
 }
 
-static void check_meshes(struct checking *checking, const struct recipe *recipe)
+static void refuse_unknown_place(struct checking *checking, const struct recipe *recipe,
+                                 name_id name, span where)
 {
-    for (uint32_t i = 0; i < recipe->lines.mesh_count; i++) {
-        const struct mesh_line *mesh = &recipe->lines.meshes[i];
-        if (!has_place(recipe, mesh->place) || !has_place(recipe, mesh->other)) {
-            diagnostics_report(checking->diagnostics, CODE_NAME_UNKNOWN, mesh->where,
-                               "the unit has no such place");
-            checking->is_wrong = true;
+    const struct names *names = checking->knowledge->names;
+    struct nearest near = nearest_to(names_text(names, name));
+    for (uint32_t i = 0; i < recipe->place_count; i++) {
+        nearest_offer(&near, names_text(names, recipe->places[i].place));
+    }
+    if (!has_place(recipe, name)) {
+        diagnostics_report(checking->diagnostics, CODE_NAME_UNKNOWN, where,
+                           "the unit has no place \"%.*s\"",
+                           TEXT_ARG(names_text(names, name)))
+            ->nearest = near.best;
+        checking->is_wrong = true;
+    }
+}
+
+/* A line of a unit that names a place the unit lacks would fall away unseen. */
+static void check_joints(struct checking *checking, const struct recipe *recipe)
+{
+    const struct lines *lines = &recipe->lines;
+    for (uint32_t i = 0; i < lines->contact_count; i++) {
+        const struct contact_line *line = &lines->contacts[i];
+        refuse_unknown_place(checking, recipe, line->moved.place, line->moved.where);
+        for (uint32_t k = 0; k < line->stop_count; k++) {
+            refuse_unknown_place(checking, recipe, line->stops[k].face.place,
+                                 line->stops[k].face.where);
         }
+    }
+    for (uint32_t i = 0; i < lines->gap_count; i++) {
+        const struct gap_line *line = &lines->gaps[i];
+        refuse_unknown_place(checking, recipe, line->from.place, line->from.where);
+        refuse_unknown_place(checking, recipe, line->to.place, line->to.where);
+        for (uint32_t k = 0; k < line->set_count; k++) {
+            refuse_unknown_place(checking, recipe, line->set[k].place,
+                                 line->set[k].where);
+        }
+    }
+    for (uint32_t i = 0; i < lines->fit_count; i++) {
+        const struct fit_line *line = &lines->fits[i];
+        refuse_unknown_place(checking, recipe, line->left.place, line->left.where);
+        refuse_unknown_place(checking, recipe, line->right.place, line->right.where);
+    }
+}
+
+static void check_ways(struct checking *checking, const struct recipe *recipe)
+{
+    const struct lines *lines = &recipe->lines;
+    for (uint32_t i = 0; i < lines->path_count; i++) {
+        const struct path_line *line = &lines->paths[i];
+        refuse_unknown_place(checking, recipe, line->through.place, line->through.where);
+        if (line->against.place != NAME_NONE) {
+            refuse_unknown_place(checking, recipe, line->against.place,
+                                 line->against.where);
+        }
+    }
+    for (uint32_t i = 0; i < lines->mesh_count; i++) {
+        const struct mesh_line *line = &lines->meshes[i];
+        refuse_unknown_place(checking, recipe, line->place, line->where);
+        refuse_unknown_place(checking, recipe, line->other, line->where);
+    }
+    for (uint32_t i = 0; i < lines->push_count; i++) {
+        refuse_unknown_place(checking, recipe, lines->pushes[i].place,
+                             lines->pushes[i].where);
+    }
+    for (uint32_t i = 0; i < recipe->offer_count; i++) {
+        refuse_unknown_place(checking, recipe, recipe->offers[i].face.place,
+                             recipe->offers[i].face.where);
     }
 }
 
@@ -114,7 +173,8 @@ static void check_names(struct checking *checking)
     const struct knowledge *made = checking->knowledge;
     for (uint32_t i = 0; i < made->recipe_count; i++) {
         check_spaces(checking, &made->recipes[i]);
-        check_meshes(checking, &made->recipes[i]);
+        check_joints(checking, &made->recipes[i]);
+        check_ways(checking, &made->recipes[i]);
         for (uint32_t k = 0; k < made->recipes[i].place_count; k++) {
             const struct filling *place = &made->recipes[i].places[k];
             refuse_unknown_fill(checking, place->with, place->where);
