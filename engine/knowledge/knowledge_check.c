@@ -142,6 +142,48 @@ static void check_joints(struct checking *checking, const struct recipe *recipe)
     }
 }
 
+/* A want may name a field of what fills a place: some kind must have it, as a length. */
+static void check_want(struct checking *checking, const struct gap_line *line)
+{
+    const struct vocabulary *vocabulary = checking->knowledge->vocabulary;
+    const struct names *names = checking->knowledge->names;
+    text place = {"", 0};
+    text field = {"", 0};
+    if (!want_is_field(line->want, &place, &field)) {
+        return;
+    }
+    struct nearest near = nearest_to(field);
+    for (uint32_t i = 0; i < vocabulary->kind_count; i++) {
+        const struct relation_shape *shape =
+            &vocabulary->shapes[vocabulary->kinds[i].relation];
+        for (uint32_t c = shape->key_count; c < shape->key_count + shape->value_count;
+             c++) {
+            const struct column *column = &shape->columns[c];
+            const bool is_length = column->kind == COLUMN_QUANTITY &&
+                                   dimension_equal(column->dim, DIMENSION_LENGTH);
+            if (is_length && text_equal(names_text(names, column->name), field)) {
+                return;
+            }
+            if (is_length) {
+                nearest_offer(&near, names_text(names, column->name));
+            }
+        }
+    }
+    struct diagnostic *report =
+        diagnostics_report(checking->diagnostics, CODE_NAME_UNKNOWN, line->want_where,
+                           "no kind of part has a length \"%.*s\"", TEXT_ARG(field));
+    report->expected = TEXT("a range such as 0.05..0.60 mm, or PLACE.FIELD");
+    report->nearest = near.best;
+    checking->is_wrong = true;
+}
+
+static void check_wants(struct checking *checking, const struct lines *lines)
+{
+    for (uint32_t i = 0; lines != NULL && i < lines->gap_count; i++) {
+        check_want(checking, &lines->gaps[i]);
+    }
+}
+
 static void check_ways(struct checking *checking, const struct recipe *recipe)
 {
     const struct lines *lines = &recipe->lines;
@@ -174,6 +216,7 @@ static void check_names(struct checking *checking)
     for (uint32_t i = 0; i < made->recipe_count; i++) {
         check_spaces(checking, &made->recipes[i]);
         check_joints(checking, &made->recipes[i]);
+        check_wants(checking, &made->recipes[i].lines);
         check_ways(checking, &made->recipes[i]);
         for (uint32_t k = 0; k < made->recipes[i].place_count; k++) {
             const struct filling *place = &made->recipes[i].places[k];
@@ -182,6 +225,7 @@ static void check_names(struct checking *checking)
         }
     }
     for (uint32_t i = 0; i < made->part_count; i++) {
+        check_wants(checking, made->parts[i].brings);
         if (made->parts[i].superseded_by != NAME_NONE) {
             refuse_unknown_fill(checking, made->parts[i].superseded_by,
                                 made->parts[i].superseded_where);

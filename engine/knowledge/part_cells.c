@@ -242,7 +242,7 @@ static const struct form *play_form(struct builder *builder)
     struct arena *arena = builder->around->arena;
     const name_id play = names_find(builder->around->names, TEXT("play"));
     const struct vocabulary *vocabulary = builder->around->vocabulary;
-    const struct kind *kind = builder->part->kind;
+    const struct kind *kind = kind_with_field(vocabulary, builder->part->kind, play);
     struct deviation *made = ARENA_NEW(arena, struct deviation);
     if (builder->play != NULL || made == NULL) {
         return builder->play;
@@ -254,11 +254,8 @@ static const struct form *play_form(struct builder *builder)
         .high = INFINITY,
         .kind = DEVIATION_MOVES,
         .dim = DIMENSION_LENGTH};
-    while (vocabulary_column(&vocabulary->shapes[kind->relation], play) < 0 &&
-           kind->parent != 0) {
-        kind = &vocabulary->kinds[kind->parent - 1];
-    }
-    const int column = vocabulary_column(&vocabulary->shapes[kind->relation], play);
+    const int column =
+        kind == NULL ? -1 : vocabulary_column(&vocabulary->shapes[kind->relation], play);
     const struct value value = column < 0
                                    ? (struct value){0}
                                    : cell_value(builder, kind->relation, (uint32_t)column,

@@ -155,6 +155,9 @@ MUST_USE status lines_read(struct arena *arena, struct names *names,
                            const struct node *map, struct diagnostics *diagnostics,
                            struct lines *out);
 
+/* Whether what is wanted of a gap is a field of what fills a place, "PLACE.FIELD". */
+bool want_is_field(text want, text *place, text *field);
+
 /* Reads {place: part | {part: …, turned: true, clock: 15 deg}}. */
 MUST_USE status fillings_read(struct arena *arena, struct names *names,
                               const struct node *map, struct diagnostics *diagnostics,
