@@ -56,6 +56,8 @@ struct minted_place {
     bool is_changed; /* not the host's piece, or turned round */
     bool is_brought; /* assumed because another part comes with it */
     bool is_claimed; /* … or because its maker says that it goes with that */
+    const struct part
+        *along;      /* the part in it of which all that comes with it is there */
     name_id bringer; /* the part that brought it */
 };
 
@@ -82,7 +84,8 @@ struct minted_unit {
     uint32_t fallen_count;
     const struct replaced_fit *replaced;
     uint32_t replaced_count;
-    const text *notes; /* makers' claims that bear on the question, own pieces that stay */
+    const text
+        *notes; /* makers' claims that bear on the question, own pieces that stay */
     uint32_t note_count;
 };
 
