@@ -324,7 +324,6 @@ static const struct form *stated_form(struct builder *builder, const struct cell
     const struct form *form = own->low == 0.0 && own->high == 0.0
                                   ? form_exact(arena, own->dim, own->nominal)
                                   : form_of(arena, own);
-    form = mirrored(builder, cell, form);
     form = with_growth(builder, cell, own, form);
     return with_play(builder, cell, stated,
                      anchor == NULL ? form : form_add(arena, anchor, form));
@@ -387,7 +386,8 @@ static const struct form *quantity_form(struct builder *builder, const struct ce
         builder->result = STATUS_INVALID;
         return NULL;
     }
-    return stated_form(builder, cell, &stated);
+    const struct form *form = stated_form(builder, cell, &stated);
+    return given != NULL ? form : mirrored(builder, cell, form);
 }
 
 /* A run of which one end and the width are written has its other end there too. */
