@@ -49,7 +49,8 @@ static status lint_unit(struct linting *linting, const struct recipe *recipe,
     TRY(answered);
     for (uint32_t i = 0; i < answer->finding_count; i++) {
         const struct finding *finding = &answer->findings[i];
-        if (finding->kind == FINDING_BY_RULE && finding->outcome == OUTCOME_FAILS) {
+        if (finding->kind == FINDING_FALLEN ||
+            (finding->kind == FINDING_BY_RULE && finding->outcome == OUTCOME_FAILS)) {
             TRY(add_fault(linting, recipe, finding->name, finding->sentence, NULL));
         }
     }

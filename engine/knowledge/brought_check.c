@@ -64,6 +64,7 @@ static void add_lines(struct brought *brought, const struct lines *lines)
     for (uint32_t i = 0; i < lines->gap_count; i++) {
         add_ref(brought, &lines->gaps[i].from, FEATURE_PLANE);
         add_ref(brought, &lines->gaps[i].to, FEATURE_PLANE);
+        check_brought_want(brought->checking, &lines->gaps[i]);
         for (uint32_t k = 0; k < lines->gaps[i].set_count; k++) {
             add_whole(brought, lines->gaps[i].set[k].place,
                       lines->gaps[i].set[k].place_where);

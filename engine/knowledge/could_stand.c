@@ -122,6 +122,12 @@ struct field_search {
     bool is_found;
 };
 
+static bool is_length(const struct column *column)
+{
+    return column->kind == COLUMN_QUANTITY &&
+           dimension_equal(column->dim, DIMENSION_LENGTH);
+}
+
 static void look_for_field(void *context, name_id with)
 {
     struct field_search *search = context;
@@ -131,8 +137,8 @@ static void look_for_field(void *context, name_id with)
     while (kind != NULL && !search->is_found) {
         const struct relation_shape *shape = &vocabulary->shapes[kind->relation];
         const int column = vocabulary_column(shape, search->field);
-        search->is_found = column >= (int)shape->key_count &&
-                           shape->columns[column].kind == COLUMN_QUANTITY;
+        search->is_found =
+            column >= (int)shape->key_count && is_length(&shape->columns[column]);
         kind = kind->parent == 0 ? NULL : &vocabulary->kinds[kind->parent - 1];
     }
 }
@@ -146,6 +152,21 @@ bool could_have_field(const struct knowledge *knowledge, struct place_word place
         visit_all(knowledge, place, look_for_field, &search);
     }
     return search.is_found;
+}
+
+void offer_lengths(const struct knowledge *knowledge, struct nearest *near)
+{
+    const struct vocabulary *vocabulary = knowledge->vocabulary;
+    for (uint32_t i = 0; i < vocabulary->kind_count; i++) {
+        const struct relation_shape *shape =
+            &vocabulary->shapes[vocabulary->kinds[i].relation];
+        for (uint32_t c = shape->key_count; c < shape->key_count + shape->value_count;
+             c++) {
+            if (is_length(&shape->columns[c])) {
+                nearest_offer(near, names_text(knowledge->names, shape->columns[c].name));
+            }
+        }
+    }
 }
 
 /* ---- the words that would have been right */

@@ -22,9 +22,11 @@ bool with_has(const struct knowledge *knowledge, name_id with, enum feature_clas
  * place of this name. In a place that is left empty any part could stand. */
 bool could_have(const struct knowledge *knowledge, struct place_word place,
                 enum feature_class wanted, name_id feature);
-/* The same of a quantity that kinds keep of the part itself, such as a step. */
+/* The same of a length that kinds keep of the part itself, such as a step. */
 bool could_have_field(const struct knowledge *knowledge, struct place_word place,
                       text field);
+/* Offers the lengths that any kind keeps of a part itself. */
+void offer_lengths(const struct knowledge *knowledge, struct nearest *near);
 
 /* Offers the features of a part or unit, or of all that could stand in a place. */
 void offer_features(const struct knowledge *knowledge, name_id with,

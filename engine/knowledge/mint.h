@@ -57,7 +57,9 @@ struct minted_place {
     bool is_changed;    /* not the host's piece, or turned round */
     bool is_brought;    /* assumed because another part comes with it */
     bool is_claimed;    /* … or because its maker says that it goes with that */
-    name_id bringer;    /* the part that brought it */
+    const struct part
+        *along;      /* the part in it of which all that comes with it is there */
+    name_id bringer; /* the part that brought it */
 };
 
 /* A line that could not be used, and why. */

@@ -23,14 +23,17 @@ static bool is_set_by_stroke(const struct layer *layer, const struct lines *line
     return false;
 }
 
+/* A value is given by the name of a piece, as in part_build: a unit within this one may
+ * have a place that is called alike. */
 static struct given_value *given_offset(const struct layer *layer,
                                         const struct fill *fill,
                                         const struct contact_line *line)
 {
+    const struct minted_place *moved = fill_place(fill, line->moved.place);
     const name_id offset = names_find(layer->names, TEXT("offset"));
     for (uint32_t i = 0; offset != NAME_NONE && i < fill->given_count; i++) {
         struct given_value *given = &fill->given[i];
-        if (given->place == line->moved.place && given->feature == line->moved.feature &&
+        if (given->place == moved->piece && given->feature == line->moved.feature &&
             given->field == offset) {
             given->is_used = true;
             return given;
@@ -126,7 +129,7 @@ static const struct deviation *keep_offset(struct layer *layer, text name,
             continue;
         }
         if (known->nominal == read->nominal && known->low == read->low &&
-            known->high == read->high) {
+            known->high == read->high && known->kind == read->kind) {
             return known;
         }
         name = text_format(layer->arena, "%.*s (before)", TEXT_ARG(name));

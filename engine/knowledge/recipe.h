@@ -167,8 +167,8 @@ MUST_USE status lines_read(struct arena *arena, struct names *names,
 const struct filling *recipe_place(const struct recipe *recipe, name_id place);
 /* Whether the unit offers a face of this name to a larger one. */
 bool recipe_offers(const struct recipe *recipe, name_id name);
-/* Whether what is wanted of a gap is a field of a part, "PLACE.FIELD", and which. */
-bool gap_wants_field(const struct gap_line *gap, text *place, text *field);
+/* Whether what is wanted of a gap is a field of what fills a place, "PLACE.FIELD". */
+bool want_is_field(text want, text *place, text *field);
 
 /* Reads {place: part | {part: …, turned: true, clock: 15 deg}}. */
 MUST_USE status fillings_read(struct arena *arena, struct names *names,

@@ -68,6 +68,17 @@ bool recipe_word(text line, size_t *at, const char *word)
     return true;
 }
 
+bool want_is_field(text want, text *place, text *field)
+{
+    const size_t dot = name_end(want, 0);
+    const bool is_field = dot < want.length && want.at[dot] == '.' &&
+                          is_letter(want.at[0]) && dot + 1 < want.length &&
+                          name_end(want, dot + 1) == want.length;
+    *place = text_slice(want, 0, is_field ? dot : 0);
+    *field = text_slice(want, is_field ? dot + 1 : want.length, want.length);
+    return is_field;
+}
+
 text recipe_optional(struct recipe_reader *reader, const struct node *map,
                      const char *key)
 {
@@ -132,16 +143,4 @@ bool recipe_offers(const struct recipe *recipe, name_id name)
         }
     }
     return false;
-}
-
-bool gap_wants_field(const struct gap_line *gap, text *place, text *field)
-{
-    const size_t dot = text_find(gap->want, '.', 0);
-    const bool is_field = dot < gap->want.length && is_letter(gap->want.at[0]) &&
-                          !text_starts(gap->want, TEXT("at "));
-    if (is_field) {
-        *place = text_slice(gap->want, 0, dot);
-        *field = text_slice(gap->want, dot + 1, gap->want.length);
-    }
-    return is_field;
 }

@@ -214,7 +214,7 @@ static void read_gap(struct recipe_reader *reader, const struct node_field *fiel
         text place = {"", 0};
         text wanted_field = {"", 0};
         struct stated range = {0};
-        if (!gap_wants_field(out, &place, &wanted_field)) {
+        if (!want_is_field(out->want, &place, &wanted_field)) {
             (void)recipe_quantity(reader, out->want, out->want_where, "length", &range);
         }
     }

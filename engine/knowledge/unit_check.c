@@ -167,6 +167,18 @@ static void check_contacts(struct checking *checking, const struct recipe *recip
     }
 }
 
+static void refuse_field(struct checking *checking, text field, span where)
+{
+    struct nearest near = nearest_to(field);
+    offer_lengths(checking->knowledge, &near);
+    struct diagnostic *report = refuse_name(
+        checking, where,
+        text_format(arena_of(checking), "no part for that place has a length \"%.*s\"",
+                    TEXT_ARG(field)));
+    report->expected = TEXT("a range such as 0.05..0.60 mm, or PLACE.FIELD");
+    report->nearest = near.best;
+}
+
 /* PLACE.FIELD, where that is what is wanted of a gap. */
 static void check_want(struct checking *checking, const struct recipe *recipe,
                        const struct gap_line *gap)
@@ -175,7 +187,7 @@ static void check_want(struct checking *checking, const struct recipe *recipe,
     text field = {"", 0};
     struct place_word place = {0};
     span where = gap->want_where;
-    if (!gap_wants_field(gap, &place_text, &field)) {
+    if (!want_is_field(gap->want, &place_text, &field)) {
         return;
     }
     where.length = (uint32_t)place_text.length;
@@ -183,8 +195,18 @@ static void check_want(struct checking *checking, const struct recipe *recipe,
         (place.shipped == NAME_NONE || is_known(checking->knowledge, place.shipped)) &&
         !could_have_field(checking->knowledge, place, field)) {
         where = (span){where.source, where.at + where.length + 1, (uint32_t)field.length};
-        refuse_name(checking, where, TEXT("the part in that place has no such field"))
-            ->expected = TEXT("a range such as 0.05..0.60 mm, or PLACE.FIELD");
+        refuse_field(checking, field, where);
+    }
+}
+
+void check_brought_want(struct checking *checking, const struct gap_line *gap)
+{
+    text place = {"", 0};
+    text field = {"", 0};
+    const struct place_word any = {0};
+    if (want_is_field(gap->want, &place, &field) &&
+        !could_have_field(checking->knowledge, any, field)) {
+        refuse_field(checking, field, gap->want_where);
     }
 }
 
