@@ -258,7 +258,8 @@ WHYFIT_API whyfit_status whyfit_reckon(const whyfit_knowledge *knowledge,
 WHYFIT_API whyfit_status whyfit_fit(const whyfit_knowledge *knowledge, const char *fit,
                                     whyfit_format format, whyfit_sink *sink,
                                     void *context, whyfit_problems **problems);
-/* What a word names: a part, unit, kind, rule, relation or function. */
+/* What a word names: a part, unit, kind, rule, relation or function, or a maker's number;
+ * `kinds` and `units` list those. */
 WHYFIT_API whyfit_status whyfit_show(const whyfit_knowledge *knowledge, const char *word,
                                      whyfit_sink *sink, void *context,
                                      whyfit_problems **problems);
@@ -268,6 +269,10 @@ WHYFIT_API whyfit_status whyfit_show(const whyfit_knowledge *knowledge, const ch
 WHYFIT_API whyfit_status whyfit_lint(const whyfit_knowledge *knowledge,
                                      whyfit_format format, whyfit_sink *sink,
                                      void *context, size_t *faults);
+
+/* The word of a list that a misspelt one is nearest to; NULL when none is near. */
+WHYFIT_API const char *whyfit_nearest(const char *misspelt, const char *const *words,
+                                      size_t count);
 
 /* ---- problems */
 

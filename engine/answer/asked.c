@@ -386,6 +386,17 @@ bool fell_before(const struct swap *swap, const struct fallen_line *line)
     return false;
 }
 
+bool is_of_empty_place(const struct swap *swap, const struct fallen_line *line)
+{
+    for (uint32_t i = 0; i < swap->swapped.place_count; i++) {
+        const struct minted_place *place = &swap->swapped.places[i];
+        if (place->place == line->place && place->with == NAME_NONE) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /* What the host had in the place of a line that fell away. */
 static name_id host_piece(const struct swap *swap, const struct fallen_line *line)
 {
@@ -397,11 +408,19 @@ static name_id host_piece(const struct swap *swap, const struct fallen_line *lin
     return NAME_NONE;
 }
 
+/* Whether it was so before the swap. Lint asks of a unit as it is written: what it leaves
+ * empty it may do without, any other line that leads nowhere is misspelt. */
+static bool is_expected(const struct swap *swap, const struct fallen_line *line)
+{
+    return fell_before(swap, line) &&
+           (is_of_empty_place(swap, line) || !text_is(swap->question->command, "lint"));
+}
+
 static status ask_fallen(struct swap *swap)
 {
     for (uint32_t i = 0; i < swap->swapped.fallen_count; i++) {
         const struct fallen_line *line = &swap->swapped.fallen[i];
-        if (fell_before(swap, line) || is_not_missed(swap, host_piece(swap, line))) {
+        if (is_expected(swap, line) || is_not_missed(swap, host_piece(swap, line))) {
             continue;
         }
         const struct finding made = {

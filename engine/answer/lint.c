@@ -14,10 +14,12 @@ struct linting {
 };
 
 static status add_fault(struct linting *linting, const struct recipe *recipe, text rule,
-                        text sentence)
+                        text sentence, const struct diagnostic *problem)
 {
+    const bool is_placed = problem != NULL && problem->where.source != 0;
     const struct lint_fault fault = {names_text(linting->knowledge->names, recipe->name),
-                                     recipe->where, rule, sentence};
+                                     is_placed ? problem->where : recipe->where, rule,
+                                     sentence, problem};
     return ARRAY_PUSH(linting->arena, &linting->faults, fault)
                ? STATUS_OK
                : arena_status(linting->arena);
@@ -40,15 +42,16 @@ static status lint_unit(struct linting *linting, const struct recipe *recipe,
         for (uint32_t i = 0; i < diagnostics_kept(diagnostics); i++) {
             const struct diagnostic *report = diagnostics_at(diagnostics, i);
             TRY(add_fault(linting, recipe, text_of(diagnostic_code_word(report->code)),
-                          report->message));
+                          report->message, report));
         }
         return STATUS_OK;
     }
     TRY(answered);
     for (uint32_t i = 0; i < answer->finding_count; i++) {
         const struct finding *finding = &answer->findings[i];
-        if (finding->kind == FINDING_BY_RULE && finding->outcome == OUTCOME_FAILS) {
-            TRY(add_fault(linting, recipe, finding->name, finding->sentence));
+        if (finding->kind == FINDING_FALLEN ||
+            (finding->kind == FINDING_BY_RULE && finding->outcome == OUTCOME_FAILS)) {
+            TRY(add_fault(linting, recipe, finding->name, finding->sentence, NULL));
         }
     }
     return STATUS_OK;

@@ -7,9 +7,10 @@
 /* What is not sound about a unit as it is written. */
 struct lint_fault {
     text unit;
-    span where; /* of the unit */
+    span where; /* of the unit, or of what is wrong with its text */
     text rule;  /* or the word of a diagnostic's code */
     text sentence;
+    const struct diagnostic *problem; /* why the unit cannot even be laid; else NULL */
 };
 
 struct lint {

@@ -78,12 +78,23 @@ static void say_row(struct gatherer *gatherer, const struct row *row)
     say(gatherer, label, all);
 }
 
+/* "part: W5-120, Output cover": what a list says of one. */
+static void say_part(struct gatherer *gatherer, const struct part *part)
+{
+    say(gatherer, TEXT("part"),
+        text_format(gatherer->arena, "%.*s%s%.*s%s%.*s",
+                    TEXT_ARG(name_text(gatherer, part->name)),
+                    part->title.length > 0 ? ", " : "", TEXT_ARG(part->title),
+                    part->number.length > 0 ? ", number " : "", TEXT_ARG(part->number)));
+}
+
 static text show_part(struct gatherer *gatherer, const struct part *part)
 {
     const struct row *const *rows = NULL;
     uint32_t count = 0;
     say(gatherer, TEXT("title"), part->title);
     say(gatherer, TEXT("source"), part->source);
+    say(gatherer, TEXT("number"), part->number);
     say(gatherer, TEXT("tolerance"), part->general_tolerance);
     say(gatherer, TEXT("stated at"), place_text(gatherer, part->where));
     if (store_rows_of(gatherer->knowledge->base, part->name, &rows, &count) ==
@@ -170,10 +181,40 @@ static text show_relation(struct gatherer *gatherer, const struct relation_shape
                        TEXT_ARG(name_text(gatherer, shape->name)));
 }
 
+static uint32_t parts_of(const struct gatherer *gatherer, const struct kind *kind)
+{
+    uint32_t count = 0;
+    for (uint32_t i = 0; i < gatherer->knowledge->part_count; i++) {
+        const struct part *part = &gatherer->knowledge->parts[i];
+        count += kind_is(gatherer->knowledge->vocabulary, part->kind, kind->name) ? 1 : 0;
+    }
+    return count;
+}
+
+/* The kinds that are this one, with how many parts are of them, and its own parts. */
+static void say_below(struct gatherer *gatherer, const struct kind *kind)
+{
+    const struct vocabulary *vocabulary = gatherer->knowledge->vocabulary;
+    for (uint32_t i = 0; i < vocabulary->kind_count; i++) {
+        const struct kind *below = &vocabulary->kinds[i];
+        if (below->parent != 0 && &vocabulary->kinds[below->parent - 1] == kind) {
+            const uint32_t count = parts_of(gatherer, below);
+            say(gatherer, TEXT("kind below"),
+                text_format(gatherer->arena, "%.*s, %u part%s",
+                            TEXT_ARG(name_text(gatherer, below->name)), count,
+                            count == 1 ? "" : "s"));
+        }
+    }
+    for (uint32_t i = 0; i < gatherer->knowledge->part_count; i++) {
+        if (gatherer->knowledge->parts[i].kind == kind) {
+            say_part(gatherer, &gatherer->knowledge->parts[i]);
+        }
+    }
+}
+
 static text show_kind(struct gatherer *gatherer, const struct kind *kind)
 {
     const struct vocabulary *vocabulary = gatherer->knowledge->vocabulary;
-    say(gatherer, TEXT("says"), kind->says);
     for (const struct kind *at = kind; at != NULL;
          at = at->parent == 0 ? NULL : &vocabulary->kinds[at->parent - 1]) {
         if (at != kind) {
@@ -184,6 +225,7 @@ static text show_kind(struct gatherer *gatherer, const struct kind *kind)
         }
     }
     (void)show_relation(gatherer, &vocabulary->shapes[kind->relation]);
+    say_below(gatherer, kind);
     return text_format(gatherer->arena, "kind of part %.*s",
                        TEXT_ARG(name_text(gatherer, kind->name)));
 }
@@ -212,6 +254,58 @@ static const struct function_entry *find_function(const struct knowledge *knowle
     return NULL;
 }
 
+/* The number on the box: of one part that is shown, or of several that are listed. NULL
+ * heading: nobody's. */
+static text show_number(struct gatherer *gatherer, text number)
+{
+    const struct part *found = NULL;
+    uint32_t count = 0;
+    for (uint32_t i = 0; number.length > 0 && i < gatherer->knowledge->part_count; i++) {
+        const struct part *part = &gatherer->knowledge->parts[i];
+        if (part->like == NAME_NONE && text_equal(part->number, number)) {
+            found = part;
+            count++;
+            say_part(gatherer, part);
+        }
+    }
+    if (count == 1) {
+        gatherer->lines.count = 0;
+        return show_part(gatherer, found);
+    }
+    return count == 0 ? (text){"", 0}
+                      : text_format(gatherer->arena, "number %.*s, of %u parts",
+                                    TEXT_ARG(number), count);
+}
+
+/* What kinds of part there are, each under the one that it is. */
+static text show_kinds(struct gatherer *gatherer)
+{
+    const struct vocabulary *vocabulary = gatherer->knowledge->vocabulary;
+    for (uint32_t i = 0; i < vocabulary->kind_count; i++) {
+        const struct kind *kind = &vocabulary->kinds[i];
+        const name_id parent =
+            kind->parent == 0 ? NAME_NONE : vocabulary->kinds[kind->parent - 1].name;
+        say(gatherer, TEXT("kind"),
+            text_format(gatherer->arena, "%.*s%s%.*s: %.*s",
+                        TEXT_ARG(name_text(gatherer, kind->name)),
+                        parent == NAME_NONE ? "" : ", a ",
+                        TEXT_ARG(name_text(gatherer, parent)), TEXT_ARG(kind->says)));
+    }
+    return TEXT("kinds of part");
+}
+
+static text show_units(struct gatherer *gatherer)
+{
+    for (uint32_t i = 0; i < gatherer->knowledge->recipe_count; i++) {
+        const struct recipe *recipe = &gatherer->knowledge->recipes[i];
+        say(gatherer, TEXT("unit"),
+            text_format(gatherer->arena, "%.*s%s%.*s",
+                        TEXT_ARG(name_text(gatherer, recipe->name)),
+                        recipe->title.length > 0 ? ", " : "", TEXT_ARG(recipe->title)));
+    }
+    return TEXT("units");
+}
+
 static status show_fault(const struct knowledge *knowledge, text word, span where,
                          struct diagnostics *diagnostics)
 {
@@ -220,14 +314,25 @@ static status show_fault(const struct knowledge *knowledge, text word, span wher
         if (knowledge_part(knowledge, name) != NULL ||
             knowledge_recipe(knowledge, name) != NULL ||
             rule_find(knowledge->rules, name) != NULL ||
+            vocabulary_kind(knowledge->vocabulary, name) != NULL ||
             vocabulary_relation(knowledge->vocabulary, name, NULL) != NULL) {
             nearest_offer(&near, names_text(knowledge->names, name));
         }
     }
+    nearest_offer(&near, TEXT("kinds"));
+    nearest_offer(&near, TEXT("units"));
+    for (uint32_t i = 0; i < knowledge->part_count; i++) {
+        nearest_offer(&near, knowledge->parts[i].number);
+    }
+    for (uint32_t i = 0; i < knowledge->functions.count; i++) {
+        nearest_offer(&near, text_of(knowledge->functions.entries[i]->name));
+    }
     struct diagnostic *report =
         diagnostics_report(diagnostics, CODE_NAME_UNKNOWN, where,
                            "nothing is called \"%.*s\"", TEXT_ARG(word));
-    report->expected = TEXT("the name of a part, unit, kind, rule, relation or function");
+    report->expected =
+        TEXT("the name of a part, unit, kind, rule, relation or function, a "
+             "maker's number, or `kinds` or `units` for a list");
     report->nearest = near.best;
     return STATUS_INVALID;
 }
@@ -259,7 +364,14 @@ status show_word(struct arena *arena, const struct knowledge *knowledge, text wo
         out->heading = show_relation(&gatherer, relation);
     } else if (function != NULL) {
         out->heading = show_function(&gatherer, function);
+    } else if (text_is(word, "kinds")) {
+        out->heading = show_kinds(&gatherer);
+    } else if (text_is(word, "units")) {
+        out->heading = show_units(&gatherer);
     } else {
+        out->heading = show_number(&gatherer, word);
+    }
+    if (out->heading.length == 0) {
         return show_fault(knowledge, word, where, diagnostics);
     }
     out->lines = gatherer.lines.at;

@@ -47,6 +47,8 @@ MUST_USE status findings_count(struct swap *swap);
 
 /* asked.c: whether a line that fell away in the swap has done so in the host. */
 bool fell_before(const struct swap *swap, const struct fallen_line *line);
+/* asked.c: whether it fell away because its place is left empty. */
+bool is_of_empty_place(const struct swap *swap, const struct fallen_line *line);
 /* asked.c: adds the unknown findings that no rule made. */
 MUST_USE status findings_ask(struct swap *swap);
 

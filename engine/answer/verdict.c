@@ -459,7 +459,7 @@ static status list_not_looked_at(struct swap *swap)
     bool is_pushed = true;
     for (uint32_t i = 0; i < swap->swapped.fallen_count; i++) {
         const struct fallen_line *line = &swap->swapped.fallen[i];
-        if (fell_before(swap, line)) {
+        if (fell_before(swap, line) && is_of_empty_place(swap, line)) {
             continue; /* the host does without it as well */
         }
         is_pushed = is_pushed &&

@@ -180,10 +180,12 @@ status settle_gap(struct assembly *assembly, const struct row *asked,
                              .of = term->of,
                              .by = term->by,
                              .size = at_rest(arena, size)};
-    if (least == NULL || greatest == NULL || isnan(term->of->nominal)) {
-        return STATUS_OK; /* with one end there is no middle to set it to */
+    const double middle =
+        least == NULL || greatest == NULL ? NAN : (least->least + greatest->greatest) / 2;
+    if (!isfinite(middle) || isnan(term->of->nominal)) {
+        return STATUS_OK; /* with one end, or none known, there is no middle */
     }
-    out->middle = (least->least + greatest->greatest) / 2;
+    out->middle = middle;
     const struct form *wanted =
         out->size == NULL ? NULL
                           : thickness_for(arena, out, form_exact(arena, size->dim, 0.0));

@@ -57,6 +57,9 @@ extern const struct command command_reckon;
 extern const struct command command_fit;
 extern const struct command command_show;
 
+/* Says on standard error which of the words a misspelt one is nearest to, if any. */
+void say_nearest(const char *misspelt, const char *const *words, size_t count);
+
 /* false: a fault, said on standard error. */
 bool options_read(struct options *options, int argc, char **argv);
 /* Splits NAME=VALUE in place; false (said) when there is no =. The name's = becomes its

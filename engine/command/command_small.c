@@ -160,5 +160,8 @@ const struct command command_show = {
     .name = "show",
     .usage = "show WORD",
     .says = "what is this?",
-    .help = "A part, unit, kind, rule, relation or function, with where it is stated.",
+    .help = "A part, unit, kind, rule, relation or function, with where it is stated.\n"
+            "Of a kind also its parts; a maker's number finds the parts that bear it.\n\n"
+            "  whyfit show kinds      every kind of part\n"
+            "  whyfit show units      every unit that was loaded",
     .run = run_show};

@@ -48,8 +48,10 @@ static const struct command *find_command(const char *name)
 
 static void say_no_command(const char *name)
 {
+    const char *names[COMMAND_COUNT];
     fprintf(stderr, "error: there is no command \"%s\"\n  expected: ", name);
     for (int i = 0; i < COMMAND_COUNT; i++) {
+        names[i] = commands[i]->name;
         fprintf(stderr, "%s%s",
                 i == 0                   ? ""
                 : i == COMMAND_COUNT - 1 ? " or "
@@ -57,6 +59,7 @@ static void say_no_command(const char *name)
                 commands[i]->name);
     }
     fputs("\n", stderr);
+    say_nearest(name, names, COMMAND_COUNT);
 }
 
 int main(int argc, char **argv)

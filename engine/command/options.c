@@ -112,16 +112,42 @@ static bool read_valued(struct options *options, const char *option, const char 
     return true;
 }
 
+static const char *const plain[] = {"--help", "--chain"};
+static const char *const valued[] = {"--format", "--with",  "--given", "--knowledge",
+                                     "--out",    "--allow", "--batch", "--threads",
+                                     "--of",     "--most",  "--depth"};
+enum {
+    PLAIN_COUNT = sizeof plain / sizeof *plain,
+    VALUED_COUNT = sizeof valued / sizeof *valued
+};
+
 static bool takes_value(const char *word)
 {
-    static const char *const valued[] = {"--format", "--with",  "--given", "--knowledge",
-                                         "--out",    "--allow", "--batch", "--threads",
-                                         "--of",     "--most",  "--depth"};
-    for (size_t i = 0; i < sizeof valued / sizeof *valued; i++) {
+    for (size_t i = 0; i < VALUED_COUNT; i++) {
         if (strcmp(word, valued[i]) == 0) {
             return true;
         }
     }
+    return false;
+}
+
+void say_nearest(const char *misspelt, const char *const *words, size_t count)
+{
+    const char *near = whyfit_nearest(misspelt, words, count);
+    if (near != NULL) {
+        fprintf(stderr, "  did you mean \"%s\"?\n", near);
+    }
+}
+
+static bool no_option(const char *word)
+{
+    const char *all[PLAIN_COUNT + VALUED_COUNT];
+    memcpy(all, plain, sizeof plain);
+    memcpy(&all[PLAIN_COUNT], valued, sizeof valued);
+    (void)fault(word, "there is no such option",
+                "--with, --given, --of, --most, --depth, --allow, --batch, --threads, "
+                "--chain, --format, --out, --knowledge or --help");
+    say_nearest(word, all, PLAIN_COUNT + VALUED_COUNT);
     return false;
 }
 
@@ -141,10 +167,7 @@ bool options_read(struct options *options, int argc, char **argv)
                 return false;
             }
         } else if (strncmp(word, "--", 2) == 0) {
-            return fault(
-                word, "there is no such option",
-                "--with, --given, --of, --most, --depth, --allow, --batch, --threads, "
-                "--chain, --format, --out, --knowledge or --help");
+            return no_option(word);
         } else if (!add(options->words, &options->word_count, MOST_WORDS, word)) {
             return false;
         }

@@ -431,6 +431,15 @@ whyfit_status whyfit_answer_write(const whyfit_answer *answer,
     return writer_close(&writer, result);
 }
 
+const char *whyfit_nearest(const char *misspelt, const char *const *words, size_t count)
+{
+    struct nearest near = nearest_to(text_of(misspelt));
+    for (size_t i = 0; i < count; i++) {
+        nearest_offer(&near, text_of(words[i]));
+    }
+    return near.best.length > 0 ? near.best.at : NULL;
+}
+
 /* ---- problems */
 
 size_t whyfit_problems_count(const whyfit_problems *problems)

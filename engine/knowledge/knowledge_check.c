@@ -2,11 +2,7 @@
 /* Whether the names in units and parts lead somewhere, once everything is read. */
 #include "knowledge_check.h"
 
-struct checking {
-    const struct knowledge *knowledge;
-    struct diagnostics *diagnostics;
-    bool is_wrong;
-};
+#include "unit_check.h"
 
 static void refuse_unknown_fill(struct checking *checking, name_id name, span where)
 {
@@ -46,75 +42,11 @@ static void refuse_part_name(struct checking *checking, name_id place, span wher
     }
 }
 
-static bool has_place(const struct recipe *recipe, name_id name)
-{
-    for (uint32_t i = 0; i < recipe->place_count; i++) {
-        if (recipe->places[i].place == name) {
-            return true;
-        }
-    }
-    return false;
-}
-
-static void refuse_unknown_space(struct checking *checking, const struct recipe *recipe,
-                                 name_id name, span where)
-{
-    const struct names *names = checking->knowledge->names;
-    struct nearest near = nearest_to(names_text(names, name));
-    for (uint32_t i = 0; i < recipe->lines.space_count; i++) {
-        if (recipe->lines.spaces[i].name == name) {
-            return;
-        }
-        nearest_offer(&near, names_text(names, recipe->lines.spaces[i].name));
-    }
-    diagnostics_report(checking->diagnostics, CODE_NAME_UNKNOWN, where,
-                       "the unit has no space \"%.*s\"",
-                       TEXT_ARG(names_text(names, name)))
-        ->nearest = near.best;
-    checking->is_wrong = true;
-}
-
-/* Paths lead from space to space, and a space is filled by a place. */
-static void check_spaces(struct checking *checking, const struct recipe *recipe)
-{
-    const struct names *names = checking->knowledge->names;
-    for (uint32_t i = 0; i < recipe->lines.path_count; i++) {
-        const struct path_line *path = &recipe->lines.paths[i];
-        refuse_unknown_space(checking, recipe, path->from, path->where);
-        refuse_unknown_space(checking, recipe, path->to, path->where);
-    }
-    for (uint32_t i = 0; i < recipe->lines.space_count; i++) {
-        const struct space_line *space = &recipe->lines.spaces[i];
-        const text holds = names_text(names, space->holds);
-        if (space->holds != NAME_NONE && !has_place(recipe, space->holds) &&
-            !text_is(holds, "weather") && !text_is(holds, "grease")) {
-            struct diagnostic *report = diagnostics_report(
-                checking->diagnostics, CODE_NAME_UNKNOWN, space->holds_where,
-                "the unit has no place \"%.*s\" to fill this space", TEXT_ARG(holds));
-            report->expected = TEXT("a place of the unit, weather or grease");
-            checking->is_wrong = true;
-        }
-    }
-}
-
-static void check_meshes(struct checking *checking, const struct recipe *recipe)
-{
-    for (uint32_t i = 0; i < recipe->lines.mesh_count; i++) {
-        const struct mesh_line *mesh = &recipe->lines.meshes[i];
-        if (!has_place(recipe, mesh->place) || !has_place(recipe, mesh->other)) {
-            diagnostics_report(checking->diagnostics, CODE_NAME_UNKNOWN, mesh->where,
-                               "the unit has no such place");
-            checking->is_wrong = true;
-        }
-    }
-}
-
 static void check_names(struct checking *checking)
 {
     const struct knowledge *made = checking->knowledge;
     for (uint32_t i = 0; i < made->recipe_count; i++) {
-        check_spaces(checking, &made->recipes[i]);
-        check_meshes(checking, &made->recipes[i]);
+        check_unit(checking, &made->recipes[i]);
         for (uint32_t k = 0; k < made->recipes[i].place_count; k++) {
             const struct filling *place = &made->recipes[i].places[k];
             refuse_unknown_fill(checking, place->with, place->where);
@@ -135,6 +67,7 @@ static void check_names(struct checking *checking)
             refuse_unknown_fill(checking, with->with, with->where);
             refuse_part_name(checking, with->place, with->where);
         }
+        check_brought(checking, &made->parts[i]);
     }
 }
 

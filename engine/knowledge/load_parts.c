@@ -176,11 +176,40 @@ status loader_sort_parts(struct loader *loader)
     return STATUS_OK;
 }
 
-/* Units that are like another one, filled in, and the parts of their own pieces. */
+typedef ARRAY_OF(struct part) part_array;
+
+/* Reads the parts that a machine's own pieces are. Of a mirrored number what was read is
+ * written of the piece itself, as what the number's own document says. */
+static status add_own_parts(struct loader *loader, const struct own_machine *own,
+                            part_array *parts)
+{
+    struct knowledge *made = loader->made;
+    for (uint32_t k = 0; k < own->part_count; k++) {
+        const struct own_part *piece = &own->parts[k];
+        struct part part = {0};
+        if (piece->is_of_base) {
+            continue; /* read where that machine is */
+        }
+        const status read = part_read(loader->arena, made->names, made->vocabulary,
+                                      piece->document, loader->diagnostics, &part);
+        TRY(loader_keep(loader, read));
+        part.like = piece->number->name;
+        part.own = piece->number->own == NULL
+                       ? NULL
+                       : node_merge(loader->arena, piece->number->own, piece->readings);
+        if (read == STATUS_OK && !ARRAY_PUSH(loader->arena, parts, part)) {
+            return arena_status(loader->arena);
+        }
+    }
+    return arena_status(loader->arena);
+}
+
+/* Units that are like another one, filled in, and the parts of their own pieces; NULL
+ * where there is a fault. */
 static status own_units(struct loader *loader)
 {
     struct knowledge *made = loader->made;
-    ARRAY_OF(struct part) parts = {0};
+    part_array parts = {0};
     for (uint32_t i = 0; i < made->part_count; i++) {
         if (!ARRAY_PUSH(loader->arena, &parts, made->parts[i])) {
             return arena_status(loader->arena);
@@ -195,18 +224,9 @@ static status own_units(struct loader *loader)
             own_machine_read(loader->arena, made, loader->units.at, loader->units.count,
                              loader->units.at[i], loader->diagnostics, &own);
         TRY(loader_keep(loader, read));
-        for (uint32_t k = 0; read == STATUS_OK && k < own.part_count; k++) {
-            struct part part = {0};
-            const status piece = part_read(loader->arena, made->names, made->vocabulary,
-                                           own.parts[k], loader->diagnostics, &part);
-            TRY(loader_keep(loader, piece));
-            part.like = own.likes[k];
-            if (piece == STATUS_OK && !ARRAY_PUSH(loader->arena, &parts, part)) {
-                return arena_status(loader->arena);
-            }
-        }
+        loader->own_units.at[i] = read == STATUS_OK ? own.unit : NULL;
         if (read == STATUS_OK) {
-            loader->own_units.at[i] = own.unit;
+            TRY(add_own_parts(loader, &own, &parts));
         }
     }
     made->parts = parts.at;
@@ -227,6 +247,9 @@ status loader_units(struct loader *loader)
     uint32_t count = 0;
     TRY(arena_status(loader->arena));
     for (uint32_t i = 0; i < loader->units.count; i++) {
+        if (loader->own_units.at[i] == NULL) {
+            continue; /* what is wrong with it has been said */
+        }
         const status read =
             recipe_read(loader->arena, loader->made->names, loader->own_units.at[i],
                         loader->diagnostics, &recipes[count]);

@@ -17,7 +17,8 @@ struct loader {
     node_array tables;
     node_array parts;
     node_array units;
-    node_array own_units; /* the same, those that are like another filled in */
+    node_array own_units; /* the same, those that are like another filled in; NULL: a
+                             fault was reported of it */
     node_array closings;
     node_array rows;
     ARRAY_OF(struct knowledge_input) texts;

@@ -167,21 +167,51 @@ static status mint_unit(struct mint *mint, const struct recipe *recipe, name_id 
     return assembly_lay(layer->assembly, unit, layer->diagnostics);
 }
 
-static status refuse_unused(const struct layer *layer, const struct given_value *given,
-                            uint32_t count)
+static text given_word(const struct layer *layer, const struct given_value *given)
+{
+    const text feature = names_text(layer->names, given->feature);
+    return text_format(layer->arena, "%.*s%s%.*s.%.*s",
+                       TEXT_ARG(names_text(layer->names, given->place)),
+                       feature.length > 0 ? "." : "", TEXT_ARG(feature),
+                       TEXT_ARG(names_text(layer->names, given->field)));
+}
+
+/* Offers all that could be given of a piece. */
+static void offer_given(const struct layer *layer, name_id piece, struct nearest *near)
+{
+    const struct row *const *rows = NULL;
+    uint32_t count = 0;
+    if (store_rows_of(layer->store, piece, &rows, &count) != STATUS_OK) {
+        return;
+    }
+    for (uint32_t i = 0; i < count; i++) {
+        const struct relation_shape *shape = store_shape(layer->store, rows[i]->relation);
+        for (uint32_t v = 0; shape->key_count <= 2 && v < shape->value_count; v++) {
+            const struct given_value one = {
+                .place = piece,
+                .feature = shape->key_count == 2 ? rows[i]->key[1] : NAME_NONE,
+                .field = shape->columns[shape->key_count + v].name};
+            nearest_offer(near, given_word(layer, &one));
+        }
+    }
+}
+
+static status refuse_unused(const struct layer *layer, const struct fill *swap,
+                            const struct given_value *given, uint32_t count)
 {
     status result = STATUS_OK;
     for (uint32_t i = 0; i < count; i++) {
         if (given[i].is_used) {
             continue;
         }
+        struct nearest near = nearest_to(given_word(layer, &given[i]));
+        for (uint32_t k = 0; k < swap->place_count; k++) {
+            offer_given(layer, swap->places[k].piece, &near);
+        }
         struct diagnostic *report = diagnostics_report(
             layer->diagnostics, CODE_QUESTION_WRONG, given[i].name_where,
-            "nothing in the swapped unit is called %.*s.%.*s%s%.*s",
-            TEXT_ARG(names_text(layer->names, given[i].place)),
-            TEXT_ARG(names_text(layer->names, given[i].feature)),
-            given[i].feature == NAME_NONE ? "" : ".",
-            TEXT_ARG(names_text(layer->names, given[i].field)));
+            "nothing in the swapped unit is called %.*s", TEXT_ARG(near.wanted));
+        report->nearest = near.best;
         report->expected = TEXT("PLACE.FEATURE.FIELD=VALUE or PLACE.FIELD=VALUE");
         result = STATUS_INVALID;
     }
@@ -232,7 +262,7 @@ status layer_mint(struct layer *layer, const struct recipe *recipe,
         text_format(layer->arena, "%.*s%s",
                     TEXT_ARG(names_text(layer->names, recipe->name)), before_mark.at));
     TRY(mint_unit(&mint, recipe, recipe->name, &swap_fill, &swap_held));
-    TRY(refuse_unused(layer, given, given_count));
+    TRY(refuse_unused(layer, &swap_fill, given, given_count));
     mint.given_count = 0;
     TRY(mint_unit(&mint, recipe, before, &host_fill, &host_held));
     TRY(changed_rows(layer, recipe->name, &swap_fill, &host_fill));

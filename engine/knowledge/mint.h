@@ -52,10 +52,13 @@ struct minted_place {
     text clock; /* how far it is turned about its axis; empty: not at all */
     span clock_where;
     bool is_turned;
-    bool is_flipped; /* the question turned it round: its faces change parts */
-    bool is_changed; /* not the host's piece, or turned round */
-    bool is_brought; /* assumed because another part comes with it */
-    bool is_claimed; /* … or because its maker says that it goes with that */
+    bool is_flipped;    /* the question turned it round: its faces change parts */
+    span flipped_where; /* where the question says so */
+    bool is_changed;    /* not the host's piece, or turned round */
+    bool is_brought;    /* assumed because another part comes with it */
+    bool is_claimed;    /* … or because its maker says that it goes with that */
+    const struct part
+        *along;      /* the part in it of which all that comes with it is there */
     name_id bringer; /* the part that brought it */
 };
 
@@ -82,7 +85,8 @@ struct minted_unit {
     uint32_t fallen_count;
     const struct replaced_fit *replaced;
     uint32_t replaced_count;
-    const text *notes; /* makers' claims that bear on the question, own pieces that stay */
+    const text
+        *notes; /* makers' claims that bear on the question, own pieces that stay */
     uint32_t note_count;
 };
 

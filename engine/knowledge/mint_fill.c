@@ -4,6 +4,7 @@
 #include "mint_fill.h"
 
 #include "array.h"
+#include "limits.h"
 
 static name_id piece_name(struct layer *layer, text prefix, name_id place, bool is_before)
 {
@@ -91,6 +92,9 @@ static status part_fault(struct layer *layer, name_id name, span where)
     const text word = names_text(layer->names, name);
     const struct knowledge *knowledge = layer->knowledge;
     struct nearest near = nearest_to(word);
+    nearest_offer(&near, TEXT("none"));
+    nearest_offer(&near, TEXT("turned"));
+    nearest_offer(&near, TEXT("another"));
     for (uint32_t i = 0; i < knowledge->part_count; i++) {
         nearest_offer(&near, names_text(knowledge->names, knowledge->parts[i].name));
     }
@@ -100,7 +104,8 @@ static status part_fault(struct layer *layer, name_id name, span where)
     struct diagnostic *report =
         diagnostics_report(layer->diagnostics, CODE_PART_UNKNOWN, where,
                            "there is no part or unit \"%.*s\"", TEXT_ARG(word));
-    report->expected = TEXT("the name of a part or unit that was loaded");
+    report->expected =
+        TEXT("the name of a part or unit that was loaded, none, turned or another");
     report->nearest = near.best;
     return STATUS_INVALID;
 }
@@ -183,6 +188,7 @@ status fill_change(struct layer *layer, const struct change *change, name_id pla
     case CHANGE_TURNED:
         place->is_turned = !place->is_turned;
         place->is_flipped = true;
+        place->flipped_where = change->where;
         place->is_changed = true;
         return STATUS_OK;
     case CHANGE_ANOTHER:
@@ -237,6 +243,10 @@ static status apply_along(struct layer *layer, const struct change *changes,
         }
         place->with = with->with;
         place->is_turned = with->is_turned;
+        if (with->clock.length > 0) {
+            place->clock = with->clock;
+            place->clock_where = with->clock_where;
+        }
         place->is_changed = true;
         place->is_brought = true;
         place->is_claimed = is_claimed;
@@ -248,14 +258,26 @@ static status apply_along(struct layer *layer, const struct change *changes,
     return STATUS_OK;
 }
 
-/* What the new parts bring with them. */
+/* What the new parts bring with them, and what comes with that. */
 status fill_comes_with(struct layer *layer, const struct change *changes,
                        uint32_t change_count, struct fill *swap)
 {
-    for (uint32_t i = 0; i < swap->place_count; i++) {
-        const struct part *part =
-            swap->places[i].is_changed ? swap->places[i].part : NULL;
-        if (part != NULL) {
+    bool is_new = true;
+    for (uint32_t round = 0; is_new; round++) {
+        is_new = false;
+        for (uint32_t i = 0; i < swap->place_count; i++) {
+            const struct part *part =
+                swap->places[i].is_changed ? swap->places[i].part : NULL;
+            if (part == NULL || part == swap->places[i].along) {
+                continue;
+            }
+            if (round >= LIMIT_PLACES) {
+                diagnostics_report(layer->diagnostics, CODE_PLACE_CIRCLE, part->where,
+                                   "parts come along with each other in a circle");
+                return STATUS_INVALID;
+            }
+            swap->places[i].along = part;
+            is_new = true;
             TRY(apply_along(layer, changes, change_count, part->comes_with,
                             part->comes_with_count, part->name, false, swap));
         }

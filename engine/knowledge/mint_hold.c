@@ -14,7 +14,7 @@ static text name_of(const struct collector *collector, name_id name)
     return names_text(collector->layer->names, name);
 }
 
-static text ref_text(const struct collector *collector, const struct feature_ref *ref)
+text ref_text(const struct collector *collector, const struct feature_ref *ref)
 {
     if (ref->feature == NAME_NONE) {
         return name_of(collector, ref->place);
@@ -36,21 +36,6 @@ void hold_replaced(struct collector *collector, name_id left, name_id right)
     (void)ARRAY_PUSH(collector->layer->arena, &collector->replaced, replaced);
 }
 
-enum feature_class {
-    FEATURE_PLANE,
-    FEATURE_SURFACE
-};
-
-static bool unit_offers(const struct recipe *recipe, name_id name)
-{
-    for (uint32_t i = 0; i < recipe->offer_count; i++) {
-        if (recipe->offers[i].name == name) {
-            return true;
-        }
-    }
-    return false;
-}
-
 /* Why a reference leads nowhere, or the empty text when it leads somewhere. */
 static text ref_trouble(const struct collector *collector, const struct feature_ref *ref,
                         enum feature_class wanted)
@@ -69,9 +54,9 @@ static text ref_trouble(const struct collector *collector, const struct feature_
         return (text){"", 0};
     }
     const text feature = name_of(collector, ref->feature);
-    const bool is_there = at->recipe != NULL ? unit_offers(at->recipe, ref->feature)
-                          : wanted == FEATURE_PLANE ? part_has_plane(at->part, feature)
-                                                    : part_has_surface(at->part, feature);
+    const bool is_there = at->recipe != NULL
+                              ? recipe_offers(at->recipe, ref->feature)
+                              : part_has(at->part, wanted, feature);
     if (is_there) {
         return (text){"", 0};
     }
@@ -267,6 +252,47 @@ static void hold_contacts(struct collector *collector, struct lines *out)
     out->contact_count = count;
 }
 
+/* Why the field that a gap's want names is not there, or the empty text. */
+static text want_trouble(const struct collector *collector, const struct gap_line *line,
+                         name_id *place)
+{
+    const struct layer *layer = collector->layer;
+    struct feature_ref whole = {0};
+    text place_word = {"", 0};
+    text field = {"", 0};
+    if (!want_is_field(line->want, &place_word, &field)) {
+        return (text){"", 0};
+    }
+    whole.place = names_add(layer->names, place_word);
+    *place = whole.place;
+    const text trouble = ref_trouble(collector, &whole, FEATURE_PLANE);
+    const struct minted_place *at = fill_place(collector->fill, whole.place);
+    if (trouble.length > 0 || at == NULL) {
+        return trouble;
+    }
+    return at->part != NULL &&
+                   kind_with_field(layer->knowledge->vocabulary, at->part->kind,
+                                   names_find(layer->names, field)) != NULL
+               ? (text){"", 0}
+               : text_format(layer->arena, "%.*s has no %.*s",
+                             TEXT_ARG(name_of(collector, at->with)), TEXT_ARG(field));
+}
+
+/* Why a gap leads nowhere, and in which of its places; or the empty text. */
+static text gap_trouble(const struct collector *collector, const struct gap_line *line,
+                        name_id *place)
+{
+    const struct feature_ref *refs[2] = {&line->from, &line->to};
+    for (int i = 0; i < 2; i++) {
+        const text trouble = ref_trouble(collector, refs[i], FEATURE_PLANE);
+        *place = refs[i]->place;
+        if (trouble.length > 0) {
+            return trouble;
+        }
+    }
+    return want_trouble(collector, line, place);
+}
+
 static void hold_gaps(struct collector *collector, struct lines *out)
 {
     struct gap_line *held =
@@ -274,12 +300,8 @@ static void hold_gaps(struct collector *collector, struct lines *out)
     uint32_t count = 0;
     for (uint32_t i = 0; held != NULL && i < collector->gaps.count; i++) {
         const struct gap_line *line = &collector->gaps.at[i];
-        text trouble = ref_trouble(collector, &line->from, FEATURE_PLANE);
-        name_id place = line->from.place;
-        if (trouble.length == 0) {
-            trouble = ref_trouble(collector, &line->to, FEATURE_PLANE);
-            place = line->to.place;
-        }
+        name_id place = NAME_NONE;
+        const text trouble = gap_trouble(collector, line, &place);
         if (trouble.length > 0) {
             fall(collector,
                  text_format(collector->layer->arena, "gap %.*s",

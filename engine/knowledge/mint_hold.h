@@ -21,6 +21,9 @@ struct collector {
     ARRAY_OF(struct replaced_fit) replaced;
 };
 
+/* "place.feature", or the place alone. */
+text ref_text(const struct collector *collector, const struct feature_ref *ref);
+
 /* Notes that a brought line has taken the fit of two places elsewhere. */
 void hold_replaced(struct collector *collector, name_id left, name_id right);
 

@@ -217,6 +217,50 @@ static void add_path_fit(struct collector *collector, const struct path_line *pa
     (void)ARRAY_PUSH(collector->layer->arena, &collector->fits, fit);
 }
 
+/* A piece without a face for its other side cannot be turned round: that is the
+ * question's fault, not that of the line that would then lay two faces alike. */
+static status refuse_unturnable(const struct collector *collector,
+                                const struct contact_line *line,
+                                const struct stop_line *stop)
+{
+    const struct layer *layer = collector->layer;
+    const struct minted_place *moved = fill_place(collector->fill, line->moved.place);
+    const struct minted_place *under = fill_place(collector->fill, stop->face.place);
+    const struct minted_place *turned = moved != NULL && moved->is_flipped   ? moved
+                                        : under != NULL && under->is_flipped ? under
+                                                                             : NULL;
+    const int way = face_way(layer, collector->fill, &line->moved);
+    if (turned == NULL || stop->has_offset || way == 0 ||
+        way != face_way(layer, collector->fill, &stop->face)) {
+        return STATUS_OK;
+    }
+    struct diagnostic *report = diagnostics_report(
+        layer->diagnostics, CODE_QUESTION_WRONG, turned->flipped_where,
+        "%.*s cannot be turned round: %.*s and %.*s would look the same way",
+        TEXT_ARG(names_text(layer->names, turned->place)),
+        TEXT_ARG(ref_text(collector, &line->moved)),
+        TEXT_ARG(ref_text(collector, &stop->face)));
+    report->expected = TEXT(
+        "a part whose other side has a face for this: called like it with in and out "
+        "exchanged, or the only one that looks the other way");
+    diagnostic_note_add(report, line->where, TEXT("the contact is here"));
+    return STATUS_INVALID;
+}
+
+static status refuse_turned(const struct collector *collector)
+{
+    status result = STATUS_OK;
+    for (uint32_t i = 0; i < collector->contacts.count; i++) {
+        const struct contact_line *line = &collector->contacts.at[i];
+        for (uint32_t k = 0; k < line->stop_count; k++) {
+            if (refuse_unturnable(collector, line, &line->stops[k]) != STATUS_OK) {
+                result = STATUS_INVALID;
+            }
+        }
+    }
+    return result;
+}
+
 static void flip_lines(struct collector *collector)
 {
     for (uint32_t i = 0; i < collector->contacts.count; i++) {
@@ -256,6 +300,8 @@ status lines_hold(struct layer *layer, const struct recipe *recipe,
         }
     }
     flip_lines(&collector);
+    TRY(arena_status(layer->arena));
+    TRY(refuse_turned(&collector));
     hold_lines(&collector, &out->lines);
     out->fallen = collector.fallen.at;
     out->fallen_count = collector.fallen.count;

@@ -23,14 +23,17 @@ static bool is_set_by_stroke(const struct layer *layer, const struct lines *line
     return false;
 }
 
+/* A value is given by the name of a piece, as in part_build: a unit within this one may
+ * have a place that is called alike. */
 static struct given_value *given_offset(const struct layer *layer,
                                         const struct fill *fill,
                                         const struct contact_line *line)
 {
+    const struct minted_place *moved = fill_place(fill, line->moved.place);
     const name_id offset = names_find(layer->names, TEXT("offset"));
     for (uint32_t i = 0; offset != NAME_NONE && i < fill->given_count; i++) {
         struct given_value *given = &fill->given[i];
-        if (given->place == line->moved.place && given->feature == line->moved.feature &&
+        if (given->place == moved->piece && given->feature == line->moved.feature &&
             given->field == offset) {
             given->is_used = true;
             return given;
@@ -51,17 +54,46 @@ static status read_length(struct layer *layer, text word, span where, bool decim
                           out);
 }
 
+/* "0..3 mm": no depth is wanted, only how far it may be put. */
+static bool is_range(text offset)
+{
+    for (size_t at = text_find(offset, '.', 0); at + 1 < offset.length;
+         at = text_find(offset, '.', at + 1)) {
+        if (offset.at[at + 1] == '.') {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool is_bare(const struct deviation *read)
+{
+    return !isfinite(read->low) && !isfinite(read->high) && !isnan(read->nominal);
+}
+
+/* A depth as it is written: to its tolerance; a bare one, and the middle where none is
+ * wanted, exactly. */
+static status read_written_offset(struct layer *layer, const struct stop_line *stop,
+                                  struct deviation *out)
+{
+    TRY(read_length(layer, stop->offset, stop->offset_where, false, out));
+    if (stop->stroke.length > 0 && (is_range(stop->offset) || is_bare(out))) {
+        out->low = 0.0;
+        out->high = 0.0;
+    }
+    return STATUS_OK;
+}
+
 /* A given depth without limits is met as closely as the written one. */
 static status read_given_offset(struct layer *layer, const struct stop_line *stop,
                                 const struct given_value *given, struct deviation *out)
 {
     struct deviation written = {.dim = DIMENSION_LENGTH};
     TRY(read_length(layer, given->value, given->where, true, out));
-    if (!isfinite(out->low) && !isfinite(out->high) && !isnan(out->nominal)) {
-        TRY(read_length(layer, stop->offset, stop->offset_where, false, &written));
-        const bool is_open = text_equal(stop->offset, stop->stroke);
-        out->low = is_open ? 0.0 : written.low;
-        out->high = is_open ? 0.0 : written.high;
+    if (is_bare(out)) {
+        TRY(read_written_offset(layer, stop, &written));
+        out->low = written.low;
+        out->high = written.high;
         out->basis = written.basis;
     }
     return STATUS_OK;
@@ -83,12 +115,7 @@ static status read_offset(struct layer *layer, const struct fill *fill,
         out->kind = DEVIATION_SET;
         return STATUS_OK;
     }
-    TRY(read_length(layer, stop->offset, stop->offset_where, false, out));
-    if (text_equal(stop->offset, stop->stroke)) {
-        out->low = 0.0; /* no depth is wanted: the middle of the stroke */
-        out->high = 0.0;
-    }
-    return STATUS_OK;
+    return read_written_offset(layer, stop, out);
 }
 
 /* The same dimension if this piece has been put to the same depth already: host and swap
@@ -102,7 +129,7 @@ static const struct deviation *keep_offset(struct layer *layer, text name,
             continue;
         }
         if (known->nominal == read->nominal && known->low == read->low &&
-            known->high == read->high) {
+            known->high == read->high && known->kind == read->kind) {
             return known;
         }
         name = text_format(layer->arena, "%.*s (before)", TEXT_ARG(name));
@@ -156,8 +183,11 @@ const struct form *offset_form(struct layer *layer, name_id unit, const struct f
                     TEXT_ARG(names_text(layer->names, moved->piece)),
                     TEXT_ARG(names_text(layer->names, line->moved.feature)));
     const struct deviation *own = keep_offset(layer, name, &read);
-    if (own == NULL || (stop->stroke.length > 0 && own->kind != DEVIATION_SET &&
-                        add_stroke(layer, unit, line, stop, own) != STATUS_OK)) {
+    const bool is_movable =
+        stop->stroke.length > 0 && own != NULL && own->kind != DEVIATION_SET &&
+        (is_range(stop->offset) || !text_equal(stop->offset, stop->stroke));
+    if (own == NULL ||
+        (is_movable && add_stroke(layer, unit, line, stop, own) != STATUS_OK)) {
         return NULL;
     }
     return own->low == 0.0 && own->high == 0.0

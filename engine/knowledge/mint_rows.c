@@ -113,37 +113,43 @@ static const struct form *piece_field(struct layer *layer, name_id piece, name_i
     return NULL;
 }
 
-static status want_fault(struct layer *layer, const struct gap_line *line)
+/* Nobody wrote how large the gap is to be: both ends are missing, each by itself. */
+static void draft_missing_want(struct draft *draft, const struct form *field)
 {
-    diagnostics_report(layer->diagnostics, CODE_NAME_UNKNOWN, line->want_where,
-                       "the part in that place has no such field")
-        ->expected = TEXT("a range such as 0.05..0.60 mm, or PLACE.FIELD");
-    return STATUS_INVALID;
+    struct arena *arena = draft->layer->arena;
+    struct deviation *most = ARENA_NEW(arena, struct deviation);
+    if (most == NULL) {
+        return; /* whoever reads the arena's status will see that */
+    }
+    *most = *field->terms[0].of;
+    most->name = text_format(arena, "%.*s, at most", TEXT_ARG(most->name));
+    draft_value(draft, "want-least", value_quantity(field));
+    draft_value(draft, "want-greatest", value_quantity(form_of(arena, most)));
 }
 
-/* What is wanted of a gap: a range in its own notation, or a field of a part. */
+/* What is wanted of a gap: a range in its own notation, or a field of a part. A line
+ * whose part has no such field has fallen away before. */
 static status draft_want(struct draft *draft, const struct fill *fill,
                          const struct gap_line *line)
 {
     struct layer *layer = draft->layer;
+    text place = {"", 0};
+    text word = {"", 0};
     double least = -INFINITY;
     double greatest = INFINITY;
     if (line->want.length == 0) {
         return STATUS_OK;
     }
-    const size_t dot = text_find(line->want, '.', 0);
-    if (is_letter(line->want.at[0]) && dot < line->want.length &&
-        !text_starts(line->want, TEXT("at "))) {
-        const struct minted_place *place =
-            fill_place(fill, names_find(layer->names, text_slice(line->want, 0, dot)));
+    if (want_is_field(line->want, &place, &word)) {
         const struct form *field =
-            place == NULL
-                ? NULL
-                : piece_field(layer, place->piece,
-                              names_find(layer->names, text_slice(line->want, dot + 1,
-                                                                  line->want.length)));
+            piece_field(layer, fill_place(fill, names_find(layer->names, place))->piece,
+                        names_find(layer->names, word));
         if (field == NULL) {
-            return want_fault(layer, line);
+            return arena_status(layer->arena);
+        }
+        if (form_misses(field) && field->term_count > 0) {
+            draft_missing_want(draft, field);
+            return STATUS_OK;
         }
         least = field->least;
         greatest = field->greatest;

@@ -12,19 +12,23 @@ struct owning {
     struct diagnostics *diagnostics;
     const struct node *const *units;
     uint32_t unit_count;
-    ARRAY_OF(const struct node *) parts;
-    ARRAY_OF(name_id) likes;
+    ARRAY_OF(struct own_part) parts;
+    uint32_t depth; /* 0: the machine itself, else what it is like */
+    struct diagnostic said_elsewhere;
     bool is_wrong;
 };
 
+/* A fault of what a machine is like is reported where that one is read. */
 static struct diagnostic *fault(struct owning *owning, enum diagnostic_code code,
                                 span where, text message)
 {
     owning->is_wrong = true;
-    return diagnostics_add(owning->diagnostics, code, where, message);
+    return owning->depth > 0 ? &owning->said_elsewhere
+                             : diagnostics_add(owning->diagnostics, code, where, message);
 }
 
-static const struct node *find_unit(struct owning *owning, const struct node *like)
+static const struct node *find_unit(struct owning *owning, const struct node *like,
+                                    text own_name)
 {
     struct nearest near = nearest_to(like->word);
     for (uint32_t i = 0; i < owning->unit_count; i++) {
@@ -35,7 +39,9 @@ static const struct node *find_unit(struct owning *owning, const struct node *li
         if (text_equal(name->word, like->word)) {
             return owning->units[i];
         }
-        nearest_offer(&near, name->word);
+        if (!text_equal(name->word, own_name)) {
+            nearest_offer(&near, name->word);
+        }
     }
     fault(owning, CODE_NAME_UNKNOWN, like->where,
           TEXT("there is no unit of this name to be like"))
@@ -51,6 +57,25 @@ static const struct node *number_in(const struct node *filling)
                                        : filling;
 }
 
+/* What is in a place: a number, or a piece of the machine that this one is like. */
+static bool find_piece(const struct owning *owning, text word, struct own_part *out)
+{
+    for (uint32_t i = 0; i < owning->parts.count; i++) {
+        const struct own_part *part = &owning->parts.at[i];
+        if (text_equal(node_field_of(part->document, "part")->word, word)) {
+            *out = *part;
+            return true;
+        }
+    }
+    const name_id name = names_find(owning->knowledge->names, word);
+    const struct part *number =
+        name == NAME_NONE ? NULL : knowledge_part(owning->knowledge, name);
+    if (number != NULL) {
+        *out = (struct own_part){.document = number->document, .number = number};
+    }
+    return number != NULL;
+}
+
 /* Makes the part of one piece, and gives the place's new filling; NULL: a fault. */
 static const struct node *own_piece(struct owning *owning, const struct node *unit,
                                     text unit_name, const struct node_field *piece)
@@ -60,15 +85,20 @@ static const struct node *own_piece(struct owning *owning, const struct node *un
     const struct node_field *place =
         places == NULL || places->kind != NODE_MAP ? NULL : node_find(places, piece->key);
     const struct node *number = place == NULL ? NULL : number_in(place->value);
-    const name_id name = number == NULL || number->kind != NODE_WORD
-                             ? NAME_NONE
-                             : names_find(owning->knowledge->names, number->word);
-    const struct part *like =
-        name == NAME_NONE ? NULL : knowledge_part(owning->knowledge, name);
-    if (like == NULL) {
-        fault(owning, CODE_NAME_UNKNOWN, piece->key_where,
-              TEXT("the unit has no part in a place of this name"))
-            ->expected = TEXT("a place that holds a part");
+    struct own_part part = {0};
+    if (number == NULL || number->kind != NODE_WORD ||
+        !find_piece(owning, number->word, &part)) {
+        struct nearest near = nearest_to(piece->key);
+        for (uint32_t i = 0; places != NULL && places->kind == NODE_MAP &&
+                             place == NULL && i < places->count;
+             i++) {
+            nearest_offer(&near, places->fields[i].key);
+        }
+        struct diagnostic *report =
+            fault(owning, CODE_NAME_UNKNOWN, piece->key_where,
+                  TEXT("the unit has no part in a place of this name"));
+        report->expected = TEXT("a place that holds a part");
+        report->nearest = near.best;
         return NULL;
     }
     if (piece->value->kind != NODE_MAP) {
@@ -80,23 +110,46 @@ static const struct node *own_piece(struct owning *owning, const struct node *un
     const text own =
         text_format(arena, "%.*s.%.*s", TEXT_ARG(unit_name), TEXT_ARG(piece->key));
     const struct node *word = node_of_word(arena, own, piece->key_where);
-    const struct node *merged = node_merge(arena, like->document, piece->value);
-    merged = merged == NULL ? NULL : node_with(arena, merged, "part", word);
     const struct node *source = node_field_of(unit, "source");
-    if (merged != NULL && source != NULL) {
-        merged = node_with(arena, merged, "source", source);
+    part.document = node_merge(arena, part.document, piece->value);
+    part.document =
+        part.document == NULL ? NULL : node_with(arena, part.document, "part", word);
+    if (part.document != NULL && source != NULL) {
+        part.document = node_with(arena, part.document, "source", source);
     }
-    if (merged == NULL || !ARRAY_PUSH(arena, &owning->parts, merged) ||
-        !ARRAY_PUSH(arena, &owning->likes, like->name)) {
+    part.readings = part.readings == NULL
+                        ? piece->value
+                        : node_merge(arena, part.readings, piece->value);
+    part.is_of_base = owning->depth > 0;
+    if (part.document == NULL || part.readings == NULL ||
+        !ARRAY_PUSH(arena, &owning->parts, part)) {
         return NULL;
     }
     return place->value->kind == NODE_MAP ? node_with(arena, place->value, "part", word)
                                           : word;
 }
 
+static const struct node *whole_unit(struct owning *owning, const struct node *document);
+
+/* The unit that another is like, filled in; NULL: a fault. */
+static const struct node *base_of(struct owning *owning, const struct node *like,
+                                  text own_name)
+{
+    if (owning->depth >= LIMIT_UNIT_DEPTH) {
+        diagnostics_report(owning->diagnostics, CODE_PLACE_CIRCLE, like->where,
+                           "units are like each other too deep: in a circle?");
+        owning->is_wrong = true;
+        return NULL;
+    }
+    const struct node *base = find_unit(owning, like, own_name);
+    owning->depth++;
+    base = base == NULL ? NULL : whole_unit(owning, base);
+    owning->depth--;
+    return base;
+}
+
 /* The document with what it is like filled in; itself where it is like nothing. */
-static const struct node *whole_unit(struct owning *owning, const struct node *document,
-                                     uint32_t depth)
+static const struct node *whole_unit(struct owning *owning, const struct node *document)
 {
     struct arena *arena = owning->arena;
     const struct node *like = node_field_of(document, "like");
@@ -108,12 +161,7 @@ static const struct node *whole_unit(struct owning *owning, const struct node *d
         owning->is_wrong = true;
         return NULL;
     }
-    const struct node *base = find_unit(owning, like);
-    if (base == NULL || depth > LIMIT_UNIT_DEPTH) {
-        owning->is_wrong = true;
-        return NULL;
-    }
-    base = whole_unit(owning, base, depth + 1);
+    const struct node *base = base_of(owning, like, name->word);
     if (base == NULL) {
         return NULL;
     }
@@ -149,10 +197,9 @@ status own_machine_read(struct arena *arena, const struct knowledge *knowledge,
                             .units = units,
                             .unit_count = unit_count};
     *out = (struct own_machine){0};
-    out->unit = whole_unit(&owning, document, 0);
+    out->unit = whole_unit(&owning, document);
     TRY(arena_status(arena));
     out->parts = owning.parts.at;
-    out->likes = owning.likes.at;
     out->part_count = owning.parts.count;
     return owning.is_wrong || out->unit == NULL ? STATUS_INVALID : STATUS_OK;
 }

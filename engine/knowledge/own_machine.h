@@ -19,10 +19,15 @@
 
 /* The unit's whole document and those of its pieces. `units` are all unit documents.
  * Faults are reported; STATUS_INVALID then. */
+struct own_part {
+    const struct node *document;
+    const struct node *readings; /* what is written of the piece itself */
+    const struct part *number;
+    bool is_of_base; /* a piece of the machine that this one is like */
+};
 struct own_machine {
     const struct node *unit;
-    const struct node *const *parts;
-    const name_id *likes; /* the numbers of the parts, in the same order */
+    const struct own_part *parts;
     uint32_t part_count;
 };
 MUST_USE status own_machine_read(struct arena *arena, const struct knowledge *knowledge,

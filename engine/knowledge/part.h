@@ -85,10 +85,16 @@ MUST_USE status part_build(const struct part_surroundings *surroundings,
                            struct given_value *given, uint32_t given_count,
                            struct store *store);
 
-/* Whether a part has a feature of this name in the list a relation is read from. */
-bool part_has(const struct part *part, const char *field, text feature);
-/* A face or station; or a run or band. */
-bool part_has_plane(const struct part *part, text feature);
-bool part_has_surface(const struct part *part, text feature);
+/* What a line of a unit may name of the part in a place. */
+enum feature_class {
+    FEATURE_PLANE,   /* a face or station */
+    FEATURE_SURFACE, /* a run or band */
+    FEATURE_PORT
+};
+
+/* The fields of a part's document that list features of a class; NULL-terminated. */
+const char *const *feature_lists(enum feature_class wanted);
+/* Whether a part has a feature of this class and name. */
+bool part_has(const struct part *part, enum feature_class wanted, text feature);
 
 #endif

@@ -31,23 +31,6 @@ static bool in_list(const char *const *list, text word)
     return false;
 }
 
-static bool is_kind_field(const struct builder *builder, text key)
-{
-    const struct vocabulary *vocabulary = builder->around->vocabulary;
-    const name_id name = names_find(builder->around->names, key);
-    const struct kind *kind = builder->part->kind;
-    while (name != NAME_NONE) {
-        if (vocabulary_column(&vocabulary->shapes[kind->relation], name) >= 0) {
-            return true;
-        }
-        if (kind->parent == 0) {
-            return false;
-        }
-        kind = &vocabulary->kinds[kind->parent - 1];
-    }
-    return false;
-}
-
 /* Offers every field the part may have, for the nearest word. */
 static void offer_fields(const struct builder *builder, struct nearest *near)
 {
@@ -82,7 +65,8 @@ static void refuse_unknown_fields(struct builder *builder)
     for (uint32_t i = 0; i < document->count; i++) {
         const struct node_field *field = &document->fields[i];
         const name_id name = names_find(builder->around->names, field->key);
-        if (in_list(frame_fields, field->key) || is_kind_field(builder, field->key) ||
+        if (in_list(frame_fields, field->key) ||
+            kind_with_field(vocabulary, builder->part->kind, name) != NULL ||
             (name != NAME_NONE && vocabulary_listing(vocabulary, name, false) != NULL)) {
             continue;
         }

@@ -242,7 +242,7 @@ static const struct form *play_form(struct builder *builder)
     struct arena *arena = builder->around->arena;
     const name_id play = names_find(builder->around->names, TEXT("play"));
     const struct vocabulary *vocabulary = builder->around->vocabulary;
-    const struct kind *kind = builder->part->kind;
+    const struct kind *kind = kind_with_field(vocabulary, builder->part->kind, play);
     struct deviation *made = ARENA_NEW(arena, struct deviation);
     if (builder->play != NULL || made == NULL) {
         return builder->play;
@@ -254,11 +254,8 @@ static const struct form *play_form(struct builder *builder)
         .high = INFINITY,
         .kind = DEVIATION_MOVES,
         .dim = DIMENSION_LENGTH};
-    while (vocabulary_column(&vocabulary->shapes[kind->relation], play) < 0 &&
-           kind->parent != 0) {
-        kind = &vocabulary->kinds[kind->parent - 1];
-    }
-    const int column = vocabulary_column(&vocabulary->shapes[kind->relation], play);
+    const int column =
+        kind == NULL ? -1 : vocabulary_column(&vocabulary->shapes[kind->relation], play);
     const struct value value = column < 0
                                    ? (struct value){0}
                                    : cell_value(builder, kind->relation, (uint32_t)column,
@@ -327,7 +324,6 @@ static const struct form *stated_form(struct builder *builder, const struct cell
     const struct form *form = own->low == 0.0 && own->high == 0.0
                                   ? form_exact(arena, own->dim, own->nominal)
                                   : form_of(arena, own);
-    form = mirrored(builder, cell, form);
     form = with_growth(builder, cell, own, form);
     return with_play(builder, cell, stated,
                      anchor == NULL ? form : form_add(arena, anchor, form));
@@ -390,7 +386,8 @@ static const struct form *quantity_form(struct builder *builder, const struct ce
         builder->result = STATUS_INVALID;
         return NULL;
     }
-    return stated_form(builder, cell, &stated);
+    const struct form *form = stated_form(builder, cell, &stated);
+    return given != NULL ? form : mirrored(builder, cell, form);
 }
 
 /* A run of which one end and the width are written has its other end there too. */

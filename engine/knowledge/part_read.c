@@ -130,7 +130,7 @@ status part_read(struct arena *arena, struct names *names,
         report->expected = TEXT("source: drawing, or who measured how many");
         is_wrong = true;
     }
-    if (out->datum != NAME_NONE && !part_has_plane(out, datum)) {
+    if (out->datum != NAME_NONE && !part_has(out, FEATURE_PLANE, datum)) {
         diagnostics_report(
             diagnostics, CODE_NAME_UNKNOWN, node_field_of(document, "datum")->where,
             "the datum \"%.*s\" is no face or station of this part", TEXT_ARG(datum));
@@ -154,18 +154,21 @@ status part_read(struct arena *arena, struct names *names,
     return is_wrong || out->kind == NULL ? STATUS_INVALID : STATUS_OK;
 }
 
-bool part_has(const struct part *part, const char *field, text feature)
+const char *const *feature_lists(enum feature_class wanted)
 {
-    const struct node *list = node_field_of(part->document, field);
-    return list != NULL && list->kind == NODE_MAP && node_find(list, feature) != NULL;
+    static const char *const lists[][3] = {[FEATURE_PLANE] = {"faces", "stations", NULL},
+                                           [FEATURE_SURFACE] = {"runs", "bands", NULL},
+                                           [FEATURE_PORT] = {"ports", NULL}};
+    return lists[wanted];
 }
 
-bool part_has_plane(const struct part *part, text feature)
+bool part_has(const struct part *part, enum feature_class wanted, text feature)
 {
-    return part_has(part, "faces", feature) || part_has(part, "stations", feature);
-}
-
-bool part_has_surface(const struct part *part, text feature)
-{
-    return part_has(part, "runs", feature) || part_has(part, "bands", feature);
+    for (const char *const *field = feature_lists(wanted); *field != NULL; field++) {
+        const struct node *list = node_field_of(part->document, *field);
+        if (list != NULL && list->kind == NODE_MAP && node_find(list, feature) != NULL) {
+            return true;
+        }
+    }
+    return false;
 }

@@ -22,7 +22,8 @@ struct stop_line {
     bool has_offset;
     text offset; /* the notation of a dimension, read when minted */
     span offset_where;
-    text stroke; /* "set … within A..B": how far it may be put; empty: it is fixed */
+    text stroke; /* "set … within A..B": how far it may be put; as the offset where no
+                    `within` says more; empty: it is not set but lies there */
     span stroke_where;
 };
 
@@ -37,7 +38,8 @@ struct contact_line {
 struct set_by {
     name_id place;
     name_id stock; /* the part it is chosen from; `stroke`: where the piece is put */
-    span where;
+    span place_where;
+    span where; /* of the stock */
 };
 
 struct gap_line {
@@ -76,6 +78,8 @@ struct path_line {
     name_id name;
     name_id from;
     name_id to;
+    span from_where;
+    span to_where;
     struct feature_ref through; /* a whole piece, or its band or run … */
     struct feature_ref against; /* … and what that lies on; place NAME_NONE: a piece */
     bool is_in;                 /* "in"; else "on" */
@@ -86,6 +90,8 @@ struct path_line {
 struct mesh_line {
     name_id place;
     name_id other;
+    span place_where;
+    span other_where;
     span where;
 };
 
@@ -120,7 +126,8 @@ struct filling {
     bool is_turned;
     text clock; /* how far it is turned about its axis; empty: not at all */
     span clock_where;
-    span where;
+    span place_where;
+    span where; /* of what fills it */
 };
 
 struct offer_line {
@@ -133,6 +140,7 @@ struct recipe {
     text title;
     text source;
     name_id kind; /* what it is when it fills a place; NAME_NONE when not said */
+    span kind_where;
     bool ran;     /* a machine like this ran */
     text service; /* temperatures it runs at, "20..90 degC"; empty: not said */
     span service_where;
@@ -154,6 +162,13 @@ MUST_USE status recipe_read(struct arena *arena, struct names *names,
 MUST_USE status lines_read(struct arena *arena, struct names *names,
                            const struct node *map, struct diagnostics *diagnostics,
                            struct lines *out);
+
+/* What fills a place as the unit is written; NULL: it has no such place. */
+const struct filling *recipe_place(const struct recipe *recipe, name_id place);
+/* Whether the unit offers a face of this name to a larger one. */
+bool recipe_offers(const struct recipe *recipe, name_id name);
+/* Whether what is wanted of a gap is a field of what fills a place, "PLACE.FIELD". */
+bool want_is_field(text want, text *place, text *field);
 
 /* Reads {place: part | {part: …, turned: true, clock: 15 deg}}. */
 MUST_USE status fillings_read(struct arena *arena, struct names *names,

@@ -68,6 +68,17 @@ bool recipe_word(text line, size_t *at, const char *word)
     return true;
 }
 
+bool want_is_field(text want, text *place, text *field)
+{
+    const size_t dot = name_end(want, 0);
+    const bool is_field = dot < want.length && want.at[dot] == '.' &&
+                          is_letter(want.at[0]) && dot + 1 < want.length &&
+                          name_end(want, dot + 1) == want.length;
+    *place = text_slice(want, 0, is_field ? dot : 0);
+    *field = text_slice(want, is_field ? dot + 1 : want.length, want.length);
+    return is_field;
+}
+
 text recipe_optional(struct recipe_reader *reader, const struct node *map,
                      const char *key)
 {
@@ -80,6 +91,18 @@ text recipe_optional(struct recipe_reader *reader, const struct node *map,
         return (text){"", 0};
     }
     return word->word;
+}
+
+bool recipe_quantity(struct recipe_reader *reader, text word, span where,
+                     const char *dimension, struct stated *out)
+{
+    struct stated_options options = {0};
+    if (dimension_find(text_of(dimension), &options.wanted) &&
+        stated_read(word, where, &options, reader->diagnostics, out) == STATUS_OK) {
+        return true;
+    }
+    reader->result = STATUS_INVALID;
+    return false;
 }
 
 bool recipe_expect(struct recipe_reader *reader, const struct node *node,
@@ -100,4 +123,24 @@ void recipe_refuse_others(struct recipe_reader *reader, const struct node *map,
     if (diagnostics_count(reader->diagnostics) > before) {
         reader->result = STATUS_INVALID;
     }
+}
+
+const struct filling *recipe_place(const struct recipe *recipe, name_id place)
+{
+    for (uint32_t i = 0; i < recipe->place_count; i++) {
+        if (recipe->places[i].place == place) {
+            return &recipe->places[i];
+        }
+    }
+    return NULL;
+}
+
+bool recipe_offers(const struct recipe *recipe, name_id name)
+{
+    for (uint32_t i = 0; i < recipe->offer_count; i++) {
+        if (recipe->offers[i].name == name) {
+            return true;
+        }
+    }
+    return false;
 }

@@ -28,6 +28,31 @@ static size_t find_word(text line, const char *word)
     return line.length;
 }
 
+/* A depth lies within what it may be set to. */
+static void check_stroke(struct recipe_reader *reader, const struct stop_line *stop)
+{
+    struct stated depth = {0};
+    struct stated stroke = {0};
+    struct arena *arena = reader->arena;
+    if (!recipe_quantity(reader, stop->offset, stop->offset_where, "length", &depth) ||
+        !recipe_quantity(reader, stop->stroke, stop->stroke_where, "length", &stroke)) {
+        return;
+    }
+    const double grid = dimension_grid(DIMENSION_LENGTH);
+    const double least = stroke.nominal + stroke.low;
+    const double greatest = stroke.nominal + stroke.high;
+    if (depth.nominal >= least - grid && depth.nominal <= greatest + grid) {
+        return;
+    }
+    diagnostics_report(
+        reader->diagnostics, CODE_VALUE_OUTSIDE, stop->offset_where,
+        "set %.*s lies outside %.*s, what it may be set to",
+        TEXT_ARG(magnitude_write(arena, DIMENSION_LENGTH, depth.nominal, -1)),
+        TEXT_ARG(stop->stroke))
+        ->expected = text_format(arena, "a depth within %.*s", TEXT_ARG(stop->stroke));
+    reader->result = STATUS_INVALID;
+}
+
 static bool read_stop(struct recipe_reader *reader, const struct node *word, size_t *at,
                       struct stop_line *out)
 {
@@ -52,6 +77,11 @@ static bool read_stop(struct recipe_reader *reader, const struct node *word, siz
         recipe_fault(reader, node_text_span(word, *at, 1),
                      TEXT("what is set has a depth and how far it may go"),
                      "set 1.0 ±0.3 mm within 0..3 mm, or set 0..3 mm");
+    } else if (is_set) {
+        check_stroke(reader, out);
+    } else if (out->has_offset) {
+        struct stated offset = {0};
+        (void)recipe_quantity(reader, out->offset, out->offset_where, "length", &offset);
     }
     *at = end;
     return true;
@@ -140,7 +170,7 @@ static void read_set_by(struct recipe_reader *reader, const struct node *map,
         }
         set[i] = (struct set_by){names_add(reader->names, field->key),
                                  names_add(reader->names, field->value->word),
-                                 field->value->where};
+                                 field->key_where, field->value->where};
     }
     out->set = set;
     out->set_count = set == NULL ? 0 : map->count;
@@ -181,6 +211,12 @@ static void read_gap(struct recipe_reader *reader, const struct node_field *fiel
         }
         out->want = want->word;
         out->want_where = node_text_span(want, 0, want->word.length);
+        text place = {"", 0};
+        text wanted_field = {"", 0};
+        struct stated range = {0};
+        if (!want_is_field(out->want, &place, &wanted_field)) {
+            (void)recipe_quantity(reader, out->want, out->want_where, "length", &range);
+        }
     }
     const text floats = recipe_optional(reader, map, "floats");
     if (floats.length > 0) {
@@ -238,7 +274,8 @@ static void read_meshes(struct recipe_reader *reader, const struct node *map,
             recipe_fault(reader, word->where, TEXT("two places whose gears mesh"),
                          "PLACE with PLACE");
         }
-        at[i] = (struct mesh_line){one.place, other.place, word->where};
+        at[i] = (struct mesh_line){one.place, other.place, one.where, other.where,
+                                   word->where};
     }
     out->meshes = at;
     out->mesh_count = at == NULL ? 0 : list->count;
@@ -326,6 +363,7 @@ static void read_filling(struct recipe_reader *reader, const struct node_field *
     const struct node *value = field->value;
     const struct node *part = value;
     out->place = names_add(reader->names, field->key);
+    out->place_where = field->key_where;
     if (value->kind == NODE_MAP) {
         node_refuse_others(value, known, "a filled place", reader->diagnostics);
         const struct node *turned = node_field_of(value, "turned");
@@ -335,8 +373,10 @@ static void read_filling(struct recipe_reader *reader, const struct node_field *
         part = node_field_of(value, "part");
         out->clock = recipe_optional(reader, value, "clock");
         if (out->clock.length > 0) {
+            struct stated clock = {0};
             out->clock_where =
                 node_text_span(node_field_of(value, "clock"), 0, out->clock.length);
+            (void)recipe_quantity(reader, out->clock, out->clock_where, "angle", &clock);
         }
     }
     if (part == NULL || part->kind != NODE_WORD) {
@@ -409,11 +449,17 @@ status recipe_read(struct arena *arena, struct names *names, const struct node *
     out->title = recipe_optional(&reader, document, "title");
     out->source = recipe_optional(&reader, document, "source");
     const text kind = recipe_optional(&reader, document, "kind");
-    out->kind = kind.length > 0 ? names_add(names, kind) : NAME_NONE;
+    if (kind.length > 0) {
+        out->kind = names_add(names, kind);
+        out->kind_where = node_field_of(document, "kind")->where;
+    }
     out->service = recipe_optional(&reader, document, "service");
     if (out->service.length > 0) {
         const struct node *service = node_field_of(document, "service");
+        struct stated range = {0};
         out->service_where = node_text_span(service, 0, service->word.length);
+        (void)recipe_quantity(&reader, out->service, out->service_where, "temperature",
+                              &range);
     }
     const struct node *ran = node_field_of(document, "ran");
     if (ran != NULL && !node_flag(ran, diagnostics, &out->ran)) {

@@ -3,6 +3,7 @@
 #define WHYFIT_RECIPE_READER_H
 
 #include "recipe.h"
+#include "stated.h"
 
 /* What the readers of a unit's lines share. A fault is reported and sets `result`. */
 struct recipe_reader {
@@ -24,6 +25,10 @@ bool recipe_word(text line, size_t *at, const char *word);
 /* The word under `key`, or the empty text. */
 text recipe_optional(struct recipe_reader *reader, const struct node *map,
                      const char *key);
+/* A dimension in its own notation: what is wrong with it is said when the file is read,
+ * though its value is made anew for every question. False (reported) when it is none. */
+bool recipe_quantity(struct recipe_reader *reader, text word, span where,
+                     const char *dimension, struct stated *out);
 bool recipe_expect(struct recipe_reader *reader, const struct node *node,
                    enum node_kind kind, const char *what);
 void recipe_refuse_others(struct recipe_reader *reader, const struct node *map,

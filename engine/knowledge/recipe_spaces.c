@@ -67,13 +67,14 @@ static void read_through(struct recipe_reader *reader, const struct node *word,
 }
 
 static name_id required_name(struct recipe_reader *reader, const struct node *map,
-                             const char *key)
+                             const char *key, span *where)
 {
     const struct node *word = NULL;
     if (!node_word(map, key, "a path", reader->diagnostics, &word)) {
         reader->result = STATUS_INVALID;
         return NAME_NONE;
     }
+    *where = word->where;
     return names_add(reader->names, word->word);
 }
 
@@ -87,8 +88,8 @@ static void read_path(struct recipe_reader *reader, const struct node *map,
     }
     recipe_refuse_others(reader, map, known, "a path");
     const struct node *through = NULL;
-    out->from = required_name(reader, map, "from");
-    out->to = required_name(reader, map, "to");
+    out->from = required_name(reader, map, "from", &out->from_where);
+    out->to = required_name(reader, map, "to", &out->to_where);
     if (!node_word(map, "through", "a path", reader->diagnostics, &through)) {
         reader->result = STATUS_INVALID;
         return;

@@ -323,7 +323,8 @@ static void explain(struct diagnostic *report, struct arena *arena,
         return;
     case CODE_UNIT_UNKNOWN: {
         struct nearest near = nearest_to(text_trim(at));
-        unit_offer_all(&near);
+        unit_offer(&near,
+                   cursor->options->any_dimension ? NULL : &cursor->options->wanted);
         report->nearest = near.best;
         report->expected = example_of(arena, cursor);
         return;

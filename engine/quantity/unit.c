@@ -190,10 +190,21 @@ size_t unit_length(text a)
     return longest;
 }
 
-void unit_offer_all(struct nearest *search)
+void unit_offer(struct nearest *search, const struct dimension *wanted)
 {
     for (int i = 0; i < UNIT_COUNT; i++) {
-        nearest_offer(search, text_of(unit_entries[i].symbol));
+        const text symbol = text_of(unit_entries[i].symbol);
+        struct unit unit;
+        if (!unit_fill(&unit_entries[i], &unit) ||
+            (wanted != NULL && !dimension_equal(unit.dim, *wanted))) {
+            continue;
+        }
+        if (search->wanted.length > 0 && text_ends(symbol, search->wanted)) {
+            search->best = symbol;
+            search->distance = 0;
+            return;
+        }
+        nearest_offer(search, symbol);
     }
 }
 

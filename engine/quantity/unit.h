@@ -58,7 +58,9 @@ bool unit_find(text symbol, struct unit *out);
 /* How many bytes at the start of `a` are the longest symbol or spelling that stands
  * there. */
 size_t unit_length(text a);
-void unit_offer_all(struct nearest *search);
+/* Offers every unit, or those of one dimension (not NULL). One that ends in the word, as
+ * degC in C, is nearest. */
+void unit_offer(struct nearest *search, const struct dimension *wanted);
 /* The unit a dimension is shown in; false for a nameless one. */
 bool unit_shown(struct dimension dim, struct unit *out);
 /* The resolution at which results of this dimension are compared, in coherent units: two

@@ -2,6 +2,11 @@
 /* The answers without a verdict, and problems, as JSON. */
 #include "json_words.h"
 
+static json_t *optional_text(text a)
+{
+    return a.length == 0 ? json_null() : json_text(a);
+}
+
 status render_lint_json(struct writer *writer, const struct lint *lint,
                         const struct sources *sources)
 {
@@ -16,6 +21,11 @@ status render_lint_json(struct writer *writer, const struct lint *lint,
         json_set(one, "sentence", json_text(fault->sentence));
         json_set(one, "file", json_text(at.file));
         json_set(one, "line", json_integer(at.line));
+        if (fault->problem != NULL) {
+            json_set(one, "column", json_integer(at.column));
+            json_set(one, "expected", optional_text(fault->problem->expected));
+            json_set(one, "nearest", optional_text(fault->problem->nearest));
+        }
         json_push(faults, one);
     }
     json_set(object, "schema", json_integer(1));
@@ -35,10 +45,8 @@ static json_t *problem_json(const struct diagnostic *problem,
     json_set(object, "line", at.line == 0 ? json_null() : json_integer(at.line));
     json_set(object, "column", at.line == 0 ? json_null() : json_integer(at.column));
     json_set(object, "message", json_text(problem->message));
-    json_set(object, "expected",
-             problem->expected.length == 0 ? json_null() : json_text(problem->expected));
-    json_set(object, "nearest",
-             problem->nearest.length == 0 ? json_null() : json_text(problem->nearest));
+    json_set(object, "expected", optional_text(problem->expected));
+    json_set(object, "nearest", optional_text(problem->nearest));
     return object;
 }
 

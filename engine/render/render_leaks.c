@@ -102,6 +102,15 @@ void render_lint_text(struct writer *writer, const struct lint *lint,
     for (uint32_t i = 0; i < lint->fault_count; i++) {
         const struct lint_fault *fault = &lint->faults[i];
         const struct place_in_text at = sources_locate(sources, fault->where);
+        if (fault->problem != NULL) {
+            struct diagnostic problem = *fault->problem;
+            problem.where = fault->where;
+            problem.message =
+                text_format(writer->arena, "unit %.*s: %.*s", TEXT_ARG(fault->unit),
+                            TEXT_ARG(fault->sentence));
+            write_text(writer, diagnostic_write(writer->arena, &problem, sources));
+            continue;
+        }
         write_wrapped(writer, TEXT(""),
                       text_format(writer->arena, "%.*s:%u: unit %.*s: %.*s [%.*s]",
                                   TEXT_ARG(at.file), at.line, TEXT_ARG(fault->unit),

@@ -56,9 +56,15 @@ static void write_verdict(struct writer *writer, const struct answer *answer)
         write_wrapped(writer, TEXT("  given    "),
                       pairs_text(writer->arena, answer->given, answer->given_count));
     }
+    text removed = render_removed(writer->arena, answer);
     for (uint32_t i = 0; i < answer->because_count; i++) {
-        write_wrapped(writer, i == 0 ? TEXT("  because  ") : TEXT("           "),
-                      answer->because[i]);
+        const bool is_removed = is_removed_reason(answer, answer->because[i]);
+        const text because = is_removed ? removed : answer->because[i];
+        removed = is_removed ? TEXT("") : removed; /* said once */
+        if (because.length > 0) {
+            write_wrapped(writer, i == 0 ? TEXT("  because  ") : TEXT("           "),
+                          because);
+        }
     }
     for (uint32_t i = 0; i < answer->finding_count; i++) {
         const struct finding *finding = &answer->findings[i];
@@ -149,9 +155,18 @@ static void write_findings(struct writer *writer, const struct answer *answer)
 {
     uint32_t as_before = 0;
     uint32_t not_holding = 0;
+    const text removed = render_removed(writer->arena, answer);
+    bool is_said = false;
     render_heading(writer, "Checks that the swap touches");
     for (uint32_t i = 0; i < answer->finding_count; i++) {
         const struct finding *finding = &answer->findings[i];
+        if (is_removed_check(finding) && !text_equal(removed, finding->sentence)) {
+            if (!is_said) {
+                write_wrapped(writer, TEXT("  unknown  "), removed);
+            }
+            is_said = true;
+            continue;
+        }
         if (finding->counts) {
             render_finding(writer, finding);
             continue;

@@ -8,6 +8,11 @@
 void render_heading(struct writer *writer, const char *words);
 /* One finding: outcome, rule, subject, margin; its sentence where it does not hold. */
 void render_finding(struct writer *writer, const struct finding *finding);
+/* render_removed.c: checks that have lost what they looked at, and all of them in one
+ * sentence that names a few; empty when there are none. */
+bool is_removed_check(const struct finding *finding);
+bool is_removed_reason(const struct answer *answer, text because);
+text render_removed(struct arena *arena, const struct answer *answer);
 /* A heading with lines below it; nothing when there are none. */
 void render_list(struct writer *writer, const char *words, const text *lines,
                  uint32_t count);

@@ -146,8 +146,13 @@ void diagnostics_sort(struct diagnostics *list, const struct sources *sources)
         keys[i] = (struct sort_key){sources_name(sources, where.source), where.at, one};
     }
     qsort(keys, count, sizeof *keys, compare_keys);
+    list->kept.count = 0;
     for (uint32_t i = 0; i < count; i++) {
-        list->kept.at[i] = keys[i].diagnostic;
+        if (i > 0 && compare_keys(&keys[i - 1], &keys[i]) == 0) {
+            list->count--;
+        } else {
+            list->kept.at[list->kept.count++] = keys[i].diagnostic;
+        }
     }
 }
 

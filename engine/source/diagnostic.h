@@ -53,7 +53,8 @@ diagnostics_report(struct diagnostics *list, enum diagnostic_code code, span whe
 uint32_t
 diagnostics_count(const struct diagnostics *list); /* all, also those past the limit */
 uint32_t diagnostics_kept(const struct diagnostics *list);
-/* Sorted by source name, place, code, message. Call after the last add. */
+/* Sorted by source name, place, code, message; the same one found twice (of a line that
+ * several units share) is kept once. Call after the last add. */
 void diagnostics_sort(struct diagnostics *list, const struct sources *sources);
 const struct diagnostic *diagnostics_at(const struct diagnostics *list, uint32_t i);
 

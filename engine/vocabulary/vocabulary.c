@@ -48,6 +48,21 @@ int vocabulary_column(const struct relation_shape *shape, name_id column)
     return -1;
 }
 
+const struct kind *kind_with_field(const struct vocabulary *vocabulary,
+                                   const struct kind *kind, name_id field)
+{
+    while (field != NAME_NONE) {
+        if (vocabulary_column(&vocabulary->shapes[kind->relation], field) >= 0) {
+            return kind;
+        }
+        if (kind->parent == 0) {
+            break;
+        }
+        kind = &vocabulary->kinds[kind->parent - 1];
+    }
+    return NULL;
+}
+
 bool kind_is(const struct vocabulary *vocabulary, const struct kind *kind,
              name_id ancestor)
 {

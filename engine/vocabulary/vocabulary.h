@@ -81,5 +81,8 @@ int vocabulary_column(const struct relation_shape *shape, name_id column);
 /* Whether a kind is `ancestor` or descends from it. */
 bool kind_is(const struct vocabulary *vocabulary, const struct kind *kind,
              name_id ancestor);
+/* The kind, itself or one that it `is`, that has this field; NULL when none has. */
+const struct kind *kind_with_field(const struct vocabulary *vocabulary,
+                                   const struct kind *kind, name_id field);
 
 #endif
