@@ -334,7 +334,8 @@ static bool is_another_kind(const struct swap *swap, const struct finding *host)
                      (first_kind(swap, old_kind) == first_kind(swap, new_kind) &&
                       kind_asks(swap, old_kind, host->rule) && new_kind->ask_count > 0);
     }
-    return is_other && (named_count == 1 || is_related);
+    return is_other && (named_count == 1 || is_related) &&
+           host->rule->judged != JUDGED_ABSOLUTELY;
 }
 
 static status ask_removed(struct swap *swap)
@@ -365,6 +366,7 @@ static status ask_removed(struct swap *swap)
         made.host = host;
         made.margin = NULL;
         made.contributor_count = 0;
+        made.doubt = (struct doubt){0}; /* what is missing of it left with it */
         made.mend = (text){"", 0};
         made.sentence =
             text_format(swap->arena,

@@ -182,6 +182,11 @@ static bool check_answer(struct run *run, const char *name, const whyfit_answer 
                             : complain(name, "missing", missing->items[i]->word.at,
                                        "not there", "named");
     }
+    if (missing != NULL && missing->count == 0 &&
+        whyfit_answer_missing(answer, 0) != NULL) {
+        is_right = complain(name, "missing", whyfit_answer_missing(answer, 0), "named",
+                            "nothing to be");
+    }
     return is_right;
 }
 
