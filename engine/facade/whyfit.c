@@ -173,6 +173,7 @@ static answering *answering_of(text command)
 {
     return text_is(command, "swap") || text_is(command, "leaks") ? swap_answer
            : text_is(command, "why")                             ? why_answer
+           : text_is(command, "why-not")                         ? why_not_answer
                                                                  : NULL;
 }
 
