@@ -103,7 +103,7 @@ static void write_denied(const struct why_not_writer *why_not,
                          const struct why_not_attempt *attempt, uint32_t level)
 {
     struct arena *arena = why_not->writer->arena;
-    say(why_not, level, "denied by", render_row(why_not->answer, arena, attempt->by));
+    say(why_not, level, "met by", render_row(why_not->answer, arena, attempt->by));
     say(why_not, level, "unless",
         render_condition(why_not->answer, arena, &attempt->rule->unless[attempt->index],
                          attempt->slots));
