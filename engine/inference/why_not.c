@@ -244,6 +244,8 @@ static void note_given(struct attempting *attempting)
             .relation = attempting->wanted->relation,
             .standing = match->is_open ? STANDING_OPEN : STANDING_SURE,
             .origin = ORIGIN_RULE,
+            .height = match_height(match),
+            .where = rule->where,
             .key = arena_copy(match->arena, key, shape->key_count * sizeof *key),
             .values =
                 arena_copy(match->arena, values, shape->value_count * sizeof *values),

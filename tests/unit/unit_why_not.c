@@ -212,7 +212,8 @@ Test(why_not, other_values_and_other_heads)
                      "b given 0 by link(p0, q0) after of 1");
     wanted.values[1] = value_word(names_find(world.bench.names, TEXT("short")));
     cr_expect_str_eq(attempts_at(&world, &wanted),
-                     "a values 0 gives dist(p0, q0): 4; short after link(p0, q0) of 1");
+                     "a values 0 gives dist(p0, q0) sure, height 1, length = 4 [-inf, "
+                     "inf] +1*p0.q0.width, mark = short after link(p0, q0) of 1");
     world_close(&world);
 }
 
