@@ -200,7 +200,8 @@ static status word_question(struct whyfit_problems *room, const whyfit_question 
                                 .allows_machining = question->allows_machining,
                                 .change_count = (uint32_t)question->change_count,
                                 .given_count = (uint32_t)question->given_count,
-                                .most = question->most,
+                                .most = question->most < WHYFIT_MOST ? question->most
+                                                                     : WHYFIT_MOST,
                                 .depth = question->depth};
     worded->unit = word_text(room, "unit", question->unit, &worded->unit_where);
     if (question->of != NULL) {
