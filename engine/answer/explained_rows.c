@@ -30,18 +30,19 @@ static bool is_own(const struct swap *swap, const struct row *row)
            unit_owns(&swap->layer, &swap->swapped, row->key[0]);
 }
 
-status explained_rows_find(struct swap *swap, const struct row_query *query,
+status explained_rows_find(struct swap *swap, const struct wanted_row *query,
                            const struct row *const **rows, uint32_t *count,
                            uint32_t *matches)
 {
     ARRAY_OF(struct found_row) found = {0};
     const struct store *store = swap->layer.store;
+    const struct relation_shape *shape = store_shape(store, query->relation);
     const bool names_owner = (query->asked & 1u) != 0;
-    const uint32_t wanted = row_query_count(query);
+    const uint32_t wanted = wanted_count(query);
     *matches = 0;
     for (uint32_t i = 0; i < store_count(store, query->relation); i++) {
         const struct row *row = store_row(store, query->relation, i);
-        const struct found_row one = {row, row_query_agrees(query, store, row),
+        const struct found_row one = {row, wanted_agrees(query, shape, row),
                                       is_own(swap, row), &swap->layer};
         const bool is_meant = names_owner || one.is_own;
         const bool is_match = one.agrees == wanted && is_meant;

@@ -11,7 +11,7 @@ MUST_USE status explanation_open(struct swap *swap, struct explanation **out);
 
 /* The rows of `query`, best first: those that agree with all that was asked (*matches of
  * them), then those that agree with some of it. */
-MUST_USE status explained_rows_find(struct swap *swap, const struct row_query *query,
+MUST_USE status explained_rows_find(struct swap *swap, const struct wanted_row *query,
                                     const struct row *const **rows, uint32_t *count,
                                     uint32_t *matches);
 

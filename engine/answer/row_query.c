@@ -13,7 +13,7 @@ struct query_reader {
     span where; /* of the whole text */
     text all;
     const struct relation_shape *shape;
-    struct row_query *query;
+    struct wanted_row *query;
 };
 
 static span span_of(const struct query_reader *reader, text part)
@@ -107,11 +107,17 @@ static void offer_words(const struct query_reader *reader, uint32_t c,
 static status name_fault(const struct query_reader *reader, uint32_t c, text word)
 {
     struct nearest near = nearest_to(word);
+    struct nearest anything = nearest_to(word); /* where no such row has a word like it */
     const struct column *column = &reader->shape->columns[c];
     offer_words(reader, c, &near);
     for (uint32_t i = 0; i < column->choice_count; i++) {
         nearest_offer(&near, names_text(reader->layer->names, column->choices[i]));
     }
+    for (name_id name = 1;
+         near.best.length == 0 && name <= names_last(reader->layer->names); name++) {
+        nearest_offer(&anything, names_text(reader->layer->names, name));
+    }
+    near.best = near.best.length == 0 ? anything.best : near.best;
     struct diagnostic *report = diagnostics_report(
         reader->layer->diagnostics, CODE_NAME_UNKNOWN, span_of(reader, word),
         "nothing is called \"%.*s\"", TEXT_ARG(word));
@@ -140,7 +146,7 @@ static status read_count(const struct query_reader *reader, text word, int64_t *
 
 static status read_cell(const struct query_reader *reader, uint32_t c, text word)
 {
-    struct row_query *query = reader->query;
+    struct wanted_row *query = reader->query;
     const struct column *column = &reader->shape->columns[c];
     const bool is_key = c < reader->shape->key_count;
     int64_t count = 0;
@@ -213,14 +219,14 @@ static status read_pairs(const struct query_reader *reader, text pairs)
 }
 
 status row_query_read(const struct layer *layer, text of, span where,
-                      struct row_query *out)
+                      struct wanted_row *out)
 {
     struct query_reader reader = {
         .layer = layer, .where = where, .all = of, .query = out};
     const size_t colon = text_find(of, ':', 0);
     const text relation = text_trim(text_slice(of, 0, colon));
     const text pairs = text_trim(text_slice(of, colon + 1, of.length));
-    *out = (struct row_query){0};
+    *out = (struct wanted_row){0};
     if (relation.length == 0 || (colon < of.length && pairs.length == 0)) {
         return form_fault(&reader, of);
     }
@@ -232,46 +238,10 @@ status row_query_read(const struct layer *layer, text of, span where,
     return pairs.length == 0 ? STATUS_OK : read_pairs(&reader, pairs);
 }
 
-/* ---- rows */
-
-static bool value_agrees(struct value asked, struct value there)
-{
-    return asked.kind == there.kind &&
-           (asked.kind == VALUE_WORD ? asked.word == there.word
-                                     : asked.count == there.count);
-}
-
-uint32_t row_query_agrees(const struct row_query *query, const struct store *store,
-                          const struct row *row)
-{
-    const struct relation_shape *shape = store_shape(store, query->relation);
-    uint32_t count = 0;
-    for (uint32_t c = 0; c < shape->key_count; c++) {
-        count += (query->asked >> c & 1u) != 0 && query->key[c] == row->key[c] ? 1 : 0;
-    }
-    for (uint32_t v = 0; v < shape->value_count; v++) {
-        count += (query->asked_values >> v & 1u) != 0 &&
-                         value_agrees(query->values[v], row->values[v])
-                     ? 1
-                     : 0;
-    }
-    return count;
-}
-
-uint32_t row_query_count(const struct row_query *query)
-{
-    uint32_t count = 0;
-    for (uint32_t bits = query->asked; bits != 0; bits &= bits - 1) {
-        count++;
-    }
-    for (uint64_t bits = query->asked_values; bits != 0; bits &= bits - 1) {
-        count++;
-    }
-    return count;
-}
+/* ---- writing */
 
 text row_query_write(struct arena *arena, const struct layer *layer,
-                     const struct row_query *query)
+                     const struct wanted_row *query)
 {
     const struct relation_shape *shape = store_shape(layer->store, query->relation);
     const uint32_t keys = shape->key_count;

@@ -52,6 +52,7 @@ struct command {
 extern const struct command command_swap;
 extern const struct command command_leaks;
 extern const struct command command_why;
+extern const struct command command_why_not;
 extern const struct command command_lint;
 extern const struct command command_reckon;
 extern const struct command command_fit;

@@ -173,6 +173,7 @@ static answering *answering_of(text command)
 {
     return text_is(command, "swap") || text_is(command, "leaks") ? swap_answer
            : text_is(command, "why")                             ? why_answer
+           : text_is(command, "why-not")                         ? why_not_answer
                                                                  : NULL;
 }
 
@@ -199,7 +200,8 @@ static status word_question(struct whyfit_problems *room, const whyfit_question 
                                 .allows_machining = question->allows_machining,
                                 .change_count = (uint32_t)question->change_count,
                                 .given_count = (uint32_t)question->given_count,
-                                .most = question->most,
+                                .most = question->most < WHYFIT_MOST ? question->most
+                                                                     : WHYFIT_MOST,
                                 .depth = question->depth};
     worded->unit = word_text(room, "unit", question->unit, &worded->unit_where);
     if (question->of != NULL) {

@@ -19,6 +19,9 @@ json_t *answer_open_json(struct arena *arena, const struct answer *answer);
 json_t *value_json(struct json_writer *writer, const struct names *names,
                    struct value value, bool with_terms);
 json_t *row_json(struct json_writer *writer, const struct row *row);
+/* A condition with what is bound: {"relation": …, "where": {column: value}}. */
+json_t *condition_json(struct json_writer *writer, const struct condition *condition,
+                       const struct value *slots);
 /* All steps; what is chosen at assembly; and, last, all dimensions that were met. */
 json_t *steps_json(struct json_writer *writer);
 json_t *settings_json(struct json_writer *writer);

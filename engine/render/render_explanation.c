@@ -25,13 +25,11 @@ static text indent_text(struct arena *arena, uint32_t level, uint32_t more)
 
 /* ---- one step */
 
-/* The variables that the step's formulas name and a row has bound: " $from = 18.5 mm". */
+/* The variables that the step's formulas name and a row has bound. */
 static text bound_text(const struct tree_writer *tree, const struct step *step)
 {
-    struct arena *arena = tree->writer->arena;
     const struct rule *rule = step->rule;
     bool used[LIMIT_VARIABLES] = {false};
-    text all = {"", 0};
     for (uint32_t i = 0; i < rule->let_count; i++) {
         formula_variables(rule->lets[i].formula, used);
     }
@@ -41,16 +39,10 @@ static text bound_text(const struct tree_writer *tree, const struct step *step)
     if (rule->has_check) {
         formula_variables(rule->margin, used);
     }
-    for (uint32_t i = 0; i < step->binding_count; i++) {
-        const struct binding *one = &step->bindings[i];
-        if (used[i] && one->formula == NULL) {
-            all = text_format(
-                arena, "%.*s%s%.*s = %.*s", TEXT_ARG(all), all.length > 0 ? ", " : "",
-                TEXT_ARG(one->name),
-                TEXT_ARG(render_value(arena, tree->answer->names, one->value)));
-        }
+    for (uint32_t i = 0; i < rule->let_count; i++) {
+        used[rule->lets[i].variable] = false;
     }
-    return all;
+    return render_bound(tree->answer, tree->writer->arena, rule, step->slots, used);
 }
 
 static void write_rule(const struct tree_writer *tree, const struct step *step,
@@ -150,63 +142,6 @@ static text stated_text(const struct tree_writer *tree, const struct row *row)
                                                     TEXT_ARG(at.file), at.line);
 }
 
-static text doubt_text(struct arena *arena, const struct row *row)
-{
-    const struct doubt doubt = row_doubt(row);
-    text all = TEXT(" (open)");
-    for (uint32_t i = 0; i < doubt.count; i++) {
-        all = text_format(arena, "%.*s%s%.*s%s", TEXT_ARG(i == 0 ? TEXT("") : all),
-                          i == 0 ? " (open: " : ", ", TEXT_ARG(doubt.of[i]->name),
-                          i + 1 == doubt.count ? ")" : "");
-    }
-    return row->standing == STANDING_OPEN ? all : (text){"", 0};
-}
-
-text render_row(const struct answer *answer, struct arena *arena, const struct row *row)
-{
-    return text_format(arena, "%.*s%.*s%.*s",
-                       TEXT_ARG(row_write(arena, answer->store, answer->names, row)),
-                       TEXT_ARG(render_row_values(answer, arena, row)),
-                       TEXT_ARG(doubt_text(arena, row)));
-}
-
-/* The text of a term, empty for one that says nothing: a column that is not mentioned, a
- * variable that is not bound. */
-static text term_text(const struct answer *answer, struct arena *arena,
-                      const struct term *term, const struct value *slots)
-{
-    switch (term->kind) {
-    case TERM_NAME:
-        return names_text(answer->names, term->name);
-    case TERM_NUMBER:
-        return text_format(arena, "%lld", (long long)term->number);
-    case TERM_VARIABLE:
-        return slots == NULL ? (text){"", 0}
-                             : render_value(arena, answer->names, slots[term->variable]);
-    case TERM_ANY:
-        break;
-    }
-    return (text){"", 0};
-}
-
-text render_condition(const struct answer *answer, struct arena *arena,
-                      const struct condition *condition, const struct value *slots)
-{
-    const struct relation_shape *shape = store_shape(answer->store, condition->relation);
-    text all = names_text(answer->names, shape->name);
-    const char *between = ": ";
-    for (uint32_t c = 0; c < shape->key_count + shape->value_count; c++) {
-        const text term = term_text(answer, arena, &condition->terms[c], slots);
-        if (term.length > 0) {
-            all = text_format(arena, "%.*s%s%.*s=%.*s", TEXT_ARG(all), between,
-                              TEXT_ARG(names_text(answer->names, shape->columns[c].name)),
-                              TEXT_ARG(term));
-            between = ", ";
-        }
-    }
-    return all;
-}
-
 /* ---- the tree */
 
 static void write_tree(const struct tree_writer *tree, uint32_t id, uint32_t level,
@@ -301,7 +236,11 @@ static void write_why(struct writer *writer, const struct answer *answer)
 
 void render_explanation_text(struct writer *writer, const struct answer *answer)
 {
-    write_why(writer, answer);
+    if (text_is(answer->command, "why")) {
+        write_why(writer, answer);
+    } else {
+        render_why_not(writer, answer);
+    }
     if (answer->caution.length > 0) {
         render_heading(writer, "Caution");
         write_wrapped(writer, TEXT("  "), answer->caution);

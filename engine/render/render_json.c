@@ -273,8 +273,8 @@ static json_t *fact_json(struct json_writer *writer, const struct row *row)
 }
 
 /* A denied condition with what was bound: {"relation": …, "where": {column: value}}. */
-static json_t *condition_json(struct json_writer *writer, const struct step *step,
-                              const struct condition *condition)
+json_t *condition_json(struct json_writer *writer, const struct condition *condition,
+                       const struct value *slots)
 {
     const struct answer *answer = writer->answer;
     const struct relation_shape *shape = store_shape(answer->store, condition->relation);
@@ -289,8 +289,7 @@ static json_t *condition_json(struct json_writer *writer, const struct step *ste
             json_set(columns, column, json_integer(term->number));
         } else if (term->kind == TERM_VARIABLE) {
             json_set(columns, column,
-                     value_json(writer, answer->names,
-                                step->bindings[term->variable].value, false));
+                     value_json(writer, answer->names, slots[term->variable], false));
         }
     }
     json_set(object, "relation", json_text(names_text(answer->names, shape->name)));
@@ -314,7 +313,7 @@ static json_t *denied_json(struct json_writer *writer, const struct step *step)
                 store_shape(answer->store, one->relation)->name);
             at += k < i && order <= 0 ? 1 : 0;
         }
-        (void)json_array_insert_new(array, at, condition_json(writer, step, one));
+        (void)json_array_insert_new(array, at, condition_json(writer, one, step->slots));
     }
     return array;
 }
@@ -448,6 +447,7 @@ static json_t *question_json(struct arena *arena, const struct answer *answer)
     if (answer->explanation != NULL) {
         json_set(object, "of", json_text(answer->explanation->asked));
         json_set(object, "most", json_integer(answer->explanation->most));
+        json_set(object, "depth", json_integer(answer->explanation->depth));
     }
     return object;
 }

@@ -27,5 +27,11 @@ text render_row(const struct answer *answer, struct arena *arena, const struct r
  * NULL. */
 text render_condition(const struct answer *answer, struct arena *arena,
                       const struct condition *condition, const struct value *slots);
+/* "from = 3 mm, kind = plain": the rule's variables that are used and bound. */
+text render_bound(const struct answer *answer, struct arena *arena,
+                  const struct rule *rule, const struct value *slots, const bool *used);
+
+/* The answer to `why-not`. */
+void render_why_not(struct writer *writer, const struct answer *answer);
 
 #endif

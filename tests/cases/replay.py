@@ -117,6 +117,11 @@ def choose(a, b, sign):
                 (pick(a.least, b.least), pick(a.greatest, b.greatest)))
 
 
+def number(value):
+    """A value that is reckoned with; one that nobody recorded may be any number."""
+    return value if isinstance(value, Form) else Form(0.0, rest=(-inf, inf), missing=True)
+
+
 DIMENSIONS = {}
 SCALES = {"mm": 1.0, "um": 1e-3, "um Ra": 1e-3, "m": 1000.0, "in": 25.4, "deg": 1.0, "HRC": 1.0,
           "%": 0.01, "": 1.0, "1": 1.0}
@@ -197,6 +202,7 @@ class Formula:
                 same = "open" if left is None or right is None else \
                     "yes" if left == right else "no"
             return same if sign == "=" else truth_not(same)
+        left, right = number(left), number(right)
         if sign == "<=":
             return holds(right - left)
         if sign == ">=":
@@ -210,6 +216,7 @@ class Formula:
             if sign is None:
                 return left
             right = self.product()
+            left, right = number(left), number(right)
             left = left + right if sign == "+" else left - right
 
     def product(self):
@@ -219,10 +226,11 @@ class Formula:
             if sign is None:
                 return left
             right = self.signed()
+            left, right = number(left), number(right)
             left = left * right if sign == "*" else left.over(right)
 
     def signed(self):
-        return -self.signed() if self.take("symbol", "-", "−") else self.atom()
+        return -number(self.signed()) if self.take("symbol", "-", "−") else self.atom()
 
     def atom(self):
         token = self.tokens[self.at]
@@ -253,20 +261,20 @@ class Formula:
 
     def function(self, name, arguments):
         if name in ("min", "max"):
-            result = arguments[0]
+            result = number(arguments[0])
             for other in arguments[1:]:
-                result = choose(result, other, 1 if name == "max" else -1)
+                result = choose(result, number(other), 1 if name == "max" else -1)
             return result
         if name == "abs":
-            one = arguments[0]
-            if one.least >= 0:
+            one = number(arguments[0])
+            if one.least >= 0 or one.rest == (-inf, inf):
                 return one
             if one.greatest <= 0:
                 return -one
             both = choose(one, -one, 1)
             return Form(both.centre, both.terms, both.rest, (max(0.0, both.least), both.greatest))
         if name in ("least", "greatest"):
-            end = getattr(arguments[0], name)
+            end = getattr(number(arguments[0]), name)
             nobody_knows = Form(0.0, rest=(-inf, inf), missing=True)
             return nobody_knows if abs(end) == inf else Form(end)
         if name == "nominal":
@@ -512,9 +520,12 @@ def replay_touch(row, rows):
 
 
 def replay_between(row, rows):
-    asked = rows[0]["value"]
-    pieces = {PLACES.get((row["key"]["unit"], asked[p]), asked[p]) for p in ("from-place", "to-place")}
-    need({row["key"]["piece"], row["key"]["other"]} == pieces, "the pieces are those of the gap")
+    asked, unit = rows[0]["value"], row["key"]["unit"]
+    said = {row["key"]["piece"], row["key"]["other"]}
+    for place in (asked["from-place"], asked["to-place"]):
+        # a piece is called like its place, or like its unit and place where a chain does not say
+        need(PLACES.get((unit, place), place) in said or f"{unit}.{place}" in said,
+             "the pieces are those of the gap")
 
 
 COMPUTED = {"laid on": replay_laid, "gap": replay_gap, "gap between": replay_between, "fit": replay_fit, "pass": replay_pass,
@@ -542,6 +553,11 @@ def covered(arguments, extra):
     return spare, under
 
 
+def word_of(term):
+    """A constant of a rule as an answer writes it."""
+    return {True: "true", False: "false"}[term] if isinstance(term, bool) else str(term)
+
+
 def match(condition, row, values):
     """One condition of a rule against one row; binds what is new."""
     (relation, columns), = condition.items()
@@ -559,18 +575,19 @@ def match(condition, row, values):
                      f"{term} is {known} and {cell}")
             values[term[1:]] = read(cell)
         elif not isinstance(cell, dict):
-            word = {True: "true", False: "false"}.get(term, str(term))
-            need(str(cell) == word, f"{relation}.{column} is {cell}, not {word}")
+            need(str(cell) == word_of(term), f"{relation}.{column} is {cell}, not {word_of(term)}")
 
 
 def concluded(rule, row, column, values):
     """What the rule's conclusion puts into a key column, where one variable or word stands there."""
     terms = {str((c.get(row["relation"]) or {}).get(column)) for c in rule.get("conclude") or []
              if row["relation"] in c}
-    if "conclude" not in rule:
+    if row["relation"] == rule["rule"]:
         return values.get(column, row["key"][column])
-    words = {values.get(t[1:]) if t.startswith("$") else t for t in terms}
-    return row["key"][column] if row["key"][column] in words else sorted(map(str, words))
+    known = [values.get(t[1:]) if t.startswith("$") else t for t in terms]
+    words = {word.centre if isinstance(word, Form) else word for word in known}
+    cell = row["key"][column]
+    return cell if cell in words or str(cell) in words else sorted(map(str, words))
 
 
 def tallied(condition, rows, values, value):
@@ -584,7 +601,7 @@ def tallied(condition, rows, values, value):
             continue
         constants = [c for c, term in columns.items() if not str(term).startswith("$")]
         is_open = any(isinstance(row["value"].get({True: "on"}.get(c, c)), dict) for c in constants)
-        yield bound[value[1:]], not is_open and row["standing"] == "sure"
+        yield number(bound[value[1:]]), not is_open and row["standing"] == "sure"
 
 
 def replay_tally(kind, item, answered, rows, values):
@@ -610,7 +627,93 @@ def replay_tally(kind, item, answered, rows, values):
     same(answered, Form(rest=(low, high)), kind)
 
 
-def replay_rule(step, rows, rules):
+# ---- what is not there: where an answer holds all rows
+
+def fits(condition, row, values):
+    """yes, no or open, whether the row is there and matches; and the values with what it binds."""
+    (relation, columns), = condition.items()
+    truth, bound = "yes" if row["standing"] == "sure" else "open", dict(values)
+    if row["relation"] != relation:
+        return "no", bound
+    for column, term in (columns or {}).items():
+        column = {True: "on"}.get(column, column)
+        is_key = column in row["key"]
+        cell = row["key"][column] if is_key else row["value"].get(column)
+        if isinstance(term, str) and term.startswith("$"):
+            known = bound.get(term[1:])
+            if is_key and known is not None and known != read(cell) and \
+                    not (isinstance(known, Form) and known.centre == cell):
+                return "no", bound
+            if cell is None:
+                return "no", bound
+            bound[term[1:]] = read(cell)
+        elif isinstance(cell, dict) and "terms" in cell:  # a count that is a range
+            apart = read(cell) - Form(float(term))
+            same_count = "yes" if abs(apart.least) < NEAR and abs(apart.greatest) < NEAR else \
+                "no" if apart.least > NEAR or apart.greatest < -NEAR else "open"
+            truth = truth_and(truth, same_count)
+        elif isinstance(cell, dict):
+            truth = truth_and(truth, "open")
+        elif str(cell) != word_of(term):
+            return "no", bound
+    return truth, bound
+
+
+def has_holes(condition, values, everything):
+    """Whether a list that the condition looks into is called incomplete by its owner."""
+    (relation, columns), = condition.items()
+    owner_column = OWNERS.get(relation)
+    owner = (columns or {}).get(owner_column)
+    owner = values.get(owner[1:]) if isinstance(owner, str) and owner.startswith("$") else owner
+    return any(r["relation"] == "partial" and r["key"]["list"] == relation and
+               (owner is None or owner == r["key"]["item"]) for r in everything)
+
+
+def replay_absent(rule, step, values, everything):
+    """Denials, counts and `every`, over all rows that there are. Gives whether any is open."""
+    is_sure, is_open = step["row"]["standing"] == "sure", False
+    for condition in rule.get("unless") or []:
+        truths = [fits(condition, row, values)[0] for row in everything]
+        need("yes" not in truths, f"denied: {condition} is there")
+        opens = "open" in truths or has_holes(condition, values, everything)
+        need(not (opens and is_sure and "margin" not in step), f"{condition} may be there")
+        is_open = is_open or opens
+    for name, condition in (rule.get("count") or {}).items():
+        truths = [fits(condition, row, values)[0] for row in everything]
+        sure, maybe = truths.count("yes"), truths.count("open")
+        holes = has_holes(condition, values, everything)
+        answered = read(step["bind"][name])
+        need(answered.least == sure, f"{name} is at least {answered.least}, counted {sure}")
+        need(answered.greatest == (inf if holes else sure + maybe),
+             f"{name} is at most {answered.greatest}, counted {sure} and {maybe}")
+        is_open = is_open or holes or maybe > 0
+    for item in rule.get("every") or []:
+        opens = has_holes(item["of"], values, everything)
+        for row in everything:
+            there, bound = fits(item["of"], row, values)
+            if there != "no":
+                is_so = Formula(str(item["is"]), bound, None).result
+                need(there != "yes" or is_so != "no", f"{item['is']} is not so of {row['key']}")
+                opens = opens or is_so != "yes"
+        is_open = is_open or opens
+    return is_open
+
+
+def replay_values(rule, row, values):
+    """The value columns of what a rule concludes."""
+    ways = [c[row["relation"]] for c in rule.get("conclude") or [] if row["relation"] in c]
+    if len(ways) != 1:
+        return
+    for column, term in ways[0].items():
+        answered = row["value"].get(column)
+        known = values.get(term[1:]) if str(term).startswith("$") else term
+        missing = isinstance(answered, dict) and answered.get("nominal") is None
+        if column in row["key"] or missing or known is None:  # contested or missing: no number
+            continue
+        same(answered, Form(float(known)) if isinstance(known, int) else known, column)
+
+
+def replay_rule(step, rows, rules, everything=None):
     rule = rules[step["rule"]]
     values, given = {}, rule["given"]
     need(step["given"] == len(given), "one row for each condition")
@@ -618,12 +721,14 @@ def replay_rule(step, rows, rules):
         match(condition, row, values)
     for name in rule.get("count") or {}:
         values[name] = read(step["bind"][name])
-    extra = rows[len(given):]
+    extra = list({id(row): row for row in rows[len(given):]}.values())  # looked at twice or more
     for kind in ("sum", "least", "greatest"):
         for name, item in (rule.get(kind) or {}).items():
             replay_tally(kind, item, step["bind"][name], extra, values)
             values[name] = read(step["bind"][name])
     is_open = any(r["standing"] == "open" for r in rows[:len(given)])
+    if everything is not None:
+        is_open = replay_absent(rule, step, values, everything) or is_open
 
     def call(name, arguments):
         mine = [r for r in extra if r["key"].get("piece") == arguments[1]]
@@ -641,6 +746,8 @@ def replay_rule(step, rows, rules):
             worked = read(answered)
         else:
             same(answered, worked, name)
+            # what is read from a literal with limits is one dimension, wherever the let is used
+            worked = read(answered) if "±" in str(formula) else worked
         values[name] = worked
     where = rule.get("where") or []
     for formula in [where] if isinstance(where, str) else where:
@@ -648,8 +755,11 @@ def replay_rule(step, rows, rules):
         need(truth != "no", f"{formula} is not so")
         is_open = is_open or truth == "open"
     if "margin" in step:
-        margin = Formula(str(rule["check"]["margin"]), values, call).result
+        margin = number(Formula(str(rule["check"]["margin"]), values, call).result)
         answered = step["row"]["value"]
+        if "different values" in answered["margin"].get("undefined", ""):  # other reasons disagree
+            need(step["row"]["standing"] == "open", "of sure reasons none disagree")
+            return
         same(answered["margin"], margin, "margin")
         outcome = "holds" if margin.least >= -NEAR else "fails" if margin.greatest < -NEAR else None
         if outcome == "holds" or (outcome == "fails" and not is_open
@@ -660,9 +770,12 @@ def replay_rule(step, rows, rules):
     for name, cell in step["row"]["key"].items():
         known = concluded(rule, step["row"], name, values)
         need(known == cell or isinstance(known, Form), f"key {name} is {cell}, bound {known}")
+    replay_values(rule, step["row"], values)
 
 
-def replay(answer, rules):
+def replay(answer, rules, is_complete=False):
+    """Each step again; with all rows there are (is_complete) also what must not be there."""
+    everything = [step["row"] for step in answer["steps"]] if is_complete else None
     steps = {step["id"]: step for step in answer["steps"]}
     DIMENSIONS.clear()
     KINDS.clear()
@@ -696,7 +809,7 @@ def replay(answer, rules):
             below = [steps[i]["height"] for i in step["from"][:step["given"]]]
             need(not below or step["height"] == 1 + max(below), "one higher than its premises")
             if "rule" in step:
-                replay_rule(step, rows, rules)
+                replay_rule(step, rows, rules, everything)
             elif "computed" in step:
                 COMPUTED[step["computed"]](step["row"], rows)
             else:
@@ -713,6 +826,7 @@ NOMINALS = {}
 PLACES = {}
 SETTLED = {}
 SETTINGS = []
+OWNERS = {}  # relation: its owner's column, for lists that may be called incomplete
 
 
 def main():
