@@ -23,6 +23,7 @@ static const char *constant_of(struct maker *maker, const struct plan_column *co
     static const char *const counts[] = {"0", "1", "2", NULL};
     static const char *const tones[] = {"red", "blue", NULL};
     static const char *const outcomes[] = {"holds", "fails", "unsure", "unknown", NULL};
+    static const char *const decided[] = {"holds", "fails", NULL};
     switch (column->sort) {
     case SORT_NAME:
         return maker_one_of(maker, maker_names);
@@ -31,9 +32,10 @@ static const char *constant_of(struct maker *maker, const struct plan_column *co
     case SORT_COUNT:
         return maker_one_of(maker, counts);
     case SORT_WORD:
-        return maker_one_of(maker, strcmp(column->name, "tone") == 0      ? tones
-                                   : strcmp(column->name, "outcome") == 0 ? outcomes
-                                                                          : maker_grades);
+        return maker_one_of(maker, strcmp(column->name, "tone") == 0 ? tones
+                                   : strcmp(column->name, "outcome") == 0
+                                       ? (maker->is_exact ? decided : outcomes)
+                                       : maker_grades);
     case SORT_LENGTH:
     case SORT_RATIO:
         break;
