@@ -92,6 +92,42 @@ static enum truth match_range(struct match *match, int64_t number, struct value 
     return TRUTH_UNKNOWN;
 }
 
+/* Whether a check has left open how it comes out. */
+static bool is_undecided(const struct column *column, struct value value)
+{
+    return column->is_outcome && value.kind == VALUE_WORD &&
+           (value.word == column->choices[OUTCOME_UNSURE] ||
+            value.word == column->choices[OUTCOME_UNKNOWN]);
+}
+
+/* An outcome that is open against a term. `unsure` and `unknown` ask what is known;
+ * `holds` and `fails` ask how it is, as a variable does: the margin says it, or it is
+ * open, and for a variable missing. */
+static enum truth match_undecided(struct match *match, const struct column *column,
+                                  const struct term *term, struct value outcome,
+                                  struct value margin, struct doubt *doubt)
+{
+    const struct doubt open = value_doubt(match->arena, margin);
+    const enum outcome is = form_outcome(margin.quantity);
+    const bool is_decided = is == OUTCOME_HOLDS || is == OUTCOME_FAILS;
+    if (term->kind == TERM_VARIABLE) {
+        match->slots[term->variable] =
+            is_decided ? value_word(column->choices[is])
+                       : value_missing(open.count > 0 ? open.of[0] : NULL);
+        match->bound[term->variable] = true;
+        return TRUTH_YES;
+    }
+    if (term->name != column->choices[OUTCOME_HOLDS] &&
+        term->name != column->choices[OUTCOME_FAILS]) {
+        return term->name == outcome.word ? TRUTH_YES : TRUTH_NO;
+    }
+    if (!is_decided) {
+        *doubt = open;
+        return is == OUTCOME_UNSURE ? TRUTH_UNSURE : TRUTH_UNKNOWN;
+    }
+    return term->name == column->choices[is] ? TRUTH_YES : TRUTH_NO;
+}
+
 /* yes, no, or open with the doubt; a variable is bound. */
 static enum truth match_value(struct match *match, const struct term *term,
                               struct value value, struct doubt *doubt)
@@ -132,8 +168,13 @@ enum truth match_row(struct match *match, const struct condition *condition,
     }
     for (uint32_t v = 0; v < shape->value_count && all != TRUTH_NO; v++) {
         struct doubt own = {NULL, 0};
-        const enum truth one = match_value(match, &condition->terms[shape->key_count + v],
-                                           row->values[v], &own);
+        const struct term *term = &condition->terms[shape->key_count + v];
+        const struct column *column = &shape->columns[shape->key_count + v];
+        const enum truth one =
+            term->kind != TERM_ANY && is_undecided(column, row->values[v])
+                ? match_undecided(match, column, term, row->values[v], row->values[v - 1],
+                                  &own)
+                : match_value(match, term, row->values[v], &own);
         *doubt = doubt_join(match->arena, *doubt, own);
         all = truth_and(all, one);
     }

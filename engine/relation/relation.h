@@ -35,6 +35,8 @@ struct column {
     struct dimension dim;   /* COLUMN_QUANTITY */
     const name_id *choices; /* COLUMN_WORD with a closed list, else NULL */
     uint32_t choice_count;
+    bool is_outcome; /* COLUMN_WORD behind a margin: choices are numbered as enum outcome,
+                        and the margin is the column before */
     text got_by; /* how the field is got, for the missing dimension's deviation; may be
                     empty */
 };

@@ -113,7 +113,8 @@ void rule_finding_shape(struct rule_reader *reader)
         (struct column){.name = names_add(names, TEXT("outcome")),
                         .kind = COLUMN_WORD,
                         .choices = outcomes,
-                        .choice_count = 4};
+                        .choice_count = 4,
+                        .is_outcome = true};
     reader->shapes[rule->finding] = (struct relation_shape){.name = rule->name,
                                                             .filled = FILLED_BY_RULES,
                                                             .is_owned = true,

@@ -73,7 +73,8 @@ struct plain_formula {
 };
 
 struct plain_tally {
-    char result[PLAIN_WORD]; /* of a count */
+    char result[PLAIN_WORD]; /* of a count or sum */
+    char value[PLAIN_WORD];  /* what a sum adds up; empty: how many there are */
     struct plain_condition of;
     const struct plain_formula *is; /* of an `every` */
 };
@@ -92,7 +93,7 @@ struct plain_head {
 struct plain_rule {
     struct plain_condition given[SECTION_LINES];
     struct plain_condition unless[SECTION_LINES];
-    struct plain_tally counts[SECTION_LINES];
+    struct plain_tally counts[2 * SECTION_LINES]; /* and sums */
     struct plain_tally every[SECTION_LINES];
     struct plain_let lets[SECTION_LINES];
     const struct plain_formula *filters[SECTION_LINES];

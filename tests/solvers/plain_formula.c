@@ -32,7 +32,7 @@ static const struct plain_formula *leaf(struct plain_program *program,
     return made;
 }
 
-/* max(a, b), min(a, b), abs(a), least(a): of what has one value the last is itself. */
+/* max(a, b), min(a, b), abs(a). */
 static const struct plain_formula *read_call(struct plain_program *program,
                                              const char **at, const char *word)
 {
@@ -41,9 +41,6 @@ static const struct plain_formula *read_call(struct plain_program *program,
         left != NULL && plain_take(at, ",") ? read_or(program, at) : NULL;
     if (left == NULL || !plain_take(at, ")")) {
         return NULL;
-    }
-    if (strcmp(word, "least") == 0) {
-        return left;
     }
     if (strcmp(word, "abs") == 0) {
         return node(program, PLAIN_ABS, left, NULL);

@@ -281,8 +281,12 @@ static bool read_line(struct plain_program *program, struct plain_rule *rule,
         return read_condition(program, at, &rule->heads[rule->head_count++].row);
     case SECTION_CHECK:
         return read_check(program, rule, name, at);
-    case SECTION_SUM: /* exact programs have none */
-    case SECTION_LEAST:
+    case SECTION_SUM:
+        tally = &rule->counts[rule->count_count++];
+        return read_named(at, tally->result) && plain_take(at, "{of: {") &&
+               read_condition(program, at, &tally->of) && plain_take(at, "}, value: $") &&
+               plain_take_word(at, tally->value);
+    case SECTION_LEAST: /* exact programs have none */
     case SECTION_GREATEST:
     case SECTIONS:
         break;

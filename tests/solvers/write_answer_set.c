@@ -230,7 +230,11 @@ static void write_body(const struct target *to, const struct plain_rule *rule,
     for (uint32_t i = 0; i < rule->count_count; i++) {
         (void)fputs(", ", out);
         write_variable(out, rule->counts[i].result);
-        (void)fputs(" = #count{ ", out);
+        (void)fputs(rule->counts[i].value[0] != '\0' ? " = #sum{ " : " = #count{ ", out);
+        if (rule->counts[i].value[0] != '\0') {
+            write_variable(out, rule->counts[i].value);
+            (void)fputs(",", out);
+        }
         write_counted(to, &rule->counts[i].of);
         (void)fputs(" }", out);
     }

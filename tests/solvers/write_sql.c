@@ -151,21 +151,29 @@ static void put_condition(struct row_writer *out, const struct plain_program *pr
     }
 }
 
-/* "FROM table u WHERE …", with what stands nowhere else kept to itself. */
+/* "SELECT what FROM table u WHERE …", with what stands nowhere else kept to itself. What
+ * is asked for: 1, how many, or the sum of a variable. */
 static void put_rows(struct row_writer *out, const struct select *select,
-                     const struct plain_condition *row,
-                     const struct plain_formula *not_wanted)
+                     const struct plain_tally *tally, bool is_number)
 {
     static struct bindings inner;
+    char written[CLAUSE];
+    struct row_writer where = {.out = written, .room = sizeof written};
     inner = select->bound;
-    row_put(out, " FROM ");
-    put_table(out, select, row->relation);
-    row_put(out, " u WHERE 1");
-    put_condition(out, select->program, &inner, row, "u");
-    if (not_wanted != NULL) {
-        row_put(out, " AND NOT ");
-        put_formula(out, &inner, not_wanted);
+    row_put(&where, "1");
+    put_condition(&where, select->program, &inner, &tally->of, "u");
+    if (tally->is != NULL) {
+        row_put(&where, " AND NOT ");
+        put_formula(&where, &inner, tally->is);
     }
+    if (tally->value[0] != '\0') {
+        row_put(out, "(SELECT coalesce(sum(%s), 0)", expression_of(&inner, tally->value));
+    } else {
+        row_put(out, "(SELECT %s", is_number ? "count(*)" : "1");
+    }
+    row_put(out, " FROM ");
+    put_table(out, select, tally->of.relation);
+    row_put(out, " u WHERE %s)", written);
 }
 
 static void bind_formula(struct select *select, const char *variable,
@@ -181,22 +189,19 @@ static void put_finished(struct select *select, const struct plain_rule *rule)
 {
     struct row_writer *where = &select->where;
     for (uint32_t i = 0; i < rule->unless_count; i++) {
-        row_put(where, " AND NOT EXISTS (SELECT 1");
-        put_rows(where, select, &rule->unless[i], NULL);
-        row_put(where, ")");
+        const struct plain_tally denied = {.of = rule->unless[i]};
+        row_put(where, " AND NOT EXISTS ");
+        put_rows(where, select, &denied, false);
     }
     for (uint32_t i = 0; i < rule->count_count; i++) {
         char written[EXPRESSION];
         struct row_writer out = {.out = written, .room = sizeof written};
-        row_put(&out, "(SELECT count(*)");
-        put_rows(&out, select, &rule->counts[i].of, NULL);
-        row_put(&out, ")");
+        put_rows(&out, select, &rule->counts[i], true);
         bind(&select->bound, rule->counts[i].result, written);
     }
     for (uint32_t i = 0; i < rule->every_count; i++) {
-        row_put(where, " AND NOT EXISTS (SELECT 1");
-        put_rows(where, select, &rule->every[i].of, rule->every[i].is);
-        row_put(where, ")");
+        row_put(where, " AND NOT EXISTS ");
+        put_rows(where, select, &rule->every[i], false);
     }
 }
 

@@ -20,6 +20,10 @@
  * An aggregate counts rows that surely match and those that may; a list that is marked
  * partial may hold any number more. `every` is: the row is not there, or it is as wanted.
  *
+ * Where a finding is unsure or unknown, a condition that asks for `unsure` or `unknown`
+ * is decided by that word; one that asks for `holds` or `fails` is decided by the margin,
+ * or open, and a variable takes the outcome that the margin gives, or a missing word.
+ *
  * Of several derivations of one row: sure beats open. Two sure ones must agree. Of open
  * ones the doubts are joined, and a value on which they disagree is not known. The height
  * is the least of those that make the row what it is.

@@ -5,6 +5,8 @@
  */
 #include "naive_private.h"
 
+#include "rule_read.h"
+
 #include <math.h>
 
 static const struct doubt no_doubt = {NULL, 0};
@@ -79,6 +81,45 @@ static struct value is_constant(struct naive *naive, const struct term *term,
     return value_truth(TRUTH_UNKNOWN, value_doubt(naive->arena, value));
 }
 
+/* What a finding surely comes to, as far as its margin says; else no word. */
+static struct value outcome_by_margin(struct naive *naive, const struct row *finding,
+                                      uint32_t v)
+{
+    const struct value said = finding->values[v];
+    const struct value margin = finding->values[FINDING_MARGIN];
+    const bool is_said = said.kind != VALUE_WORD ||
+                         text_is(names_text(naive->names, said.word), "holds") ||
+                         text_is(names_text(naive->names, said.word), "fails");
+    const enum outcome is = is_said ? OUTCOME_UNKNOWN : form_outcome(margin.quantity);
+    const struct doubt doubt = value_doubt(naive->arena, margin);
+    if (is_said) {
+        return said;
+    }
+    if (is == OUTCOME_HOLDS || is == OUTCOME_FAILS) {
+        return value_word(names_find(naive->names, text_of(outcome_word(is))));
+    }
+    return value_missing(doubt.count > 0 ? doubt.of[0] : NULL);
+}
+
+/* The outcome of a finding against a constant: `unsure` and `unknown` ask for what is
+ * said, `holds` and `fails` for what is so. */
+static struct value is_outcome(struct naive *naive, const struct term *term,
+                               const struct row *finding, uint32_t v)
+{
+    const text wanted = names_text(naive->names, term->name);
+    const struct value margin = finding->values[FINDING_MARGIN];
+    const struct value is = outcome_by_margin(naive, finding, v);
+    if (text_is(wanted, "unsure") || text_is(wanted, "unknown")) {
+        return is_constant(naive, term, finding->values[v]);
+    }
+    if (is.kind != VALUE_MISSING || finding->values[v].kind == VALUE_MISSING) {
+        return is_constant(naive, term, is);
+    }
+    return value_truth(form_outcome(margin.quantity) == OUTCOME_UNSURE ? TRUTH_UNSURE
+                                                                       : TRUTH_UNKNOWN,
+                       value_doubt(naive->arena, margin));
+}
+
 struct value naive_row_fits(struct naive *naive, struct attempt *attempt,
                             const struct condition *condition,
                             const struct naive_row *row)
@@ -98,12 +139,17 @@ struct value naive_row_fits(struct naive *naive, struct attempt *attempt,
         if (row->row.values[v].kind == VALUE_NONE) {
             return value_truth(TRUTH_NO, no_doubt);
         }
+        const bool is_finding =
+            v == FINDING_OUTCOME && rule_find(naive->rules, shape->name) != NULL;
         if (term->kind == TERM_VARIABLE) {
-            attempt->slots[term->variable] = row->row.values[v];
+            attempt->slots[term->variable] =
+                is_finding ? outcome_by_margin(naive, &row->row, v) : row->row.values[v];
             attempt->bound[term->variable] = true;
             continue;
         }
-        const struct value one = is_constant(naive, term, row->row.values[v]);
+        const struct value one = is_finding
+                                     ? is_outcome(naive, term, &row->row, v)
+                                     : is_constant(naive, term, row->row.values[v]);
         if (one.truth == TRUTH_NO) {
             return one;
         }

@@ -104,7 +104,7 @@ void maker_length(struct maker *maker, char *out, size_t room)
         (void)snprintf(out, room, "2 * $%s", one->name);
         break;
     case 6:
-        (void)snprintf(out, room, "least($%s)", one->name);
+        (void)snprintf(out, room, maker->is_exact ? "$%s" : "least($%s)", one->name);
         break;
     default:
         (void)snprintf(out, room, "$%s", one->name);

@@ -81,8 +81,9 @@ struct dice dice_of(uint64_t seed);
 uint32_t dice_below(struct dice *dice, uint32_t below);
 
 void program_make(struct random_program *program, uint64_t seed);
-/* The same without tolerances, missing fields and partial lists: all it says is so or is
- * not so. Lengths are whole millimetres. */
+/* The same without tolerances, missing fields and partial lists, and without asking what
+ * is known (least, unsure, unknown): all it says is so or is not so. Lengths are whole
+ * millimetres. */
 void program_make_exact(struct random_program *program, uint64_t seed);
 void program_shuffle(struct random_program *program, uint64_t seed);
 

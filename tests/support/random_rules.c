@@ -23,6 +23,7 @@ static const char *constant_of(struct maker *maker, const struct plan_column *co
     static const char *const counts[] = {"0", "1", "2", NULL};
     static const char *const tones[] = {"red", "blue", NULL};
     static const char *const outcomes[] = {"holds", "fails", "unsure", "unknown", NULL};
+    static const char *const decided[] = {"holds", "fails", NULL};
     switch (column->sort) {
     case SORT_NAME:
         return maker_one_of(maker, maker_names);
@@ -31,9 +32,10 @@ static const char *constant_of(struct maker *maker, const struct plan_column *co
     case SORT_COUNT:
         return maker_one_of(maker, counts);
     case SORT_WORD:
-        return maker_one_of(maker, strcmp(column->name, "tone") == 0      ? tones
-                                   : strcmp(column->name, "outcome") == 0 ? outcomes
-                                                                          : maker_grades);
+        return maker_one_of(maker, strcmp(column->name, "tone") == 0 ? tones
+                                   : strcmp(column->name, "outcome") == 0
+                                       ? (maker->is_exact ? decided : outcomes)
+                                       : maker_grades);
     case SORT_LENGTH:
     case SORT_RATIO:
         break;
@@ -218,11 +220,13 @@ static void draw_counts(struct maker *maker, const struct plan *head)
     }
 }
 
-/* A sum, a least or a greatest over a column of numbers of what a condition matches. */
+/* A sum, a least or a greatest over a column of numbers of what a condition matches. Of
+ * no rows the ends have no number, which an exact program does not say. */
 static void draw_amount(struct maker *maker)
 {
     static const enum section sections[] = {SECTION_SUM, SECTION_LEAST, SECTION_GREATEST};
-    const enum section section = sections[dice_below(&maker->dice, 3)];
+    const enum section drawn = sections[dice_below(&maker->dice, 3)];
+    const enum section section = maker->is_exact ? SECTION_SUM : drawn;
     const struct plan *plan = some_plan(maker, ROLE_DENIED);
     const uint32_t visible = maker->variable_count;
     char line[LINE_BYTES / 2 + 60];
@@ -249,7 +253,7 @@ static void draw_amount(struct maker *maker)
 
 static void draw_amounts(struct maker *maker)
 {
-    for (uint32_t i = dice_below(&maker->dice, 10); i >= 7 && !maker->is_exact; i--) {
+    for (uint32_t i = dice_below(&maker->dice, 10); i >= 7; i--) {
         draw_amount(maker);
     }
 }

@@ -138,6 +138,51 @@ Test(inference_finished, counts_match_numbers)
     world_close(&world);
 }
 
+/* A check that is left open is no check that failed, and none that held: what asks for
+ * either is open, unless the margin says it. What is known may be asked too. */
+Test(inference_finished, outcomes_that_are_not_known)
+{
+    struct world world = world_of(
+        "rule: thick, given: [block: {piece: $a, size: $s}],"
+        " check: {margin: $s - 9 mm, weight: stops}\n"
+        "rule: good, given: [thick: {a: $a, outcome: holds}],"
+        " conclude: [near: {item: $a}]\n"
+        "rule: not-bad, given: [block: {piece: $a}],"
+        " unless: [thick: {a: $a, outcome: fails}], conclude: [far: {item: $a}]\n"
+        "rule: bad, given: [block: {piece: $a}],"
+        " count: {k: {thick: {a: $a, outcome: fails}}},"
+        " conclude: [total: {item: $a, n: $k}]\n"
+        "rule: dark, given: [thick: {a: $a, outcome: unknown}],"
+        " conclude: [pair: {item: $a, to: $a}]\n"
+        "rule: word, given: [thick: {a: $a, outcome: $o}], where: [$o = \"holds\"],"
+        " conclude: [tie: {item: $a, to: $a}]\n",
+        "  - {part: p0, kind: block, source: s}\n"
+        "  - {part: p1, kind: block, source: s, size: 9 ±1 mm}\n"
+        "  - {part: p2, kind: block, source: s, size: 12 ±1 mm}\n"
+        "  - {part: p3, kind: block, source: s, size: 5 ±1 mm}\n");
+    cr_expect_str_eq(world_rows(&world, "near"),
+                     "near(p0) open, height 2 because of p0.size\n"
+                     "near(p1) open, height 2 because of p1.size\n"
+                     "near(p2) sure, height 2");
+    cr_expect_str_eq(world_rows(&world, "far"),
+                     "far(p0) open, height 1 because of p0.size\n"
+                     "far(p1) open, height 1 because of p1.size\n"
+                     "far(p2) sure, height 1");
+    cr_expect_str_eq(
+        world_rows(&world, "total"),
+        "total(p0) open, height 1 because of p0.size, n = 0 [0, 1]"
+        " +1*number of thick(p0, outcome: fails)\n"
+        "total(p1) open, height 1 because of p1.size, n = 0 [0, 1]"
+        " +1*number of thick(p1, outcome: fails)\n"
+        "total(p2) sure, height 1, n = #0\ntotal(p3) sure, height 1, n = #1");
+    cr_expect_str_eq(world_rows(&world, "pair"), "pair(p0, p0) sure, height 2");
+    cr_expect_str_eq(world_rows(&world, "tie"),
+                     "tie(p0, p0) open, height 2 because of p0.size\n"
+                     "tie(p1, p1) open, height 2 because of p1.size\n"
+                     "tie(p2, p2) sure, height 2");
+    world_close(&world);
+}
+
 /* A count that nobody recorded makes a finding that is not known, and hides no other. */
 Test(inference_finished, a_margin_that_is_a_missing_count)
 {
