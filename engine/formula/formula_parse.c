@@ -12,7 +12,8 @@
 #include "number_text.h"
 
 const char *const builtin_names[BUILTIN_COUNT] = {
-    "abs", "cos", "greatest", "least", "max", "min", "nominal", "sin", "sqrt", "tan"};
+    "abs", "cos",     "greatest", "least", "matches", "max",
+    "min", "nominal", "sin",      "sqrt",  "tan"};
 
 static struct expression *parse_level(struct parser *parser, enum level level);
 
