@@ -44,6 +44,8 @@ struct scope {
     /* One a variable, or NULL: what should have bound it was at fault and is reported, so
      * a formula with it is refused without another word. */
     const bool *is_at_fault;
+    /* One a variable, or NULL: it stands for nothing here, and is only known by name. */
+    const bool *is_hidden;
     uint32_t count;
     const struct function_table *functions; /* may be NULL */
     const struct limits_resolver
