@@ -419,9 +419,15 @@ static status mend_finding(struct mending *mending, struct finding *finding)
         struct formula_frame frame = {.slots = node.slots,
                                       .arena = swap->arena,
                                       .names = swap->layer.names,
-                                      .world = swap->layer.assembly};
+                                      .world = swap->layer.assembly,
+                                      .diagnostics = swap->diagnostics};
         struct addition addition = {0};
-        if (mend->where != NULL && formula_run(mend->where, &frame).truth != TRUTH_YES) {
+        const bool is_offered =
+            mend->where == NULL || formula_run(mend->where, &frame).truth == TRUTH_YES;
+        if (frame.is_stopped) {
+            return STATUS_INVALID;
+        }
+        if (!is_offered) {
             continue;
         }
         struct tried_mend tried = {.finding = finding->id,

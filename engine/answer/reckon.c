@@ -20,9 +20,10 @@ status reckon_formula(struct arena *arena, const struct knowledge *knowledge,
                                 .decimal_comma = true};
     const struct formula *formula = NULL;
     TRY(formula_read(arena, expression, where, &scope, diagnostics, &formula));
-    struct formula_frame frame = {.arena = arena, .names = names};
+    struct formula_frame frame = {
+        .arena = arena, .names = names, .diagnostics = diagnostics};
     *out = formula_run(formula, &frame);
-    return arena_status(arena);
+    return frame.is_stopped ? STATUS_INVALID : arena_status(arena);
 }
 
 static status fit_fault(span where, struct diagnostics *diagnostics)

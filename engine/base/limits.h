@@ -14,6 +14,9 @@
 #define LIMIT_DIAGNOSTICS   100u       /* reported in one run; more are counted */
 #define LIMIT_FORMULA_DEPTH 64u        /* nesting in a formula */
 #define LIMIT_FORMULA_BYTES 2048u      /* one formula */
+#define LIMIT_PATTERN_BYTES 512u       /* a text pattern */
+#define LIMIT_PATTERN_STEPS 100000u    /* of one match of a pattern */
+#define LIMIT_PATTERN_KIB   1024u      /* memory of one match */
 #define LIMIT_FORM_TERMS    1024u      /* dimensions in one sum */
 #define LIMIT_KEY_COLUMNS   8u         /* key columns of a relation */
 #define LIMIT_VALUE_COLUMNS 40u        /* value columns of a relation */

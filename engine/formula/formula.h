@@ -12,13 +12,14 @@
  *   + - * / ^(whole power)   unary -   ( )   |x| is abs(x)
  *   = != < <= > >=   and  or  not   true  false
  *   min(a, b, …)  max(a, b, …)  abs(x)  sqrt(x)  least(x)  greatest(x)  nominal(x)
+ *   matches(word, "pattern"): whether the whole word is as the pattern says (pattern.h)
  *   sin cos tan of an angle; every function of the table that was passed in
  *   literals of stated.h ("18 ±0.05 mm", "40 k6"), words in double quotes, $variables
  *   (and, where the scope says so, bare ones: a name before a bracket is a function)
  *
  * Read, then checked against a scope (types and dimensions, each fault with its column),
  * then run any number of times; running has no faults left but domain errors, which are
- * values.
+ * values, and patterns that take too long.
  */
 enum type_kind {
     TYPE_QUANTITY,
@@ -43,6 +44,8 @@ struct scope {
     /* One a variable, or NULL: what should have bound it was at fault and is reported, so
      * a formula with it is refused without another word. */
     const bool *is_at_fault;
+    /* One a variable, or NULL: it stands for nothing here, and is only known by name. */
+    const bool *is_hidden;
     uint32_t count;
     const struct function_table *functions; /* may be NULL */
     const struct limits_resolver
@@ -77,7 +80,11 @@ struct formula_frame {
     const struct value *slots; /* one value a scope variable */
     struct arena *arena;
     const struct names *names;
-    void *world; /* handed to functions */
+    void *world;                     /* handed to functions */
+    struct diagnostics *diagnostics; /* where a pattern that takes too long is reported;
+                                        may be NULL */
+    bool is_stopped;                 /* there was one: what was computed is void */
+    struct pattern_room *patterns;   /* made when first needed; may be handed on */
     /* Collected from functions that look at the world, and from whoever adds to them; may
      * grow; arena-owned. */
     const struct row **rests_on;
@@ -88,9 +95,9 @@ struct formula_frame {
 /* Adds a row that what is computed in the frame rests on. */
 void formula_rests_on(struct formula_frame *frame, const struct row *row);
 
-/* The value; VALUE_NONE only when the arena has failed. A comparison gives a truth with
- * the doubt that keeps it open: unknown when something missing is in it, else unsure. A
- * word that is missing makes = and != unknown. */
+/* The value; VALUE_NONE only when the arena has failed or the frame is stopped. A
+ * comparison gives a truth with the doubt that keeps it open: unknown when something
+ * missing is in it, else unsure. A word that is missing makes = and != unknown. */
 struct value formula_run(const struct formula *formula, struct formula_frame *frame);
 
 #endif

@@ -197,6 +197,9 @@ static bool check_logic(struct formula_reader *reader, struct expression *at)
 /* How a function is called: "covered(unit, seal, from, to)". */
 static text call_form(const struct formula_reader *reader, const struct expression *at)
 {
+    if (at->operation == OPERATION_BUILTIN && at->builtin == BUILTIN_MATCHES) {
+        return TEXT("matches($word, \"pattern\")");
+    }
     if (at->operation == OPERATION_BUILTIN) {
         const bool is_choice = at->builtin == BUILTIN_MIN || at->builtin == BUILTIN_MAX;
         return text_format(words(reader), "%s(%s)", builtin_names[at->builtin],
@@ -254,10 +257,52 @@ static bool check_angle(struct formula_reader *reader, struct expression *at)
                     TEXT("an angle such as 30 deg"));
 }
 
+/* One letter of a pattern; the closing quote where the pattern is empty. */
+static span pattern_span(const struct formula_reader *reader, text pattern, size_t at)
+{
+    const size_t start = (size_t)(pattern.at - reader->text.at);
+    const size_t letter = at < pattern.length ? text_utf8_length(pattern, at) : 0;
+    return formula_span(reader, start + at, start + at + (letter > 0 ? letter : 1));
+}
+
+static bool read_pattern(struct formula_reader *reader, struct expression *at)
+{
+    const text pattern = at->operands[1]->written;
+    struct pattern_fault fault = {0};
+    if (pattern_read(reader->arena, pattern, &fault, &at->pattern) != STATUS_INVALID) {
+        return true; /* or out of memory, which the arena remembers */
+    }
+    diagnostics_add(reader->diagnostics, CODE_PATTERN_WRONG,
+                    pattern_span(reader, pattern, fault.at), text_of(fault.message))
+        ->expected = text_of(fault.expected);
+    reader->is_wrong = true;
+    return false;
+}
+
+/* matches(word, "pattern"): the pattern stands there, so that it is read once. */
+static bool check_matches(struct formula_reader *reader, struct expression *at)
+{
+    at->type = (struct type){.kind = TYPE_TRUTH};
+    if (!expect_count(reader, at, 2) ||
+        !expect_kind(reader, at->operands[0], TYPE_WORD)) {
+        return false;
+    }
+    const struct expression *pattern = at->operands[1];
+    if (pattern->operation != OPERATION_LITERAL || pattern->type.kind != TYPE_WORD) {
+        return complain(reader, pattern, CODE_FORMULA_TYPE,
+                        TEXT("a pattern is written out where it is used"),
+                        TEXT("\"pattern\" in double quotes"));
+    }
+    return read_pattern(reader, at);
+}
+
 static bool check_builtin(struct formula_reader *reader, struct expression *at)
 {
     if (at->builtin == BUILTIN_MIN || at->builtin == BUILTIN_MAX) {
         return check_choice(reader, at);
+    }
+    if (at->builtin == BUILTIN_MATCHES) {
+        return check_matches(reader, at);
     }
     if (!expect_count(reader, at, 1) || !expect_quantities(reader, at)) {
         return false;
@@ -276,6 +321,7 @@ static bool check_builtin(struct formula_reader *reader, struct expression *at)
     case BUILTIN_TAN:
         return check_angle(reader, at);
     case BUILTIN_ABS:
+    case BUILTIN_MATCHES:
     case BUILTIN_MIN:
     case BUILTIN_MAX:
     case BUILTIN_COUNT:

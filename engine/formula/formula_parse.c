@@ -12,7 +12,8 @@
 #include "number_text.h"
 
 const char *const builtin_names[BUILTIN_COUNT] = {
-    "abs", "cos", "greatest", "least", "max", "min", "nominal", "sin", "sqrt", "tan"};
+    "abs", "cos",     "greatest", "least", "matches", "max",
+    "min", "nominal", "sin",      "sqrt",  "tan"};
 
 static struct expression *parse_level(struct parser *parser, enum level level);
 
@@ -82,19 +83,44 @@ static struct expression *parse_quoted(struct parser *parser)
 static void offer_variables(const struct scope *scope, struct nearest *near)
 {
     for (uint32_t i = 0; near->wanted.length > 0 && i < scope->count; i++) {
-        nearest_offer(near, scope->variables[i].name);
+        if (scope->is_hidden == NULL || !scope->is_hidden[i]) {
+            nearest_offer(near, scope->variables[i].name);
+        }
     }
 }
 
-/* The slot of a variable; scope->count when there is none. */
-static uint32_t find_variable(const struct scope *scope, text name)
+/* The slot of a variable that is hidden or is not; scope->count when there is none. */
+static uint32_t find_among(const struct scope *scope, text name, bool hidden)
 {
     uint32_t i = 0;
     while (i < scope->count &&
-           (name.length == 0 || !text_equal(scope->variables[i].name, name))) {
+           (name.length == 0 || !text_equal(scope->variables[i].name, name) ||
+            (scope->is_hidden != NULL && scope->is_hidden[i]) != hidden)) {
         i++;
     }
     return i;
+}
+
+static uint32_t find_variable(const struct scope *scope, text name)
+{
+    return find_among(scope, name, false);
+}
+
+static void report_loose(struct parser *parser, text name, span where)
+{
+    const struct scope *scope = parser->reader->scope;
+    struct nearest near = nearest_to(name);
+    struct diagnostic *report =
+        diagnostics_report(parser->reader->diagnostics, CODE_FORMULA_NAME, where,
+                           "no condition binds $%.*s", TEXT_ARG(name));
+    offer_variables(scope, &near);
+    if (find_among(scope, name, true) < scope->count) {
+        report->expected =
+            TEXT("a variable of `given`: this one stands for nothing outside "
+                 "its denial or aggregate");
+    } else {
+        report->nearest = near.best;
+    }
 }
 
 /* A variable whose name, with or without $, ends where the parser stands. */
@@ -109,11 +135,7 @@ static struct expression *variable_since(struct parser *parser, size_t from, tex
     made->written = name;
     const bool is_known = made->variable < scope->count;
     if (!is_known) {
-        struct nearest near = nearest_to(name);
-        offer_variables(scope, &near);
-        diagnostics_report(parser->reader->diagnostics, CODE_FORMULA_NAME, made->where,
-                           "no condition binds $%.*s", TEXT_ARG(name))
-            ->nearest = near.best;
+        report_loose(parser, name, made->where);
     }
     if (!is_known || (scope->is_at_fault != NULL && scope->is_at_fault[made->variable])) {
         made->operation = OPERATION_FAULT;

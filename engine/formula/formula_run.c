@@ -243,12 +243,71 @@ static const struct form *run_builtin(const struct expression *at,
         return form_apply(arena, of, &cos_curve, DIMENSION_RATIO);
     case BUILTIN_TAN:
         return form_apply(arena, of, &tan_curve, DIMENSION_RATIO);
+    case BUILTIN_MATCHES:
     case BUILTIN_MIN:
     case BUILTIN_MAX:
     case BUILTIN_COUNT:
         break;
     }
     return NULL;
+}
+
+/* ---- patterns */
+
+/* The start of a text that is shown; whole letters. */
+static text head_of(text subject)
+{
+    enum {
+        SHOWN = 40
+    };
+    size_t end = 0;
+    while (end < subject.length && end < SHOWN) {
+        const size_t letter = text_utf8_length(subject, end);
+        end += letter > 0 ? letter : 1;
+    }
+    return text_slice(subject, 0, end);
+}
+
+static void stop_at_pattern(const struct expression *at, struct formula_frame *frame,
+                            text subject)
+{
+    const text head = head_of(subject);
+    frame->is_stopped = true;
+    if (frame->diagnostics != NULL) {
+        diagnostics_report(frame->diagnostics, CODE_PATTERN_LIMIT, at->operands[1]->where,
+                           "this pattern takes too long on \"%.*s%s\"", TEXT_ARG(head),
+                           head.length < subject.length ? "…" : "")
+            ->expected =
+            TEXT("a pattern that can match in one way only: no repeat inside a "
+                 "repeat, as in (a+)+");
+    }
+}
+
+static struct value run_matches(const struct expression *at, struct formula_frame *frame)
+{
+    const struct value word = run(at->operands[0], frame);
+    if (word.kind != VALUE_WORD) {
+        return value_truth(TRUTH_UNKNOWN, value_doubt(frame->arena, word));
+    }
+    if (frame->patterns == NULL) {
+        frame->patterns = pattern_room_open(frame->arena);
+    }
+    if (frame->patterns == NULL || frame->is_stopped) {
+        return (struct value){0};
+    }
+    const text subject = names_text(frame->names, word.word);
+    switch (pattern_match(at->pattern, subject, frame->patterns)) {
+    case PATTERN_YES:
+        return value_truth(TRUTH_YES, no_doubt);
+    case PATTERN_NO:
+        return value_truth(TRUTH_NO, no_doubt);
+    case PATTERN_TOO_HARD:
+        stop_at_pattern(at, frame, subject);
+        break;
+    case PATTERN_NO_MEMORY:
+        break;
+    }
+    return (struct value){0};
 }
 
 void formula_rests_on(struct formula_frame *frame, const struct row *row)
@@ -353,7 +412,8 @@ static struct value run(const struct expression *at, struct formula_frame *frame
     case OPERATION_OR:
         return run_logic(at, frame);
     case OPERATION_BUILTIN:
-        return value_quantity(run_builtin(at, frame));
+        return at->builtin == BUILTIN_MATCHES ? run_matches(at, frame)
+                                              : value_quantity(run_builtin(at, frame));
     case OPERATION_CALL:
         return run_call(at, frame);
     case OPERATION_FAULT:
@@ -365,6 +425,6 @@ static struct value run(const struct expression *at, struct formula_frame *frame
 struct value formula_run(const struct formula *formula, struct formula_frame *frame)
 {
     const struct value result = run(formula->root, frame);
-    const bool is_lost = arena_status(frame->arena) != STATUS_OK;
+    const bool is_lost = frame->is_stopped || arena_status(frame->arena) != STATUS_OK;
     return is_lost ? (struct value){0} : result;
 }

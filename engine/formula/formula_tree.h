@@ -3,6 +3,7 @@
 #define WHYFIT_FORMULA_TREE_H
 
 #include "formula.h"
+#include "pattern.h"
 
 /* A formula as a tree; every node knows the bytes it came from and, once checked, its
  * type. */
@@ -34,6 +35,7 @@ enum builtin {
     BUILTIN_COS,
     BUILTIN_GREATEST,
     BUILTIN_LEAST,
+    BUILTIN_MATCHES,
     BUILTIN_MAX,
     BUILTIN_MIN,
     BUILTIN_NOMINAL,
@@ -55,6 +57,7 @@ struct expression {
     uint32_t variable; /* slot */
     int power;
     enum builtin builtin;
+    const struct pattern *pattern; /* BUILTIN_MATCHES */
     const struct function_entry *function;
     struct expression *const *operands;
     uint32_t count;

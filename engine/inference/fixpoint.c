@@ -345,6 +345,7 @@ status inference_run(const struct rule_base *rules, struct store *store,
     engine.match->store = store;
     engine.match->arena = arena;
     engine.match->options = options;
+    engine.match->diagnostics = diagnostics;
     engine.match->counts = counts;
     engine.match->below = UINT32_MAX;
     engine.match->found = conclude;

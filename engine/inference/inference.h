@@ -37,7 +37,8 @@ struct inference_counts {
 };
 
 /* Runs the rules to their end. STATUS_INVALID: a values-conflict, reported and described
- * in *conflict (may be NULL). STATUS_LIMIT names the rule that grew in a diagnostic. */
+ * in *conflict (may be NULL), or a pattern that takes too long, reported. STATUS_LIMIT
+ * names the rule that grew in a diagnostic. */
 MUST_USE status inference_run(const struct rule_base *rules, struct store *store,
                               struct arena *arena,
                               const struct inference_options *options,

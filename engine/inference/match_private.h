@@ -39,6 +39,11 @@ bool match_scan(struct match *match, const struct condition *condition,
 /* Counts one row tried; false when match->result says that the search is over. */
 bool match_step_allowed(struct match *match);
 
+/* ---- match_rule.c */
+
+/* A formula in the frame of the match; a pattern that takes too long ends the search. */
+struct value match_formula(struct match *match, const struct formula *formula);
+
 /* ---- match_finished.c */
 
 /* The incomplete lists that a condition looks into: those of its owner, where that is

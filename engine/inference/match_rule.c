@@ -11,6 +11,15 @@
 
 static bool join_rest(struct match *match, uint32_t done);
 
+struct value match_formula(struct match *match, const struct formula *formula)
+{
+    const struct value value = formula_run(formula, &match->frame);
+    if (match->frame.is_stopped && match->result == STATUS_OK) {
+        match->result = STATUS_INVALID;
+    }
+    return value;
+}
+
 static bool finish(struct match *match)
 {
     const struct rule *rule = match->rule;
@@ -25,11 +34,11 @@ static bool finish(struct match *match)
     }
     for (uint32_t i = 0; i < rule->let_count; i++) {
         match->slots[rule->lets[i].variable] =
-            formula_run(rule->lets[i].formula, &match->frame);
+            match_formula(match, rule->lets[i].formula);
         match->bound[rule->lets[i].variable] = true;
     }
     for (uint32_t i = 0; i < rule->filter_count; i++) {
-        const struct value holds = formula_run(rule->filters[i], &match->frame);
+        const struct value holds = match_formula(match, rule->filters[i]);
         if (holds.truth == TRUTH_NO) {
             return true;
         }
@@ -124,7 +133,9 @@ status match_run(struct match *match, uint32_t driver, const struct row *row)
     match->frame = (struct formula_frame){.slots = match->slots,
                                           .arena = match->arena,
                                           .names = match->options->names,
-                                          .world = match->options->world};
+                                          .world = match->options->world,
+                                          .diagnostics = match->diagnostics,
+                                          .patterns = match->frame.patterns};
     match->result = STATUS_OK;
     match->is_open = false;
     match->doubt = (struct doubt){NULL, 0};
@@ -190,7 +201,7 @@ bool match_finding(struct match *match, name_id *key, struct value *values)
     }
     values[FINDING_MARGIN] =
         column_value(match, &shape->columns[shape->key_count + FINDING_MARGIN],
-                     formula_run(rule->margin, &match->frame));
+                     match_formula(match, rule->margin));
     const struct form *margin = values[FINDING_MARGIN].quantity;
     if (margin == NULL) {
         match->result = arena_status(match->arena);

@@ -15,6 +15,7 @@ struct match {
     struct store *store;
     struct arena *arena;
     const struct inference_options *options;
+    struct diagnostics *diagnostics; /* for the frame; may be NULL */
     struct inference_counts *counts;
     bool only_sure; /* leave out whatever is open */
     uint32_t below; /* only premises of a lower height; UINT32_MAX: any */

@@ -95,7 +95,7 @@ static void tally_row(struct match *match, const struct tally *tally,
     struct doubt doubt = {NULL, 0};
     const enum truth there = match_there(match, &tally->of, row, &doubt);
     if (there != TRUTH_NO && tally->kind == TALLY_EVERY) {
-        is = formula_run(tally->is, &match->frame);
+        is = match_formula(match, tally->is);
     }
     match_restore(match, &mark);
     rows->sure += there == TRUTH_YES ? 1 : 0;

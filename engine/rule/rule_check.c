@@ -50,16 +50,60 @@ static bool follow(struct reach *reach, const struct condition *condition)
     return is_new;
 }
 
-static void refuse_far(struct reach *reach, const struct condition *condition)
+/* "$u", or what stands there instead. */
+static text owner_word(const struct reach *reach, uint32_t owner)
 {
+    return owner == UINT32_MAX
+               ? TEXT("a table")
+               : text_format(diagnostics_arena(reach->reader->diagnostics), "$%.*s",
+                             TEXT_ARG(reach->reader->variables.at[owner].name));
+}
+
+/* Says which condition hangs from nothing, and what would tie it. */
+static void refuse_far(struct reach *reach, const struct condition *condition,
+                       uint32_t owner)
+{
+    struct arena *arena = diagnostics_arena(reach->reader->diagnostics);
+    const struct term *first = &condition->terms[0];
+    const text relation =
+        names_text(reach->reader->around->names, shape_of(reach, condition)->name);
+    const text from = owner_word(reach, owner);
     if (owner_reached(reach, condition)) {
         return;
     }
-    rule_report(reach->reader, CODE_RULE_NOT_LOCAL, condition->where,
-                TEXT("this condition does not hang from the owner of what is concluded"))
-        ->expected =
-        TEXT("a condition that leads from that owner to this one (such as fills "
-             "from a unit to its pieces), or `over: catalogue`");
+    struct diagnostic *report =
+        rule_report(reach->reader, CODE_RULE_NOT_LOCAL, condition->where, (text){"", 0});
+    if (owner == UINT32_MAX) {
+        report->message =
+            text_format(arena, "this reads %.*s of any owner, for a table that has none",
+                        TEXT_ARG(relation));
+        report->expected =
+            TEXT("conditions on tables alone, or `over: catalogue`, which runs once over "
+                 "all that is known");
+        return;
+    }
+    if (first->kind != TERM_VARIABLE) {
+        report->message =
+            text_format(arena, "this reads %.*s of any owner, and not what %.*s leads to",
+                        TEXT_ARG(relation), TEXT_ARG(from));
+        report->expected = text_format(
+            arena,
+            "an owner in its first column: %.*s, or what a condition leads to from %.*s; "
+            "or `over: catalogue`, which runs once over all that is known",
+            TEXT_ARG(from), TEXT_ARG(from));
+        return;
+    }
+    const text to = owner_word(reach, first->variable);
+    report->message = text_format(arena,
+                                  "no condition leads from %.*s, about which this rule "
+                                  "concludes, to %.*s, whose %.*s it reads",
+                                  TEXT_ARG(from), TEXT_ARG(to), TEXT_ARG(relation));
+    report->expected = text_format(
+        arena,
+        "a condition in `given` whose first column is %.*s, or what it leads to, with "
+        "%.*s in another key column (as fills leads from a unit to a piece); or `over: "
+        "catalogue`, which runs once over all that is known",
+        TEXT_ARG(from), TEXT_ARG(to));
 }
 
 /* Follows rows from an owner as far as they lead. */
@@ -134,7 +178,7 @@ static void check_owner(struct reach *reach, uint32_t owner)
     const struct condition *condition = NULL;
     reach_from(reach, owner);
     for (uint32_t i = 0; (condition = condition_at(reach->rule, i)) != NULL; i++) {
-        refuse_far(reach, condition);
+        refuse_far(reach, condition, owner);
     }
 }
 

@@ -10,11 +10,11 @@
 #include <stdlib.h>
 
 struct edge {
-    relation_id from; /* read */
-    relation_id to;   /* concluded */
-    bool is_strict;   /* through a denial or an aggregate */
+    relation_id from;     /* read */
+    relation_id to;       /* concluded */
+    const char *strictly; /* "denies", "counts": through a denial or an aggregate; NULL */
     uint32_t rule;
-    span where;
+    span where; /* the condition; SPAN_NONE: the rule concludes both */
 };
 
 struct graph {
@@ -43,24 +43,30 @@ static uint32_t heads_of(const struct rule *rule, uint32_t i, relation_id *out)
     return rule->has_check && i == rule->conclusion_count;
 }
 
+static bool add_condition(struct graph *graph, uint32_t index,
+                          const struct condition *one, relation_id to,
+                          const char *strictly)
+{
+    return add_edge(graph, (struct edge){one->relation, to, strictly, index, one->where});
+}
+
 static bool add_rule_to(struct graph *graph, uint32_t index, relation_id to)
 {
+    static const char *const verbs[] = {"counts", "sums up", "takes the least of",
+                                        "takes the greatest of", "asks every row of"};
     const struct rule *rule = &graph->rules[index];
     bool is_added = true;
     for (uint32_t i = 0; i < rule->given_count; i++) {
-        const struct condition *one = &rule->given[i];
-        is_added = is_added && add_edge(graph, (struct edge){one->relation, to, false,
-                                                             index, one->where});
+        is_added = is_added && add_condition(graph, index, &rule->given[i], to, NULL);
     }
     for (uint32_t i = 0; i < rule->unless_count; i++) {
-        const struct condition *one = &rule->unless[i];
-        is_added = is_added && add_edge(graph, (struct edge){one->relation, to, true,
-                                                             index, one->where});
+        is_added =
+            is_added && add_condition(graph, index, &rule->unless[i], to, "denies");
     }
     for (uint32_t i = 0; i < rule->tally_count; i++) {
-        const struct condition *one = &rule->tallies[i].of;
-        is_added = is_added && add_edge(graph, (struct edge){one->relation, to, true,
-                                                             index, one->where});
+        const struct tally *one = &rule->tallies[i];
+        is_added =
+            is_added && add_condition(graph, index, &one->of, to, verbs[one->kind]);
     }
     return is_added;
 }
@@ -77,8 +83,8 @@ static bool add_rule(struct graph *graph, uint32_t index)
         if (to != first) {
             is_added =
                 is_added &&
-                add_edge(graph, (struct edge){first, to, false, index, SPAN_NONE}) &&
-                add_edge(graph, (struct edge){to, first, false, index, SPAN_NONE});
+                add_edge(graph, (struct edge){first, to, NULL, index, SPAN_NONE}) &&
+                add_edge(graph, (struct edge){to, first, NULL, index, SPAN_NONE});
         }
     }
     return is_added;
@@ -125,53 +131,108 @@ static text relation_name(const struct graph *graph, relation_id relation)
     return names_text(graph->reader->around->names, graph->reader->shapes[relation].name);
 }
 
-/* "a → b → a", from `from` by the fewest steps to `to`. */
-static text spell_way(const struct graph *graph, relation_id from, relation_id to)
+static text rule_name(const struct graph *graph, const struct edge *edge)
 {
-    struct arena *arena = diagnostics_arena(graph->reader->diagnostics);
-    text done = relation_name(graph, from);
-    relation_id at = from;
-    for (uint32_t steps = 0; at != to && steps < graph->node_count; steps++) {
-        relation_id next = at;
+    return names_text(graph->reader->around->names, graph->rules[edge->rule].name);
+}
+
+/* How many steps every relation is from `to`; UINT32_MAX for those that do not lead
+ * there. NULL: out of memory. */
+static const uint32_t *distances_to(struct graph *graph, relation_id to)
+{
+    uint32_t *far = ARENA_MANY(graph->reader->arena, graph->node_count, uint32_t);
+    bool is_new = far != NULL;
+    for (uint32_t i = 0; far != NULL && i < graph->node_count; i++) {
+        far[i] = i == to ? 0 : UINT32_MAX;
+    }
+    while (is_new) {
+        is_new = false;
         for (uint32_t e = 0; e < graph->edges.count; e++) {
             const struct edge *edge = &graph->edges.at[e];
-            if (edge->from == at && edge->to != at &&
-                (edge->to == to || *reach_at(graph, edge->to, to)) &&
-                (next == at || edge->to == to ||
-                 text_compare(relation_name(graph, edge->to),
-                              relation_name(graph, next)) < 0)) {
-                next = edge->to;
-            }
-            if (next == to) {
-                break;
+            if (far[edge->to] != UINT32_MAX && far[edge->from] > far[edge->to] + 1) {
+                far[edge->from] = far[edge->to] + 1;
+                is_new = true;
             }
         }
-        if (next == at) {
+    }
+    return far;
+}
+
+/* The step from a relation that leads on by the fewest steps; of several the first by
+ * relation, then by rule, so that the order of files does not show. */
+static const struct edge *next_step(const struct graph *graph, relation_id at,
+                                    const uint32_t *far)
+{
+    const struct edge *best = NULL;
+    for (uint32_t e = 0; e < graph->edges.count; e++) {
+        const struct edge *edge = &graph->edges.at[e];
+        if (edge->from != at || far[edge->to] != far[at] - 1) {
+            continue;
+        }
+        const int order = best == NULL ? -1
+                                       : text_compare(relation_name(graph, edge->to),
+                                                      relation_name(graph, best->to));
+        if (order < 0 || (order == 0 && text_compare(rule_name(graph, edge),
+                                                     rule_name(graph, best)) < 0)) {
+            best = edge;
+        }
+    }
+    return best;
+}
+
+/* "…; RULE concludes b from a". */
+static text spell_step(const struct graph *graph, text so_far, const struct edge *edge)
+{
+    const bool is_together = edge->where.length == 0;
+    return text_format(
+        diagnostics_arena(graph->reader->diagnostics), "%.*s; %.*s %s %.*s %s %.*s",
+        TEXT_ARG(so_far), TEXT_ARG(rule_name(graph, edge)),
+        edge->strictly != NULL ? edge->strictly : "concludes",
+        TEXT_ARG(relation_name(graph, edge->strictly != NULL ? edge->from : edge->to)),
+        edge->strictly != NULL ? "to conclude"
+        : is_together          ? "together with"
+                               : "from",
+        TEXT_ARG(relation_name(graph, edge->strictly != NULL ? edge->to : edge->from)));
+}
+
+/* The loop that a denial or an aggregate closes, rule by rule. */
+static void refuse_strict_loop(struct graph *graph, const struct edge *edge)
+{
+    struct arena *arena = diagnostics_arena(graph->reader->diagnostics);
+    const uint32_t *far = distances_to(graph, edge->from);
+    text way = text_format(arena, "%.*s %s %.*s to conclude %.*s",
+                           TEXT_ARG(rule_name(graph, edge)), edge->strictly,
+                           TEXT_ARG(relation_name(graph, edge->from)),
+                           TEXT_ARG(relation_name(graph, edge->to)));
+    struct diagnostic *report =
+        rule_report(graph->reader, CODE_RULE_LOOP, edge->where, way);
+    for (relation_id at = edge->to; far != NULL && at != edge->from;) {
+        const struct edge *step = next_step(graph, at, far);
+        if (step == NULL) {
             break;
         }
-        at = next;
-        done = text_format(arena, "%.*s → %.*s", TEXT_ARG(done),
-                           TEXT_ARG(relation_name(graph, at)));
+        way = spell_step(graph, way, step);
+        if (step->rule != edge->rule) {
+            diagnostic_note_add(report, graph->rules[step->rule].where,
+                                text_format(arena, "rule %.*s is here",
+                                            TEXT_ARG(rule_name(graph, step))));
+        }
+        at = step->to;
     }
-    return done;
+    report->message =
+        text_format(arena, "this hangs on its own answer: %.*s", TEXT_ARG(way));
+    report->expected =
+        TEXT("a relation that none of these rules adds to, such as what facts state of "
+             "it; or a relation of its own for what is concluded");
 }
 
 static void refuse_strict_loops(struct graph *graph)
 {
     for (uint32_t e = 0; e < graph->edges.count; e++) {
         const struct edge *edge = &graph->edges.at[e];
-        if (!edge->is_strict || !same_group(graph, edge->from, edge->to)) {
-            continue;
+        if (edge->strictly != NULL && same_group(graph, edge->from, edge->to)) {
+            refuse_strict_loop(graph, edge);
         }
-        struct arena *arena = diagnostics_arena(graph->reader->diagnostics);
-        const text way = spell_way(graph, edge->to, edge->from);
-        rule_report(graph->reader, CODE_RULE_LOOP, edge->where,
-                    text_format(arena,
-                                "a denial or an aggregate stands in a loop: %.*s → "
-                                "(denied or counted) %.*s",
-                                TEXT_ARG(way), TEXT_ARG(relation_name(graph, edge->to))))
-            ->expected =
-            TEXT("a relation in between that does not depend on what is concluded");
     }
 }
 

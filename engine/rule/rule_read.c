@@ -105,12 +105,12 @@ const struct formula *rule_formula(struct rule_reader *reader, text formula, spa
     struct scope_variable *variables =
         ARENA_MANY(reader->arena, reader->variables.count, struct scope_variable);
     for (uint32_t i = 0; variables != NULL && i < reader->variables.count; i++) {
-        variables[i] = (struct scope_variable){
-            reader->hidden.at[i] ? (text){"", 0} : reader->variables.at[i].name,
-            reader->variables.at[i].type};
+        variables[i] = (struct scope_variable){reader->variables.at[i].name,
+                                               reader->variables.at[i].type};
     }
     const struct scope scope = {.variables = variables,
                                 .is_at_fault = reader->at_fault.at,
+                                .is_hidden = reader->hidden.at,
                                 .count = reader->variables.count,
                                 .functions = reader->around->functions,
                                 .limits = reader->around->limits,
@@ -219,7 +219,9 @@ static void read_lets(struct rule_reader *reader)
         }
         lets[i].variable = rule_variable_add(
             reader, (struct rule_variable){.name = field->key,
-                                           .type = formula_type(lets[i].formula)});
+                                           .type = formula_type(lets[i].formula),
+                                           .is_computed = true,
+                                           .where = field->key_where});
     }
     rule->lets = lets;
     rule->let_count = lets == NULL ? 0 : map->count;

@@ -87,7 +87,9 @@ static void refuse_loops(struct rule_reader *reader)
                         text_format(diagnostics_arena(reader->diagnostics),
                                     "this check waits for its own findings: %.*s",
                                     TEXT_ARG(way)))
-                ->expected = TEXT("a check that does not depend on itself");
+                ->expected = TEXT(
+                "checks that do not ask for each other's findings: let one of them read "
+                "what the other's findings come from");
         }
     }
 }

@@ -25,7 +25,9 @@ static void read_count(struct rule_reader *reader, const struct node_field *fiel
     rule_new_name(reader, field);
     out->result = rule_variable_add(
         reader, (struct rule_variable){.name = field->key,
-                                       .type = {TYPE_QUANTITY, DIMENSION_RATIO, true}});
+                                       .type = {TYPE_QUANTITY, DIMENSION_RATIO, true},
+                                       .is_computed = true,
+                                       .where = field->key_where});
 }
 
 /* `of` and what is asked of its rows; false (reported) when either is not there. */
@@ -88,7 +90,8 @@ static void read_amount(struct rule_reader *reader, enum tally_kind kind,
     const uint32_t first = reader->variables.count;
     const struct node *of = NULL;
     const struct node *value = NULL;
-    struct rule_variable result = {.name = field->key};
+    struct rule_variable result = {
+        .name = field->key, .is_computed = true, .where = field->key_where};
     bool is_right = false;
     *out = (struct tally){.kind = kind, .where = field->key_where};
     if (find_parts(reader, field->value, kind, "value", &of, &value) &&

@@ -122,7 +122,8 @@ static bool condition_variable(struct rule_reader *reader, const struct node *wo
                                             .is_key = is_key,
                                             .is_number_key =
                                                 column->kind == COLUMN_NUMBER,
-                                            .type = column_type(column)};
+                                            .type = column_type(column),
+                                            .where = word->where};
         out->variable = rule_variable_add(reader, fresh);
         return out->variable != UINT32_MAX;
     }
@@ -302,6 +303,61 @@ void rule_hide(struct rule_reader *reader, uint32_t from)
     }
 }
 
+/* A variable that nothing binds, or that stands for nothing outside one condition. */
+static void refuse_loose(struct rule_reader *reader, text name, span where)
+{
+    struct arena *arena = diagnostics_arena(reader->diagnostics);
+    struct nearest near = nearest_to(name);
+    uint32_t inner = UINT32_MAX;
+    for (uint32_t i = 0; i < reader->variables.count; i++) {
+        const bool is_hidden = reader->hidden.at[i];
+        if (is_hidden && text_equal(reader->variables.at[i].name, name)) {
+            inner = i;
+        } else if (!is_hidden) {
+            nearest_offer(&near, reader->variables.at[i].name);
+        }
+    }
+    struct diagnostic *report =
+        rule_report(reader, CODE_VARIABLE_LOOSE, where,
+                    text_format(arena, "no condition binds $%.*s", TEXT_ARG(name)));
+    report->expected = TEXT("a variable that stands in a column of `given`, or a name of "
+                            "`let`, `count`, `sum`, `least` or `greatest`");
+    report->nearest = inner == UINT32_MAX ? near.best : (text){"", 0};
+    if (inner != UINT32_MAX) {
+        diagnostic_note_add(report, reader->variables.at[inner].where,
+                            TEXT("it stands here, for each row anew, and for nothing "
+                                 "outside this denial or aggregate"));
+    }
+}
+
+/* A number that a rule makes may not name a row: a rule that reads what it concludes
+ * would make ever more of them. */
+static void refuse_value_in_key(struct rule_reader *reader, const struct node *word,
+                                const struct column *column,
+                                const struct rule_variable *variable)
+{
+    struct arena *arena = diagnostics_arena(reader->diagnostics);
+    const text name = names_text(reader->around->names, column->name);
+    const char *what = variable->is_computed ? "computed"
+                       : variable->is_key ? variable->is_number_key ? "a count" : "a name"
+                                          : "a value";
+    const char *wanted = column->kind == COLUMN_NUMBER ? "a count" : "a name";
+    struct diagnostic *report = rule_report(
+        reader, CODE_NUMBER_IN_LOOP, word->where,
+        text_format(arena,
+                    "$%.*s is %s, and the key column %.*s takes only %s that a row "
+                    "has in a key column",
+                    TEXT_ARG(variable->name), what, TEXT_ARG(name), wanted));
+    report->expected =
+        variable->is_computed
+            ? TEXT("a value column for what is computed (a rule that read "
+                   "its own conclusions would make ever more keys); for "
+                   "steps in a row, a table that lists them")
+            : TEXT("a variable that stands in such a key column of `given`, "
+                   "or a value column for this one");
+    diagnostic_note_add(report, variable->where, TEXT("it is bound here"));
+}
+
 /* A variable in a conclusion must be bound, and fit its column. */
 static bool conclusion_variable(struct rule_reader *reader, const struct node *word,
                                 const struct column *column, bool is_key,
@@ -310,10 +366,7 @@ static bool conclusion_variable(struct rule_reader *reader, const struct node *w
     const text name = variable_name(word);
     const uint32_t known = rule_variable_find(reader, name);
     if (known == UINT32_MAX) {
-        rule_report(reader, CODE_VARIABLE_LOOSE, word->where,
-                    text_format(diagnostics_arena(reader->diagnostics),
-                                "no condition binds $%.*s", TEXT_ARG(name)))
-            ->expected = TEXT("a variable of `given`, `let` or `count`");
+        refuse_loose(reader, name, word->where);
         return false;
     }
     const struct rule_variable *there = &reader->variables.at[known];
@@ -324,9 +377,7 @@ static bool conclusion_variable(struct rule_reader *reader, const struct node *w
     }
     if (is_key &&
         (!there->is_key || there->is_number_key != (column->kind == COLUMN_NUMBER))) {
-        rule_report(reader, CODE_NUMBER_IN_LOOP, word->where,
-                    TEXT("a key column takes what a key column has bound"))
-            ->expected = TEXT("a variable that stands in a key column of `given`");
+        refuse_value_in_key(reader, word, column, there);
         return false;
     }
     if (there->type.kind != wanted.kind ||

@@ -35,6 +35,8 @@ struct rule_variable {
     bool is_key;        /* bound by a key column */
     bool is_number_key; /* of kind COLUMN_NUMBER: cells are counts */
     struct type type;   /* for formulas: a key name is TYPE_WORD */
+    bool is_computed;   /* by `let` or an aggregate */
+    span where;         /* where it is bound first */
 };
 
 /* An aggregate over finished rows: `count: {n: {relation: {…}}}` binds n to how many rows

@@ -273,6 +273,9 @@ class Formula:
                 return -one
             both = choose(one, -one, 1)
             return Form(both.centre, both.terms, both.rest, (max(0.0, both.least), both.greatest))
+        if name == "matches":
+            whole = arguments[0] is not None and re.fullmatch(arguments[1], arguments[0])
+            return "open" if arguments[0] is None else "yes" if whole else "no"
         if name in ("least", "greatest"):
             end = getattr(number(arguments[0]), name)
             nobody_knows = Form(0.0, rest=(-inf, inf), missing=True)
@@ -739,6 +742,7 @@ def replay_rule(step, rows, rules, everything=None):
     for name, formula in (rule.get("let") or {}).items():
         worked = Formula(str(formula), values, call).result
         answered = lets[name]["value"]
+        answered = "open" if answered in ("unsure", "unknown") else answered
         unknown = isinstance(answered, dict) and answered.get("nominal") is None
         if unknown and isinstance(worked, str):  # what lies under a band that lies nobody knows where
             worked = None

@@ -55,9 +55,10 @@ static void require(bool is_so)
     }
 }
 
-static void check_value(struct arena *arena, struct value value)
+static void check_value(struct arena *arena, struct value value, bool is_stopped)
 {
-    require((value.kind == VALUE_NONE) == (arena_status(arena) != STATUS_OK));
+    require((value.kind == VALUE_NONE) ==
+            (is_stopped || arena_status(arena) != STATUS_OK));
     if (value.kind == VALUE_QUANTITY) {
         const struct form *form = value.quantity;
         require(!isnan(form->least) && !isnan(form->greatest) &&
@@ -88,7 +89,8 @@ static void run_and_write(struct arena *arena, const struct formula *formula,
         value_count(3), value_word(names_add(scope->names, TEXT("seal"))),
         value_missing(&missing)};
     struct formula_frame frame = {.slots = slots, .arena = arena, .names = scope->names};
-    check_value(arena, formula_run(formula, &frame));
+    const struct value value = formula_run(formula, &frame);
+    check_value(arena, value, frame.is_stopped);
     const text written = formula_write(arena, formula->root);
     const struct formula *again = NULL;
     const status read =

@@ -150,6 +150,12 @@ static void word_filter(struct maker *maker, char *out, size_t room)
     const struct variable *one = maker_variable(maker, SORT_WORD);
     const struct variable *two = maker_variable(maker, SORT_WORD);
     const char *sign = dice_chance(&maker->dice, 60) ? "=" : "!=";
+    static const char *const patterns[] = {"l.*|mid", "(hi|re).+", "[a-m]+", NULL};
+    if (!maker->is_exact && dice_chance(&maker->dice, 30)) {
+        (void)snprintf(out, room, "matches($%s, \"%s\")", one->name,
+                       maker_one_of(maker, patterns));
+        return;
+    }
     if (one != two) {
         (void)snprintf(out, room, "$%s %s $%s", one->name, sign, two->name);
     } else {

@@ -289,6 +289,11 @@ Test(formula, truth_has_four_answers_and_names_its_doubt)
         {"$made-for != \"lip\"", "unknown", "made-for"},
         {"$made-for = $made-for", "unknown", "made-for"},
         {"name_of($kind) = \"seal\"", "yes", ""},
+        {"matches($kind, \"seal|ring\")", "yes", ""},
+        {"matches($kind, \"sea\")", "no", ""},
+        {"not matches($kind, \"s.*\") or matches(name_of($kind), \".eal\")", "yes", ""},
+        {"matches($made-for, \"lip\")", "unknown", "made-for"},
+        {"matches($made-for, \"lip\") and $a < 1 mm", "no", ""},
         {"name_of($made-for) = \"seal\"", "unknown", "made-for"},
         {"pick($made-for, $a) > 0 mm", "unknown", "made-for"},
         {"1 mm / ($a - 10 mm) > 0", "unknown", ""},
@@ -409,5 +414,25 @@ Test(formula, what_it_is_and_names)
         cr_expect_eq(formula_type(formula).is_exact, exact[i].is_exact, "%s",
                      exact[i].formula);
     }
+    bench_close(bench);
+}
+
+/* A pattern that takes too long is reported where it stands, once, and nothing is
+ * computed with what it did not say. */
+Test(formula, a_pattern_that_takes_too_long)
+{
+    struct bench *bench = bench_open();
+    bench->slots[SLOT_W] = value_word(names_add(
+        bench->names, TEXT("aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaxb")));
+    const struct formula *formula = bench_read(
+        bench, TEXT("true or matches($kind, \"(a+)+b\") or matches($kind, \"(a|a)+b\")"));
+    cr_assert_not_null(formula, "%s", bench_faults(bench));
+    bench->frame.diagnostics = bench->room.diagnostics;
+    cr_expect_eq(formula_run(formula, &bench->frame).kind, VALUE_NONE);
+    cr_expect(bench->frame.is_stopped);
+    cr_expect_str_eq(bench_faults(bench),
+                     "24+8 pattern-limit: this pattern takes too long on "
+                     "\"aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa…\" | a pattern that can "
+                     "match in one way only: no repeat inside a repeat, as in (a+)+ | ");
     bench_close(bench);
 }

@@ -124,6 +124,23 @@ static const char *const faults[][2] = {
     {"sqrt($a)", "6+2 formula-type: a length has no square root | an area, or a plain "
                  "number | "},
     {"sin(0.5)", "5+3 formula-type: this is a plain number | an angle such as 30 deg | "},
+    {"matches($kind)", "1+14 formula-type: this function takes 2 arguments, not 1 | "
+                       "matches($word, \"pattern\") | "},
+    {"matches($a, \"x\")", "9+2 formula-type: this is a length | a word | "},
+    {"matches($kind, $made-for)", "16+9 formula-type: a pattern is written out where it "
+                                  "is used | \"pattern\" in double quotes | "},
+    {"matches($kind, 3)",
+     "16+1 formula-type: a pattern is written out where it is used | "
+     "\"pattern\" in double quotes | "},
+    {"matches($kind, \"a(é\")", "19+2 pattern-wrong: a bracket is not closed | ) | "},
+    {"matches($kind, ( \"*\" )) and $a < 1",
+     "19+1 pattern-wrong: there is nothing to repeat before this | \\* or \\+ or \\? for "
+     "the sign itself | \n29+6 formula-type: a length and a plain number do not go "
+     "together "
+     "| two quantities of one dimension | "},
+    {"matches($kind, \"\")", "17+1 pattern-wrong: the empty text matches this pattern | "
+                             "something that must be there | "},
+    {"matches($kind, \"x\") + 1", "1+19 formula-type: this is yes or no | a quantity | "},
     {"abs($a, $b)", "1+11 formula-type: this function takes 1 argument, not 2 | abs(x) "
                     "| "},
     {"abs()", "1+5 formula-type: this function takes 1 argument, not 0 | abs(x) | "},

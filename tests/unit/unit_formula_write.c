@@ -28,6 +28,7 @@ Test(formula_write, brackets_stand_where_they_are_needed_and_nowhere_else)
         {"1-(2-3)-(4*5)", "1 - (2 - 3) - 4 * 5"},
         {"(-2)^2 - (-(2^2))", "(-2)^2 - -2^2"},
         {"|$a|", "abs($a)"},
+        {"matches( $kind,\"a b\" )", "matches($kind, \"a b\")"},
         {"not(true and(not false))", "not (true and not false)"},
         {"(not true) and (not (1 < 2))", "not true and not 1 < 2"},
         {"( 18 mm )^2", "(18 mm)^2"},

@@ -136,9 +136,9 @@ static const char *const faults[][2] = {
     {GIVEN "count: {p: {holds: {piece: $p}}}\n" CHECK,
      "4:9+1 variable-value: a variable of this name is bound already"},
     {GIVEN "count: {n: {holds: {piece: $p, unit: $u}}}\nwhere: $u = \"a\"\n" CHECK,
-     "5:8+2 formula-name: no condition binds $u ~ f"},
+     "5:8+2 formula-name: no condition binds $u"},
     {GIVEN "unless: [holds: {piece: $p, unit: $u}]\nlet: {v: $u}\n" CHECK,
-     "5:10+2 formula-name: no condition binds $u ~ f"},
+     "5:10+2 formula-name: no condition binds $u"},
 
     /* aggregates */
     {GIVEN "count: [a]\n" CHECK, "4:8+3 shape-wrong: `count` is a list here"},
@@ -166,7 +166,7 @@ static const char *const faults[][2] = {
      "5:8+6 formula-type: a length and a plain number do not go together"},
     {GIVEN
      "sum: {n: {of: {step: {piece: $p, size: $s}}, value: $s}}\nwhere: $s < 3 mm\n" CHECK,
-     "5:8+2 formula-name: no condition binds $s ~ f"},
+     "5:8+2 formula-name: no condition binds $s"},
     {GIVEN "sum: {n: {of: {steep: {piece: $p, size: $s}}, value: $s}}\nwhere: $n < 3 "
            "mm\n" CHECK,
      "4:16+5 relation-unknown: there is no relation \"steep\" ~ step"},
@@ -232,7 +232,7 @@ static const char *const faults[][2] = {
           "conclude: [joined: {piece: $p, other: $q}]\n" CHECK,
      "3:9+5 relation-unknown: there is no relation \"peice\" ~ piece\n"
      "4:20+2 formula-name: no condition binds $v ~ p\n"
-     "5:39+2 variable-loose: no condition binds $q"},
+     "5:39+2 variable-loose: no condition binds $q ~ p"},
     {HEAD "given: [peice: {piece: $p, width: $w}, holds: {unit: $u, piece: $p}]\n"
           "conclude: [joined: {piece: $u, other: $w}]\n" CHECK,
      "3:9+5 relation-unknown: there is no relation \"peice\" ~ piece"},
@@ -247,13 +247,30 @@ static const char *const faults[][2] = {
 
     /* conclusions */
     {GIVEN "conclude: [joined: {piece: $p, other: $q}]\n",
-     "4:39+2 variable-loose: no condition binds $q"},
+     "4:39+2 variable-loose: no condition binds $q ~ f"},
     {GIVEN "conclude: [joined: {piece: $p}]\n",
      "4:12+6 rule-wrong: the conclusion leaves out the column other"},
     {GIVEN "conclude: [joined: {piece: $p, other: $k}]\n",
-     "4:39+2 number-in-loop: a key column takes what a key column has bound"},
+     "4:39+2 number-in-loop: $k is a value, and the key column other takes only a name "
+     "that a row has in a key column @ 3:67"},
+    {HEAD "given: [step: {piece: $p, step: $n, size: $w}]\nlet: {m: $n + 1}\n"
+          "conclude: [rank: {piece: $p, rank: $m, size: $w}]\n",
+     "5:36+2 number-in-loop: $m is computed, and the key column rank takes only a count "
+     "that a row has in a key column @ 4:7"},
+    {HEAD "given: [step: {piece: $p, step: $n, size: $w}]\n"
+          "conclude: [joined: {piece: $p, other: $n}]\n",
+     "4:39+2 number-in-loop: $n is a count, and the key column other takes only a name "
+     "that a row has in a key column @ 3:33"},
+    {HEAD "given: [step: {piece: $p, step: $n, size: $w}]\n"
+          "conclude: [rank: {piece: $p, rank: $p, size: $w}]\n",
+     "4:36+2 number-in-loop: $p is a name, and the key column rank takes only a count "
+     "that a row has in a key column @ 3:23"},
+    {GIVEN "unless: [holds: {piece: $p, unit: $u}]\n"
+           "conclude: [joined: {piece: $p, other: $u}]\n",
+     "5:39+2 variable-loose: no condition binds $u @ 4:35"},
     {GIVEN "conclude: [rank: {piece: $p, rank: $t, size: $w}]\n",
-     "4:36+2 number-in-loop: a key column takes what a key column has bound"},
+     "4:36+2 number-in-loop: $t is a value, and the key column rank takes only a count "
+     "that a row has in a key column @ 3:57"},
     {GIVEN "conclude: [rank: {piece: $p, rank: 1, size: $f}]\n",
      "4:45+2 formula-type: $f is of another kind than this column"},
     {GIVEN "conclude: [rank: {piece: $p, rank: 1, size: $k}]\n",
@@ -330,14 +347,16 @@ static const char *const faults[][2] = {
     /* what can only be said of a whole rule */
     {HEAD "given:\n  - holds: {unit: $u, piece: $p}\n  - holds: {unit: $v, piece: $p}\n"
           "  - piece: {piece: $p, width: $w}\n" CHECK,
-     "5:5+5 rule-not-local: this condition does not hang from the owner of what is "
-     "concluded"},
+     "5:5+5 rule-not-local: no condition leads from $u, about which this rule concludes, "
+     "to $v, whose holds it reads"},
     {HEAD "given:\n  - holds: {unit: $u, piece: $p}\n  - holds: {unit: $v, piece: $p}\n"
           "  - piece: {piece: $p, width: $w}\nover: catalogue\n" CHECK,
      ""},
     {GIVEN "unless: [holds: {unit: $u, piece: $p}]\n" CHECK,
-     "4:10+5 rule-not-local: this condition does not hang from the owner of what is "
-     "concluded"}};
+     "4:10+5 rule-not-local: no condition leads from $p, about which this rule "
+     "concludes, to $u, whose holds it reads"},
+    {HEAD "given: [piece: {piece: $p, width: $w}, holds: {piece: $p}]\n" CHECK,
+     "3:40+5 rule-not-local: this reads holds of any owner, and not what $p leads to"}};
 
 Test(rule_faults, every_fault_has_its_place)
 {
@@ -371,18 +390,36 @@ static const char *const loops[][2] = {
     {"rules:\n" RULE("a", OF("joined"), "unless: [" OF("apart") "], " JOINED), ""},
     {"rules:\n" RULE("a", OF("joined"), "unless: [" OF("apart") "], " JOINED)
          RULE("b", OF("joined"), APART),
-     "2:76+5 rule-loop: a denial or an aggregate stands in a loop: joined → apart → "
-     "(denied or counted) joined"},
+     "2:76+5 rule-loop: this hangs on its own answer: a denies apart to conclude joined; "
+     "b concludes apart from joined @ 3:12"},
     {"rules:\n" RULE("a", "piece: {piece: $p}",
                      "count: {n: {apart: {piece: $p}}}, where: $n = 0, conclude: [apart: "
                      "{piece: $p, other: $p}]"),
-     "2:67+5 rule-loop: a denial or an aggregate stands in a loop: apart → (denied or "
-     "counted) apart"},
+     "2:67+5 rule-loop: this hangs on its own answer: a counts apart to conclude apart"},
     {"rules:\n" RULE("a", OF("joined"),
                      "every: [{of: {apart: {piece: $p, other: $r}}, is: "
                      "1 = 1}], " APART),
-     "2:81+5 rule-loop: a denial or an aggregate stands in a loop: apart → (denied or "
-     "counted) apart"},
+     "2:81+5 rule-loop: this hangs on its own answer: a asks every row of apart to "
+     "conclude apart"},
+    /* every rule on the way, by the fewest steps; what one rule concludes together */
+    {"rules:\n" RULE("a", "piece: {piece: $p}",
+                     "sum: {n: {of: {rank: {piece: $p, rank: $k}}, value: $k}}, where: "
+                     "$n = 0, conclude: [joined: {piece: $p, other: $p}]")
+         RULE("b", OF("joined"), APART) RULE("c", OF("apart"), JOINED)
+             RULE("d", OF("apart"),
+                  "let: {s: 1 mm}, conclude: [rank: {piece: $p, rank: "
+                  "1, size: $s}]"),
+     "2:70+4 rule-loop: this hangs on its own answer: a sums up rank to conclude joined; "
+     "b "
+     "concludes apart from joined; d concludes rank from apart @ 3:12 @ 5:12"},
+    {"rules:\n" RULE("a", OF("joined"),
+                     "unless: [" OF("apart") "], let: {s: 1 mm}, "
+                                             "conclude: [rank: {piece: $p, rank: 1, "
+                                             "size: $s}, apart: {piece: $p, "
+                                             "other: $q}]"),
+     "2:76+5 rule-loop: this hangs on its own answer: a denies apart to conclude apart\n"
+     "2:76+5 rule-loop: this hangs on its own answer: a denies apart to conclude rank; a "
+     "concludes apart together with rank"},
     /* checks that wait for each other's findings, and one that only waits for those */
     {"rules:\n" RULE("a", "b: {p: $p}", FINDS) RULE("b", "a: {p: $p}", FINDS)
          RULE("c", "a: {p: $p}", FINDS),
