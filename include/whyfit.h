@@ -76,8 +76,8 @@ typedef struct whyfit_allocator {
 
 /* ---- loading */
 
-/* A file, a folder (every .yaml below it), or, with content, a text under a name to show.
- */
+/* A file, a folder (every .yaml and .csv below it), or, with content, a text under a name
+ * to show. A name that ends in .csv holds rows of the relation it is called like. */
 typedef struct whyfit_source {
     const char *name;
     const char *content; /* NULL: read from `name` */

@@ -6,6 +6,7 @@
  * the bound it works, one above is a clean diagnostic. */
 
 #define LIMIT_FILE_BYTES    (8u << 20) /* one file of facts or rules */
+#define LIMIT_FLAT_BYTES    (1u << 30) /* one file of rows as CSV */
 #define LIMIT_FILES         10000u     /* files in one load */
 #define LIMIT_DEPTH         64u        /* nesting of lists and maps in a document */
 #define LIMIT_NODES         1000000u   /* nodes in a document */

@@ -17,6 +17,11 @@ size_t number_length(text a);
  * underflowed. */
 MUST_USE bool number_read(text a, double *out);
 
+/* How many bytes of `a`, from its start, are digits with at most one point among them and
+ * so few that the number needs no more than one division; then *out is the very number
+ * that number_read gives. 0: ask number_length. */
+size_t number_read_plain(text a, double *out);
+
 /* Shortest digits that read back equal; inf, -inf, nan spelled so. */
 text number_write(struct arena *arena, double value);
 

@@ -39,10 +39,19 @@ status file_read(struct arena *arena, const char *path, size_t limit, text *out)
 
 struct listing {
     struct arena *arena;
-    text ending;
+    const char *const *endings; /* NULL-terminated */
     ARRAY_OF(text) paths;
     ARRAY_OF(text) folders; /* still to be read */
 };
+
+static bool ends_as_wanted(const struct listing *listing, text path)
+{
+    bool is_wanted = false;
+    for (size_t i = 0; !is_wanted && listing->endings[i] != NULL; i++) {
+        is_wanted = text_ends(path, text_of(listing->endings[i]));
+    }
+    return is_wanted;
+}
 
 static status list_entry(struct listing *listing, text folder, const char *name)
 {
@@ -58,7 +67,7 @@ static status list_entry(struct listing *listing, text folder, const char *name)
     if (S_ISDIR(about.st_mode)) {
         is_kept = ARRAY_PUSH(listing->arena, &listing->folders, path);
     } else if ((S_ISREG(about.st_mode) || is_linked_file) &&
-               text_ends(path, listing->ending)) {
+               ends_as_wanted(listing, path)) {
         is_kept = ARRAY_PUSH(listing->arena, &listing->paths, path);
     }
     return is_kept ? STATUS_OK : arena_status(listing->arena);
@@ -84,10 +93,10 @@ static int compare_paths(const void *a, const void *b)
     return text_compare(*(const text *)a, *(const text *)b);
 }
 
-status folder_list(struct arena *arena, const char *folder, const char *ending,
+status folder_list(struct arena *arena, const char *folder, const char *const *endings,
                    text **paths_out, uint32_t *count_out)
 {
-    struct listing listing = {.arena = arena, .ending = text_of(ending)};
+    struct listing listing = {.arena = arena, .endings = endings};
     text first = text_copy(arena, text_of(folder));
     while (first.length > 1 && first.at[first.length - 1] == '/') {
         first = text_copy(arena, text_slice(first, 0, first.length - 1));

@@ -62,12 +62,9 @@ text text_slice(text a, size_t from, size_t end)
 
 size_t text_find(text a, char byte, size_t from)
 {
-    for (size_t i = from; i < a.length; i++) {
-        if (a.at[i] == byte) {
-            return i;
-        }
-    }
-    return a.length;
+    const char *found =
+        from < a.length ? memchr(a.at + from, byte, a.length - from) : NULL;
+    return found == NULL ? a.length : (size_t)(found - a.at);
 }
 
 text text_copy(struct arena *arena, text a)

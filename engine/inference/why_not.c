@@ -238,6 +238,7 @@ static void note_given(struct attempting *attempting)
               rule->over_catalogue ? WHY_NOT_AT_LOAD : WHY_NOT_VALUES, 0)) {
         return;
     }
+    const struct row_more more = {.doubt = match->doubt};
     struct row *gives = ARENA_NEW(match->arena, struct row);
     if (gives != NULL) {
         *gives = (struct row){
@@ -249,7 +250,7 @@ static void note_given(struct attempting *attempting)
             .key = arena_copy(match->arena, key, shape->key_count * sizeof *key),
             .values =
                 arena_copy(match->arena, values, shape->value_count * sizeof *values),
-            .doubt = match->doubt};
+            .more = arena_copy(match->arena, &more, sizeof more)};
         attempting->best.gives = gives;
     }
 }

@@ -3,12 +3,14 @@
  * Loads knowledge in stages. What a document is, its own fields say: `relations` or
  * `kinds` make it vocabulary, `rules` or `rule` rules, `table` a table, `table-rows` the
  * rows of relations without an owner, `family` a family of parts, and `part`, `parts`,
- * `unit`, `units` facts. Each stage reports all of its faults before loading gives up, so
- * a fault in the vocabulary does not hide behind a hundred that follow from it.
+ * `unit`, `units` facts; a file of CSV holds the rows of one relation. Each stage reports
+ * all of its faults before loading gives up, so a fault in the vocabulary does not hide
+ * behind a hundred that follow from it.
  */
 #include "loader.h"
 
 #include "assembly.h"
+#include "flat_rows.h"
 #include "inference.h"
 #include "knowledge_check.h"
 #include "limits.h"
@@ -132,6 +134,13 @@ static status build_rows(struct loader *loader)
         TRY(loader_keep(loader, table_rows_read(loader->arena, made, loader->rows.at[i],
                                                 loader->diagnostics)));
     }
+    for (uint32_t i = 0; i < loader->flats.count; i++) {
+        const struct knowledge_input *one = &loader->flats.at[i];
+        const text content = {one->content, one->content_length};
+        const uint32_t source = sources_add_kept(made->sources, one->name, content);
+        TRY(loader_keep(loader, flat_rows_read(loader->arena, made, one->name, content,
+                                               source, loader->diagnostics)));
+    }
     return STATUS_OK;
 }
 
@@ -206,7 +215,11 @@ status knowledge_load(struct arena *arena, const struct knowledge_input *inputs,
         qsort(loader.texts.at, loader.texts.count, sizeof *loader.texts.at,
               loader_compare_texts);
     }
-    made->file_count = loader.texts.count;
+    if (loader.flats.count > 1) {
+        qsort(loader.flats.at, loader.flats.count, sizeof *loader.flats.at,
+              loader_compare_texts);
+    }
+    made->file_count = loader.texts.count + loader.flats.count;
     made->digest = loader_digest(&loader);
     TRY(load_stages(&loader));
     TRY(arena_status(arena));

@@ -37,8 +37,8 @@ struct knowledge {
     uint32_t file_count;
 };
 
-/* One text to read: content NULL means the file (or every .yaml below the folder) at
- * `name`. */
+/* One text to read: content NULL means the file (or every .yaml and .csv below the
+ * folder) at `name`. */
 struct knowledge_input {
     text name;
     const char *content;

@@ -33,36 +33,58 @@ static status unreadable(struct loader *loader, text name, status why)
     return STATUS_OK;
 }
 
+static bool is_flat(text name)
+{
+    return text_ends(name, TEXT(".csv"));
+}
+
+static size_t largest(text name)
+{
+    return is_flat(name) ? LIMIT_FLAT_BYTES : LIMIT_FILE_BYTES;
+}
+
+static status push_text(struct loader *loader, text name, text content)
+{
+    const struct knowledge_input one = {name, content.at, content.length};
+    const bool is_kept = is_flat(name) ? ARRAY_PUSH(loader->arena, &loader->flats, one)
+                                       : ARRAY_PUSH(loader->arena, &loader->texts, one);
+    return is_kept ? STATUS_OK : arena_status(loader->arena);
+}
+
 static status gather_file(struct loader *loader, text name)
 {
     text content = {"", 0};
     const status read = file_read(loader->arena, text_copy(loader->arena, name).at,
-                                  LIMIT_FILE_BYTES, &content);
-    if (read != STATUS_OK) {
-        return unreadable(loader, name, read);
-    }
-    const struct knowledge_input one = {name, content.at, content.length};
-    return ARRAY_PUSH(loader->arena, &loader->texts, one) ? STATUS_OK
-                                                          : arena_status(loader->arena);
+                                  largest(name), &content);
+    return read == STATUS_OK ? push_text(loader, name, content)
+                             : unreadable(loader, name, read);
+}
+
+/* The text of a caller is his: of a flat one, which is not copied again, a copy is kept.
+ */
+static status gather_text(struct loader *loader, const struct knowledge_input *input)
+{
+    const text content = {input->content, input->content_length};
+    return content.length > largest(input->name)
+               ? unreadable(loader, input->name, STATUS_LIMIT)
+               : push_text(loader, input->name,
+                           is_flat(input->name) ? text_copy(loader->arena, content)
+                                                : content);
 }
 
 status loader_gather(struct loader *loader, const struct knowledge_input *input)
 {
-    if (input->content != NULL && input->content_length > LIMIT_FILE_BYTES) {
-        return unreadable(loader, input->name, STATUS_LIMIT);
-    }
+    static const char *const endings[] = {".yaml", ".csv", NULL};
     if (input->content != NULL) {
-        return ARRAY_PUSH(loader->arena, &loader->texts, *input)
-                   ? STATUS_OK
-                   : arena_status(loader->arena);
+        return gather_text(loader, input);
     }
-    if (text_ends(input->name, TEXT(".yaml"))) {
+    if (text_ends(input->name, TEXT(".yaml")) || is_flat(input->name)) {
         return gather_file(loader, input->name);
     }
     text *paths = NULL;
     uint32_t count = 0;
     const status listed = folder_list(
-        loader->arena, text_copy(loader->arena, input->name).at, ".yaml", &paths, &count);
+        loader->arena, text_copy(loader->arena, input->name).at, endings, &paths, &count);
     if (listed != STATUS_OK) {
         return unreadable(loader, input->name, listed);
     }
@@ -94,6 +116,11 @@ text loader_digest(struct loader *loader)
     uint64_t digest = 0;
     for (uint32_t i = 0; i < loader->texts.count; i++) {
         const struct knowledge_input *one = &loader->texts.at[i];
+        digest += digest_bytes(UINT64_C(14695981039346656037), one->content,
+                               one->content_length);
+    }
+    for (uint32_t i = 0; i < loader->flats.count; i++) {
+        const struct knowledge_input *one = &loader->flats.at[i];
         digest += digest_bytes(UINT64_C(14695981039346656037), one->content,
                                one->content_length);
     }

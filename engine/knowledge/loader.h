@@ -22,6 +22,7 @@ struct loader {
     node_array closings;
     node_array rows;
     ARRAY_OF(struct knowledge_input) texts;
+    ARRAY_OF(struct knowledge_input) flats; /* CSV: see flat_rows.h */
     bool is_wrong;
 };
 

@@ -84,7 +84,11 @@ static bool take_written(struct cursor *cursor, int sign, struct written *writte
     if (!written->has_unit && !written->is_class && !cursor->options->any_dimension) {
         refuse_unknown_unit(cursor);
     }
-    if (!written->has_unit) {
+    if (!written->has_unit && cursor->options->assumed != NULL) {
+        written->has_unit = true;
+        out->unit = *cursor->options->assumed;
+        written->side = out->unit;
+    } else if (!written->has_unit) {
         /* Classes are of millimetres; anything else is a plain number. */
         written->has_unit = written->is_class && unit_find(TEXT("mm"), &out->unit);
         written->side = out->unit;

@@ -46,7 +46,9 @@ struct stated_options {
     bool any_dimension;      /* nothing is due: `wanted` is ignored */
     bool decimal_comma; /* understand 0,5 (command line) or refuse it and show 0.5 (YAML)
                          */
-    bool anchors_allowed; /* names may stand where a position is due */
+    bool anchors_allowed;       /* names may stand where a position is due */
+    const struct unit *assumed; /* of a number without a unit (a table's heading says it);
+                                   NULL: such a number is plain */
 };
 
 /* Reads the whole of `a`, which lies at `where`. Every fault is one diagnostic with a

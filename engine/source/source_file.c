@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * Texts by number; line starts of each are found once, lines then by binary search. A
- * reading has pieces in place of lines: its places are looked up in what it was read
- * from, which has a smaller number, so following pieces ends.
+ * Texts by number; line starts of each are found once (of a large text those of some
+ * lines), lines then by binary search. A reading has pieces in place of lines: its places
+ * are looked up in what it was read from, which has a smaller number, so following pieces
+ * ends.
  */
 #include "source_file.h"
 
@@ -11,7 +12,8 @@
 struct source {
     text name;
     text content;
-    ARRAY_OF(uint32_t) line_starts;
+    ARRAY_OF(uint32_t) line_starts; /* of every `stride`-th line */
+    uint32_t stride;
     const struct reading_piece *pieces; /* of a reading, else NULL */
     uint32_t piece_count;
     span whole;
@@ -56,12 +58,39 @@ static uint32_t keep(struct sources *sources, struct source source)
 uint32_t sources_add(struct sources *sources, text name, text content)
 {
     struct source source = {.name = text_copy(sources->arena, name),
-                            .content = text_copy(sources->arena, content)};
+                            .content = text_copy(sources->arena, content),
+                            .stride = 1};
     const uint32_t lead = text_starts(content, TEXT("\xEF\xBB\xBF")) ? 3 : 0;
     bool is_kept = ARRAY_PUSH(sources->arena, &source.line_starts, lead);
     for (size_t i = 0; is_kept && i < source.content.length; i++) {
         if (ends_line(source.content, i)) {
             is_kept = ARRAY_PUSH(sources->arena, &source.line_starts, (uint32_t)(i + 1));
+        }
+    }
+    return keep(sources, source);
+}
+
+/* Where the line after the one at `at` starts; the end of the text when there is none. */
+static size_t next_line(text content, size_t at)
+{
+    const size_t end = text_find(content, '\n', at);
+    return end < content.length ? end + 1 : end;
+}
+
+uint32_t sources_add_kept(struct sources *sources, text name, text content)
+{
+    enum {
+        STRIDE = 256
+    };
+    struct source source = {
+        .name = text_copy(sources->arena, name), .content = content, .stride = STRIDE};
+    const uint32_t lead = text_starts(content, TEXT("\xEF\xBB\xBF")) ? 3 : 0;
+    bool is_kept = ARRAY_PUSH(sources->arena, &source.line_starts, lead);
+    uint32_t line = 0;
+    for (size_t at = next_line(content, lead); is_kept && at < content.length;
+         at = next_line(content, at)) {
+        if (++line % STRIDE == 0) {
+            is_kept = ARRAY_PUSH(sources->arena, &source.line_starts, (uint32_t)at);
         }
     }
     return keep(sources, source);
@@ -164,8 +193,8 @@ span sources_written(const struct sources *sources, span where)
     return where;
 }
 
-/* The last line that starts at or before `at`. */
-static uint32_t line_of(const struct source *source, uint32_t at)
+/* The last line that starts at or before `at`, and where it starts. */
+static uint32_t line_of(const struct source *source, uint32_t at, size_t *start_out)
 {
     uint32_t low = 0;
     uint32_t high = source->line_starts.count;
@@ -177,7 +206,26 @@ static uint32_t line_of(const struct source *source, uint32_t at)
             high = middle;
         }
     }
-    return low;
+    size_t start = source->line_starts.at[low];
+    uint32_t line = low * source->stride;
+    for (uint32_t i = 1; i < source->stride; i++) {
+        const size_t next = next_line(source->content, start);
+        if (next > at || next >= source->content.length) {
+            break;
+        }
+        start = next;
+        line++;
+    }
+    *start_out = start;
+    return line;
+}
+
+/* Where line `line` ends: where the next one starts. */
+static size_t line_end(const struct source *source, uint32_t line, size_t start)
+{
+    return source->stride > 1                     ? next_line(source->content, start)
+           : line + 1 < source->line_starts.count ? source->line_starts.at[line + 1]
+                                                  : source->content.length;
 }
 
 struct place_in_text sources_locate(const struct sources *sources, span of)
@@ -189,10 +237,9 @@ struct place_in_text sources_locate(const struct sources *sources, span of)
     }
     const uint32_t at =
         where.at < source->content.length ? where.at : (uint32_t)source->content.length;
-    const uint32_t line = line_of(source, at);
-    const uint32_t start = source->line_starts.at[line];
-    size_t end = line + 1 < source->line_starts.count ? source->line_starts.at[line + 1]
-                                                      : source->content.length;
+    size_t start = 0;
+    const uint32_t line = line_of(source, at, &start);
+    size_t end = line_end(source, line, start);
     while (end > start &&
            (source->content.at[end - 1] == '\n' || source->content.at[end - 1] == '\r')) {
         end--;
@@ -208,9 +255,18 @@ struct place_in_text sources_locate(const struct sources *sources, span of)
 size_t sources_line_start(const struct sources *sources, uint32_t source, size_t line)
 {
     const struct source *found = find_source(sources, source);
-    return found == NULL                      ? 0
-           : line >= found->line_starts.count ? found->content.length
-                                              : found->line_starts.at[line];
+    if (found == NULL) {
+        return 0;
+    }
+    const size_t mark = line / found->stride;
+    if (mark >= found->line_starts.count) {
+        return found->content.length;
+    }
+    size_t start = found->line_starts.at[mark];
+    for (size_t i = line % found->stride; i > 0; i--) {
+        start = next_line(found->content, start);
+    }
+    return start;
 }
 
 text sources_quote(const struct sources *sources, span where)

@@ -44,6 +44,9 @@ MUST_USE struct sources *sources_open(struct arena *arena, const struct sources 
 /* Registers a text under a name to show (a path as the user gave it, or an argument such
  * as "argument 3"). Both are copied. Gives the source's number, 0 when out of memory. */
 uint32_t sources_add(struct sources *sources, text name, text content);
+/* The same for a large text of many lines, which is not copied and must live as long as
+ * the sources. Its lines end with \n or \r\n. */
+uint32_t sources_add_kept(struct sources *sources, text name, text content);
 /* The same for words of a question ("change 1"): shown by name and column only. */
 uint32_t sources_add_argument(struct sources *sources, text name, text content);
 

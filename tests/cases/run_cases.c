@@ -270,7 +270,8 @@ static size_t gather_sources(struct run *run, const char *folder,
     for (uint32_t i = 0; with != NULL && i < with->count && used < room; i++) {
         out[used++].name = join(run, run->root, with->items[i]->word);
     }
-    if (folder_list(run->arena, folder, ".yaml", &paths, &count) == STATUS_OK) {
+    if (folder_list(run->arena, folder, (const char *const[]){".yaml", NULL}, &paths,
+                    &count) == STATUS_OK) {
         for (uint32_t i = 0; i < count && used < room; i++) {
             if (!text_ends(paths[i], TEXT("cases.yaml"))) {
                 out[used++].name = paths[i].at;

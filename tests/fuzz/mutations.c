@@ -47,7 +47,9 @@ static void add_folder(struct library *library, const char *folder)
 {
     text *paths = NULL;
     uint32_t count = 0;
-    cr_assert_eq(folder_list(library->arena, folder, ".yaml", &paths, &count), STATUS_OK);
+    cr_assert_eq(folder_list(library->arena, folder, (const char *const[]){".yaml", NULL},
+                             &paths, &count),
+                 STATUS_OK);
     for (uint32_t i = 0; i < count; i++) {
         if (text_ends(paths[i], TEXT("o-rings.yaml")) ||
             text_ends(paths[i], TEXT("o-rings-metric.yaml"))) {

@@ -2,6 +2,7 @@
 /* At a bound of limits.h things work, one above they are a clean diagnostic; and out of
  * memory is an error, wherever it strikes. */
 #include "limits.h"
+#include "csv_reader.h"
 #include "failing_allocator.h"
 #include "shipped.h"
 #include "whyfit.h"
@@ -148,6 +149,37 @@ Test(limits, a_text_above_the_bound_is_refused)
     cr_expect_not_null(strstr(said.bytes, "file-too-large"), "%s", said.bytes);
     whyfit_problems_free(problems);
     free(large);
+}
+
+/* A text that is too long is refused for its length, before a byte is read. */
+Test(limits, rows_above_the_bound_are_refused)
+{
+    const whyfit_source source = {"edge.csv", "from,to\n", LIMIT_FLAT_BYTES + (size_t)1};
+    struct written said = {.length = 0};
+    whyfit_knowledge *knowledge = NULL;
+    whyfit_problems *problems = NULL;
+    cr_expect_eq(whyfit_load(&source, 1, NULL, &knowledge, &problems), WHYFIT_INVALID);
+    cr_assert_not_null(problems);
+    cr_expect_eq(whyfit_problems_write(problems, WHYFIT_TEXT, take, &said), WHYFIT_OK);
+    cr_expect_not_null(strstr(said.bytes, "file-too-large"), "%s", said.bytes);
+    whyfit_problems_free(problems);
+}
+
+/* One cell of a row as long as may be, and one longer. */
+Test(limits, cells)
+{
+    for (size_t more = 0; more < 2; more++) {
+        struct room room = room_open();
+        const text row = repeated(&room, "a,", "x", LIMIT_SCALAR_BYTES + more, ",b\n");
+        struct csv csv = csv_open(
+            row, (uint32_t)sources_add(room.sources, TEXT("r"), row), room.diagnostics);
+        struct csv_cell cells[3];
+        uint32_t count = 0;
+        cr_expect_eq(csv_next(&csv, cells, 3, &count), more == 0 ? CSV_ROW : CSV_WRONG);
+        cr_expect_eq(diagnostics_count(room.diagnostics), more);
+        cr_expect_eq(csv_next(&csv, cells, 3, &count), CSV_END);
+        room_close(&room);
+    }
 }
 
 /* ---- out of memory */
