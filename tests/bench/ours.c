@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * Our side of the benchmark: loads a folder of knowledge, concludes what follows, and
- * counts or writes the rows of some relations. Reasons are on as always: every row keeps
- * its height, from which they are found when asked.
+ * Our side of the benchmark: loads files and folders of knowledge, concludes what
+ * follows, and counts or writes the rows of some relations. Reasons are on as always:
+ * every row keeps its height, from which they are found when asked.
  *
- *     bench_ours [--rows FILE] FOLDER RELATION…
+ *     bench_ours [--rows FILE] SOURCE… -- RELATION…
  *
  * Rows are written as `relation TAB column TAB column`, keys first, lengths in whole
  * micrometres. Counts go to standard output; to standard error goes one line of JSON with
@@ -119,11 +119,18 @@ static void complain(const struct room *room)
     }
 }
 
-static status run(const struct room *room, const char *folder, struct knowledge **out)
+static status run(const struct room *room, char **sources, uint32_t count,
+                  struct knowledge **out)
 {
-    const struct knowledge_input input = {.name = text_of(folder)};
+    struct knowledge_input *inputs =
+        ARENA_MANY(room->arena, count, struct knowledge_input);
+    TRY(arena_status(room->arena));
+    for (uint32_t i = 0; i < count; i++) {
+        inputs[i].name = text_of(sources[i]);
+    }
     const double start = processor_seconds();
-    TRY(knowledge_read(room->arena, &input, 1, room->sources, room->diagnostics, out));
+    TRY(knowledge_read(room->arena, inputs, count, room->sources, room->diagnostics,
+                       out));
     const double loaded = processor_seconds();
     TRY(knowledge_conclude(*out, UINT64_MAX, room->diagnostics));
     fprintf(stderr, "{\"load\": %.4f, \"evaluate\": %.4f}\n", loaded - start,
@@ -134,20 +141,25 @@ static status run(const struct room *room, const char *folder, struct knowledge 
 int main(int argc, char **argv)
 {
     const bool is_written = argc > 2 && strcmp(argv[1], "--rows") == 0;
-    char **words = argv + (is_written ? 3 : 1);
+    char **sources = argv + (is_written ? 3 : 1);
+    uint32_t count = 0;
     struct room room = room_open();
     struct knowledge *knowledge = NULL;
-    if (words >= argv + argc) {
-        fputs("bench_ours [--rows FILE] FOLDER RELATION…\n", stderr);
+    while (sources[count] != NULL && strcmp(sources[count], "--") != 0) {
+        count++;
+    }
+    if (argc < 2 || sources[count] == NULL) {
+        fputs("bench_ours [--rows FILE] SOURCE… -- RELATION…\n", stderr);
         return FAILED;
     }
-    const status result = run(&room, words[0], &knowledge);
+    const status result = run(&room, sources, count, &knowledge);
     if (result != STATUS_OK) {
         complain(&room);
         fprintf(stderr, "status %d\n", (int)result);
         return FAILED;
     }
-    const bool is_good = give(knowledge, words + 1, is_written ? argv[2] : NULL);
+    const bool is_good =
+        give(knowledge, sources + count + 1, is_written ? argv[2] : NULL);
     room_close(&room);
     return is_good ? 0 : FAILED;
 }
