@@ -24,7 +24,7 @@ def arguments():
     said.add_argument("--runs", type=int, default=5)
     said.add_argument("--only-ours", action="store_true", help="no peers: nothing is compared")
     said.add_argument("workload", nargs="*", help=", ".join(work.name for work in WORKLOADS))
-    given = said.parse_args()
+    given = said.parse_intermixed_args()
     unknown = set(given.workload) - {work.name for work in WORKLOADS}
     if unknown:
         said.error(f"there is no workload {', '.join(sorted(unknown))}")
@@ -35,18 +35,17 @@ class Bench:
     def __init__(self, given):
         self.given = given
         self.folder = os.path.abspath(given.folder)
-        self.ours, self.take = (f"{os.path.abspath(given.programs)}/bench_{name}" for name in ("ours", "take"))
+        self.programs = os.path.abspath(given.programs)
 
     def room(self, work, size):
         folder = f"{self.folder}/{work.facts.__name__}-{size}"
-        os.makedirs(folder, exist_ok=True)
         relations = work.relations(size)
         facts.write_all(relations, folder, work.tolerances)
         work.inputs = [relation.name for relation in relations]
         return folder
 
     def once(self, engine, work, folder, is_counted):
-        taken = measure.take(self.take, engine.command(work, folder, is_counted), folder, SECONDS)
+        taken = measure.take(f"{self.programs}/bench_take", engine.command(work, folder, is_counted), folder, SECONDS)
         if taken.status not in engine.good:
             tail = engines.read(f"{folder}/errors")[-300:].decode(errors="replace")
             raise RuntimeError(f"ended with {taken.status}: {tail}")
@@ -82,9 +81,8 @@ class Bench:
 
     def workload(self, work, size):
         folder = self.room(work, size)
-        asked = engines.all_engines(self.ours)[:1 if self.given.only_ours else None]
-        if work.tolerances:
-            asked.insert(1, engines.Ours("whyfit, with tolerances", self.ours, "ours-tolerances"))
+        asked = [engine for engine in work.engines(self.programs, work.tolerances)
+                 if not self.given.only_ours or engine.name.startswith("whyfit")]
         result = {"workload": work.name, "size": size, "load_before": os.getloadavg()[0], "engines": []}
         for engine in asked:
             made = self.engine(engine, work, folder)

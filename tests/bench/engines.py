@@ -5,6 +5,7 @@ import json
 import os
 import re
 import shutil
+import subprocess
 
 HERE = os.path.dirname(os.path.abspath(__file__))
 
@@ -47,17 +48,20 @@ class Engine:
 
 
 class Ours(Engine):
-    def __init__(self, name, program, facts="ours"):
+    """`asks`: the questions come one after the other, over knowledge that is loaded."""
+
+    def __init__(self, name, program, facts=("ours",), asks=False):
         super().__init__(name)
-        self.program, self.facts = program, facts
+        self.program, self.facts, self.asks = program, facts, asks
 
     def missing(self):
         return None
 
     def command(self, work, folder, is_counted):
         rows = [] if is_counted else ["--rows", "ours.rows"]
-        return [self.program] + rows + [f"{HERE}/knowledge/{work.programs}", f"{folder}/{self.facts}", "--"] + \
-            [name for name, _ in work.outputs]
+        asks = ["--ask", "asked", "asked.csv"] if self.asks else []
+        return [self.program] + rows + asks + [f"{HERE}/knowledge/{work.programs}"] + \
+            [f"{folder}/{part}" for part in self.facts] + ["--"] + [name for name, _ in work.outputs]
 
     def rows(self, _out, folder):
         return read(f"{folder}/ours.rows").split(b"\n")
@@ -119,5 +123,51 @@ class Database(Engine):
         return {"load": max(0.0, taken.processor - sum(seconds.values())), "evaluate": seconds["evaluate"]}
 
 
-def all_engines(ours):
-    return [Ours("whyfit", ours), Prolog("SWI-Prolog, tabling"), AnswerSets("gringo and clasp"), Database("SQLite")]
+# ---- one question after the other
+
+class PrologState(Engine):
+    """Facts are compiled into a saved state beforehand; what that takes is not measured."""
+    needs = ["swipl"]
+
+    def command(self, work, folder, _is_counted):
+        if not os.path.exists(f"{folder}/state"):
+            subprocess.run(["swipl", "-o", "state", "-g", "main", "-t", "halt", "-c", f"{HERE}/peers/answer.pl",
+                            f"{HERE}/peers/{work.programs}.pl"], cwd=folder, check=True,
+                           stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        return ["./state", "asked.csv"]
+
+
+class DatabaseFile(Engine):
+    """A database file with its indexes is made beforehand, and statements are prepared once."""
+
+    def __init__(self, name, program):
+        super().__init__(name)
+        self.program = program
+
+    def missing(self):
+        return "the development package of sqlite3" if not os.path.exists(self.program) else \
+            None if shutil.which("sqlite3") else "sqlite3"
+
+    def command(self, work, folder, _is_counted):
+        if not os.path.exists(f"{folder}/facts.db"):
+            subprocess.run(["sqlite3", "-bail", "facts.db", ".read load.sql"], cwd=folder, check=True)
+        return [self.program, "facts.db", "asked.csv"]
+
+
+def of_rules(programs, tolerances):
+    """All that work out a whole knowledge at once."""
+    ours = f"{programs}/bench_ours"
+    made = [Ours("whyfit", ours, ("ours", "asked"))]
+    if tolerances:
+        made.append(Ours("whyfit, with tolerances", ours, ("ours-tolerances",)))
+    return made + [Prolog("SWI-Prolog, tabling"), AnswerSets("gringo and clasp"), Database("SQLite")]
+
+
+def one_by_one(programs, _tolerances):
+    return [Ours("whyfit", f"{programs}/bench_ours", ("ours",), True), PrologState("SWI-Prolog, saved state"),
+            DatabaseFile("SQLite, database file", f"{programs}/bench_answer_sqlite")]
+
+
+def cold(programs, tolerances):
+    """From text, and from what was prepared."""
+    return of_rules(programs, tolerances) + one_by_one(programs, tolerances)[1:]

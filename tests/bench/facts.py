@@ -1,6 +1,8 @@
 # SPDX-License-Identifier: MIT
 """Writes the same facts in the syntax of each engine."""
+import hashlib
 import os
+import shutil
 
 
 def cells(row):
@@ -48,20 +50,39 @@ def write_ours(relation, folder, tolerances):
                 out.write(f"    - {{{said}}}\n")
 
 
+def version():
+    """Of the programs that draw and write the facts."""
+    total = hashlib.sha256()
+    for name in ("generate.py", "facts.py"):
+        with open(f"{os.path.dirname(os.path.abspath(__file__))}/{name}", "rb") as source:
+            total.update(source.read())
+    return total.hexdigest()
+
+
+def is_complete(folder):
+    try:
+        with open(f"{folder}/complete", encoding="ascii") as said:
+            return said.read() == version()
+    except OSError:
+        return False
+
+
 def write_all(relations, folder, tolerances):
-    """CSV for the database, clauses for the solvers, and our own; once a workload."""
-    if os.path.exists(f"{folder}/complete"):
+    """CSV for the database, clauses for the solvers, and our own; once, until how they are drawn changes."""
+    if is_complete(folder):
         return
-    os.makedirs(f"{folder}/ours", exist_ok=True)
+    shutil.rmtree(folder, ignore_errors=True)
+    for part in ("ours", "asked"):  # what is asked may be left to come later
+        os.makedirs(f"{folder}/{part}", exist_ok=True)
     for relation in relations:
         write_csv(relation, folder)
         write_clauses(relation, folder, "lp")
         write_clauses(relation, folder, "pl")
-        write_ours(relation, f"{folder}/ours", {})
+        write_ours(relation, f"{folder}/{'asked' if relation.name == 'asked' else 'ours'}", {})
     if tolerances:
         os.makedirs(f"{folder}/ours-tolerances", exist_ok=True)
         for relation in relations:
             write_ours(relation, f"{folder}/ours-tolerances", tolerances)
     write_tables(relations, folder)
-    with open(f"{folder}/complete", "w", encoding="ascii"):
-        pass
+    with open(f"{folder}/complete", "w", encoding="ascii") as out:
+        out.write(version())

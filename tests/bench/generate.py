@@ -185,3 +185,29 @@ class Catalogue:
 
 def swap(size):
     return Catalogue(int(size)).relations()
+
+
+# ---- questions to the catalogue
+
+def asked(catalogue, count, is_changed):
+    """Units as they are (place 0), or with another part in one place."""
+    dice = Dice(6006)
+    made = Relation("asked", [("question", "id"), ("unit", "id"), ("slot", "id"), ("part", "id")])
+    for i in range(1, count + 1):
+        unit = dice.below(len(catalogue.unit.rows))
+        part = catalogue.slot.rows[dice.below(len(catalogue.slot.rows))][2]
+        made.rows.append((i, unit, dice.between(1, 4), part) if is_changed else (i, unit, 0, 0))
+    return made
+
+
+def questions(size):
+    """`size` is parts-questions."""
+    parts, count = map(int, size.split("-"))
+    catalogue = Catalogue(parts)
+    return catalogue.relations() + [asked(catalogue, count, False)]
+
+
+def what_ifs(size):
+    parts, count = map(int, size.split("-"))
+    catalogue = Catalogue(parts)
+    return catalogue.relations() + [asked(catalogue, count, True)]

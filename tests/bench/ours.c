@@ -4,13 +4,19 @@
  * follows, and counts or writes the rows of some relations. Reasons are on as always:
  * every row keeps its height, from which they are found when asked.
  *
- *     bench_ours [--rows FILE] SOURCE… -- RELATION…
+ *     bench_ours [--rows FILE] [--ask RELATION FILE] SOURCE… -- RELATION…
+ *
+ * With --ask the file's lines (the first is a heading) are keys of a relation, asked one
+ * after the other: each goes into a layer of its own over what was loaded, and what it
+ * concludes is written.
  *
  * Rows are written as `relation TAB column TAB column`, keys first, lengths in whole
- * micrometres. Counts go to standard output; to standard error goes one line of JSON with
+ * micrometres. Counts go to standard output; to standard error one line of JSON with
  * the processor seconds of loading and of concluding.
  */
+#include "inference.h"
 #include "knowledge.h"
+#include "limits.h"
 #include "room.h"
 
 #include <inttypes.h>
@@ -79,32 +85,50 @@ static void write_row(FILE *out, const struct names *names,
     fputs(row->standing == STANDING_SURE ? "\n" : "\topen\n", out);
 }
 
-/* Counts the rows of a relation, and writes them when there is anywhere to write to. */
-static bool give_relation(const struct knowledge *knowledge, const char *name, FILE *out)
+/* What a layer or the knowledge itself holds. */
+struct view {
+    const struct store *store;
+    const struct names *names;
+};
+
+static bool find_relation(const struct view *view, const char *name, relation_id *out)
 {
-    relation_id relation = 0;
-    if (!store_find_relation(knowledge->base, names_find(knowledge->names, text_of(name)),
-                             &relation)) {
+    const bool is_there =
+        store_find_relation(view->store, names_find(view->names, text_of(name)), out);
+    if (!is_there) {
         fprintf(stderr, "there is no relation %s\n", name);
-        return false;
     }
-    const uint32_t count = store_count(knowledge->base, relation);
-    for (uint32_t i = 0; out != NULL && i < count; i++) {
-        write_row(out, knowledge->names, store_shape(knowledge->base, relation),
-                  store_row(knowledge->base, relation, i));
-    }
-    printf("%s\t%" PRIu32 "\n", name, count);
-    return true;
+    return is_there;
 }
 
-static bool give(const struct knowledge *knowledge, char **relations, const char *file)
+/* Writes its own rows of some relations, when there is anywhere to write to. */
+static bool give_rows(const struct view *view, char **relations, FILE *out)
 {
-    FILE *out = file == NULL ? NULL : fopen(file, "w");
-    bool is_good = file == NULL || out != NULL;
+    bool is_good = true;
     for (; is_good && *relations != NULL; relations++) {
-        is_good = give_relation(knowledge, *relations, out);
+        relation_id relation = 0;
+        is_good = find_relation(view, *relations, &relation);
+        const uint32_t count = is_good ? store_count(view->store, relation) : 0;
+        for (uint32_t i = is_good ? store_own_from(view->store, relation) : 0;
+             out != NULL && i < count; i++) {
+            write_row(out, view->names, store_shape(view->store, relation),
+                      store_row(view->store, relation, i));
+        }
     }
-    return (out == NULL || fclose(out) == 0) && is_good;
+    return is_good;
+}
+
+static bool give_counts(const struct view *view, char **relations)
+{
+    bool is_good = true;
+    for (; is_good && *relations != NULL; relations++) {
+        relation_id relation = 0;
+        is_good = find_relation(view, *relations, &relation);
+        if (is_good) {
+            printf("%s\t%" PRIu32 "\n", *relations, store_count(view->store, relation));
+        }
+    }
+    return is_good;
 }
 
 /* ---- running */
@@ -119,47 +143,159 @@ static void complain(const struct room *room)
     }
 }
 
-static status run(const struct room *room, char **sources, uint32_t count,
-                  struct knowledge **out)
+/* What the command line says. */
+struct told {
+    const char *rows;  /* a file for the rows, or NULL */
+    const char *asked; /* the relation that questions fill, or NULL */
+    const char *questions;
+    char **sources;
+    uint32_t source_count;
+    char **relations;
+};
+
+static bool read_command(char **argv, struct told *out)
+{
+    argv++;
+    if (*argv != NULL && strcmp(argv[0], "--rows") == 0 && argv[1] != NULL) {
+        out->rows = argv[1];
+        argv += 2;
+    }
+    if (*argv != NULL && strcmp(argv[0], "--ask") == 0 && argv[1] != NULL &&
+        argv[2] != NULL) {
+        out->asked = argv[1];
+        out->questions = argv[2];
+        argv += 3;
+    }
+    out->sources = argv;
+    while (*argv != NULL && strcmp(*argv, "--") != 0) {
+        argv++;
+    }
+    out->source_count = (uint32_t)(argv - out->sources);
+    out->relations = *argv == NULL ? argv : argv + 1;
+    return out->source_count > 0 && *argv != NULL;
+}
+
+static status load(const struct room *room, const struct told *told,
+                   struct knowledge **out)
 {
     struct knowledge_input *inputs =
-        ARENA_MANY(room->arena, count, struct knowledge_input);
+        ARENA_MANY(room->arena, told->source_count, struct knowledge_input);
     TRY(arena_status(room->arena));
-    for (uint32_t i = 0; i < count; i++) {
-        inputs[i].name = text_of(sources[i]);
+    for (uint32_t i = 0; i < told->source_count; i++) {
+        inputs[i].name = text_of(told->sources[i]);
     }
-    const double start = processor_seconds();
-    TRY(knowledge_read(room->arena, inputs, count, room->sources, room->diagnostics,
-                       out));
-    const double loaded = processor_seconds();
-    TRY(knowledge_conclude(*out, UINT64_MAX, room->diagnostics));
-    fprintf(stderr, "{\"load\": %.4f, \"evaluate\": %.4f}\n", loaded - start,
-            processor_seconds() - loaded);
-    return STATUS_OK;
+    return knowledge_read(room->arena, inputs, told->source_count, room->sources,
+                          room->diagnostics, out);
+}
+
+/* ---- questions */
+
+/* "1,2,3" as the key of a row in a layer. */
+static void read_key(struct names *names, char *line, name_id *key)
+{
+    uint32_t count = 0;
+    line[strcspn(line, "\n")] = '\0';
+    for (char *cell = line; cell != NULL && count < LIMIT_KEY_COLUMNS; count++) {
+        char *comma = strchr(cell, ',');
+        const size_t length = comma == NULL ? strlen(cell) : (size_t)(comma - cell);
+        key[count] = names_add(names, (text){cell, length});
+        cell = comma == NULL ? NULL : comma + 1;
+    }
+}
+
+static status ask(const struct knowledge *knowledge, relation_id relation, char *line,
+                  struct arena *arena, struct view *out)
+{
+    name_id key[LIMIT_KEY_COLUMNS] = {NAME_NONE};
+    struct names *names = names_open(arena, knowledge->names);
+    struct store *store = store_open(arena, NULL, 0, knowledge->base);
+    struct diagnostics *diagnostics = diagnostics_open(arena);
+    struct inference_counts counts = {0};
+    TRY(arena_status(arena));
+    read_key(names, line, key);
+    const struct row row = {.relation = relation, .origin = ORIGIN_FACT, .key = key};
+    const struct inference_options options = {.names = names};
+    if (store_add(store, &row, NULL) == ADDED_NO_MEMORY) {
+        return STATUS_NO_MEMORY;
+    }
+    *out = (struct view){store, names};
+    return inference_run(knowledge->rules, store, arena, &options, diagnostics, &counts,
+                         NULL);
+}
+
+static status ask_all(const struct knowledge *knowledge, const struct told *told,
+                      FILE *out)
+{
+    char line[200];
+    relation_id relation = 0;
+    FILE *in = fopen(told->questions, "r");
+    status result =
+        in == NULL || fgets(line, sizeof line, in) == NULL ||
+                !find_relation(&(struct view){knowledge->base, knowledge->names},
+                               told->asked, &relation)
+            ? STATUS_INVALID
+            : STATUS_OK;
+    while (result == STATUS_OK && fgets(line, sizeof line, in) != NULL) {
+        struct arena *arena = arena_open(allocator_standard(), 0);
+        struct view view = {NULL, NULL};
+        result = arena == NULL ? STATUS_NO_MEMORY
+                               : ask(knowledge, relation, line, arena, &view);
+        if (result == STATUS_OK && !give_rows(&view, told->relations, out)) {
+            result = STATUS_INVALID;
+        }
+        arena_close(arena);
+    }
+    if (in != NULL) {
+        (void)fclose(in);
+    }
+    return result;
+}
+
+/* ---- all of it */
+
+/* Times are kept: when it began, when all was read, when all was worked out. */
+static status run(const struct room *room, const struct told *told, FILE *out,
+                  double *times)
+{
+    struct knowledge *knowledge = NULL;
+    times[0] = processor_seconds();
+    TRY(load(room, told, &knowledge));
+    times[1] = processor_seconds();
+    TRY(knowledge_conclude(knowledge, UINT64_MAX, room->diagnostics));
+    const struct view view = {knowledge->base, knowledge->names};
+    if (told->asked != NULL) {
+        times[1] = processor_seconds();
+        TRY(ask_all(knowledge, told, out));
+    }
+    times[2] = processor_seconds();
+    const bool is_good = told->asked != NULL || (give_counts(&view, told->relations) &&
+                                                 give_rows(&view, told->relations, out));
+    return is_good ? STATUS_OK : STATUS_INVALID;
 }
 
 int main(int argc, char **argv)
 {
-    const bool is_written = argc > 2 && strcmp(argv[1], "--rows") == 0;
-    char **sources = argv + (is_written ? 3 : 1);
-    uint32_t count = 0;
+    struct told told = {0};
     struct room room = room_open();
-    struct knowledge *knowledge = NULL;
-    while (sources[count] != NULL && strcmp(sources[count], "--") != 0) {
-        count++;
-    }
-    if (argc < 2 || sources[count] == NULL) {
-        fputs("bench_ours [--rows FILE] SOURCE… -- RELATION…\n", stderr);
+    double times[3] = {0.0};
+    if (argc < 2 || !read_command(argv, &told)) {
+        fputs("bench_ours [--rows FILE] [--ask RELATION FILE] SOURCE… -- RELATION…\n",
+              stderr);
         return FAILED;
     }
-    const status result = run(&room, sources, count, &knowledge);
-    if (result != STATUS_OK) {
+    FILE *out = told.rows == NULL ? NULL : fopen(told.rows, "w");
+    status result = told.rows != NULL && out == NULL ? STATUS_NOT_FOUND
+                                                     : run(&room, &told, out, times);
+    if (out != NULL && fclose(out) != 0) {
+        result = STATUS_NOT_FOUND;
+    }
+    if (result == STATUS_OK) {
+        fprintf(stderr, "{\"load\": %.4f, \"evaluate\": %.4f}\n", times[1] - times[0],
+                times[2] - times[1]);
+    } else {
         complain(&room);
         fprintf(stderr, "status %d\n", (int)result);
-        return FAILED;
     }
-    const bool is_good =
-        give(knowledge, sources + count + 1, is_written ? argv[2] : NULL);
     room_close(&room);
-    return is_good ? 0 : FAILED;
+    return result == STATUS_OK ? 0 : FAILED;
 }

@@ -1,5 +1,6 @@
 # SPDX-License-Identifier: MIT
 """What is measured: which facts, which rules, which rows are compared."""
+import engines
 import generate
 
 
@@ -9,6 +10,7 @@ class Workload:
         self.long = more.get("long", [])        # sizes of a long run
         self.programs = more.get("programs", name)
         self.is_counted = more.get("is_counted", False)  # times are without writing the rows
+        self.engines = more.get("engines", engines.of_rules)
         self.tolerances = more.get("tolerances", {})
         self.says = more["says"]
 
@@ -20,6 +22,7 @@ OFF = 5  # um
 SWAP_TOLERANCES = {("part", "width"): OFF, ("bore", "diameter"): OFF, ("feature", "start"): OFF,
                    ("feature", "end"): OFF, ("feature", "diameter"): OFF, ("unit", "start"): OFF}
 
+ANSWERED = [("leak", 5), ("misfit", 4), ("fits", 1)]
 ROLLED = [("rollup", 5), ("unsealed", 1)]
 
 WORKLOADS = [
@@ -47,4 +50,16 @@ WORKLOADS = [
              says="A catalogue of so many parts, in whole micrometres: where the parts of each unit lie, what leaks,"
                   " what does not go on, what fits. The row with tolerances is ours alone: every dimension"
                   f" is given within ±{OFF} um, and answers say where that leaves them open."),
+    Workload("cold", generate.questions, ANSWERED, ["100000-1"], ["2000-1"], programs="what-ifs", engines=engines.cold,
+             says="One question about one unit of the catalogue, from the start of the program: out of the text of all"
+                  " facts, and out of what two of the peers can prepare beforehand."),
+    Workload("questions", generate.questions, ANSWERED, ["100000-10000"], ["2000-1000"], programs="what-ifs",
+             engines=engines.one_by_one,
+             says="10,000 questions about units of the catalogue, one after the other in one process. We load text,"
+                  " the peers what they prepared: compare `evaluate` too."),
+    Workload("what-ifs", generate.what_ifs, ANSWERED, ["100000-10000"], ["2000-1000"], programs="what-ifs",
+             engines=engines.one_by_one,
+             says="10,000 times another part in one place of a unit, one after the other in one process."),
+    Workload("what-ifs-at-once", generate.what_ifs, ANSWERED, ["100000-10000"], ["2000-1000"], programs="what-ifs",
+             says="The same 10,000, all in the facts and worked out together, from text."),
 ]
