@@ -144,15 +144,16 @@ static status build_rows(struct loader *loader)
     return STATUS_OK;
 }
 
-static status conclude(struct loader *loader)
+status knowledge_conclude(struct knowledge *knowledge, uint64_t row_limit,
+                          struct diagnostics *diagnostics)
 {
-    struct knowledge *made = loader->made;
-    const struct inference_options options = {.names = made->names,
-                                              .row_limit = LIMIT_ROWS};
+    const struct inference_options options = {.names = knowledge->names,
+                                              .row_limit = row_limit};
     struct inference_counts counts = {0};
-    TRY(inference_run(made->rules, made->base, loader->arena, &options,
-                      loader->diagnostics, &counts, NULL));
-    return store_freeze(made->base);
+    TRY(inference_run(knowledge->rules, knowledge->base, knowledge->arena, &options,
+                      diagnostics, &counts, NULL));
+    TRY(store_freeze(knowledge->base));
+    return arena_status(knowledge->arena);
 }
 
 /* Whatever was reported stops the load, whether or not its reporter also said so. */
@@ -193,13 +194,12 @@ static status load_stages(struct loader *loader)
     TRY(build_parts(loader));
     TRY(build_rows(loader));
     TRY(find_odd_readings(loader));
-    TRY(stop_if_wrong(loader));
-    return conclude(loader);
+    return stop_if_wrong(loader);
 }
 
-status knowledge_load(struct arena *arena, const struct knowledge_input *inputs,
+status knowledge_read(struct arena *arena, const struct knowledge_input *inputs,
                       uint32_t input_count, struct sources *sources,
-                      struct diagnostics *diagnostics, const struct knowledge **out)
+                      struct diagnostics *diagnostics, struct knowledge **out)
 {
     struct knowledge *made = ARENA_NEW(arena, struct knowledge);
     struct loader loader = {.arena = arena, .made = made, .diagnostics = diagnostics};
@@ -223,6 +223,17 @@ status knowledge_load(struct arena *arena, const struct knowledge_input *inputs,
     made->digest = loader_digest(&loader);
     TRY(load_stages(&loader));
     TRY(arena_status(arena));
+    *out = made;
+    return STATUS_OK;
+}
+
+status knowledge_load(struct arena *arena, const struct knowledge_input *inputs,
+                      uint32_t input_count, struct sources *sources,
+                      struct diagnostics *diagnostics, const struct knowledge **out)
+{
+    struct knowledge *made = NULL;
+    TRY(knowledge_read(arena, inputs, input_count, sources, diagnostics, &made));
+    TRY(knowledge_conclude(made, LIMIT_ROWS, diagnostics));
     *out = made;
     return STATUS_OK;
 }

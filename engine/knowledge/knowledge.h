@@ -52,6 +52,15 @@ MUST_USE status knowledge_load(struct arena *arena, const struct knowledge_input
                                struct diagnostics *diagnostics,
                                const struct knowledge **out);
 
+/* The two halves of knowledge_load, for whoever measures them or lets more rows be
+ * concluded: all that is stated, and what follows from it (once). In between the
+ * knowledge may be asked nothing. */
+MUST_USE status knowledge_read(struct arena *arena, const struct knowledge_input *inputs,
+                               uint32_t input_count, struct sources *sources,
+                               struct diagnostics *diagnostics, struct knowledge **out);
+MUST_USE status knowledge_conclude(struct knowledge *knowledge, uint64_t row_limit,
+                                   struct diagnostics *diagnostics);
+
 /* NULL when there is none. */
 const struct part *knowledge_part(const struct knowledge *knowledge, name_id name);
 const struct recipe *knowledge_recipe(const struct knowledge *knowledge, name_id name);

@@ -1,0 +1,127 @@
+# SPDX-License-Identifier: MIT
+"""bench.py FOLDER PROGRAMS [--quick] [--long] [--runs N] [WORKLOAD…]: runs them, prints and keeps what came out."""
+import argparse
+import datetime
+import json
+import os
+import sys
+
+import engines
+import facts
+import measure
+import table
+from workloads import WORKLOADS
+
+SECONDS = 900  # of processor: the most that one run may take
+
+
+def arguments():
+    said = argparse.ArgumentParser(prog="tests/bench/run")
+    said.add_argument("folder", help=argparse.SUPPRESS)
+    said.add_argument("programs", help=argparse.SUPPRESS)
+    said.add_argument("--quick", action="store_true", help="small inputs")
+    said.add_argument("--long", action="store_true", help="the largest inputs too")
+    said.add_argument("--runs", type=int, default=5)
+    said.add_argument("--only-ours", action="store_true", help="no peers: nothing is compared")
+    said.add_argument("workload", nargs="*", help=", ".join(work.name for work in WORKLOADS))
+    given = said.parse_intermixed_args()
+    unknown = set(given.workload) - {work.name for work in WORKLOADS}
+    if unknown:
+        said.error(f"there is no workload {', '.join(sorted(unknown))}")
+    return given
+
+
+class Bench:
+    def __init__(self, given):
+        self.given = given
+        self.folder = os.path.abspath(given.folder)
+        self.programs = os.path.abspath(given.programs)
+
+    def room(self, work, size):
+        folder = f"{self.folder}/{work.facts.__name__}-{size}"
+        relations = work.relations(size)
+        facts.write_all(relations, folder, work.tolerances)
+        work.inputs = [relation.name for relation in relations]
+        return folder
+
+    def once(self, engine, work, folder, is_counted):
+        taken = measure.take(f"{self.programs}/bench_take", engine.command(work, folder, is_counted), folder, SECONDS)
+        if taken.status not in engine.good:
+            tail = engines.read(f"{folder}/errors")[-300:].decode(errors="replace")
+            raise RuntimeError(f"ended with {taken.status}: {tail}")
+        taken.split = engine.split(taken, f"{folder}/out", f"{folder}/errors")
+        return taken
+
+    def times(self, engine, work, folder, first):
+        """As many runs as were asked for; three where one takes over 20 s, one over two minutes."""
+        wanted = 1 if first.processor > 120 else min(3, self.given.runs) if first.processor > 20 else self.given.runs
+        taken = [] if work.is_counted else [first]
+        while len(taken) < wanted:
+            taken.append(self.once(engine, work, folder, work.is_counted))
+        return taken
+
+    def engine(self, engine, work, folder):
+        missing = engine.missing()
+        if missing:
+            return {"engine": engine.name, "skipped": f"{missing} is not installed"}
+        try:
+            first = self.once(engine, work, folder, False)
+            rows, sha = engines.fingerprint(engine.rows(f"{folder}/out", folder))
+            taken = self.times(engine, work, folder, first)
+        except RuntimeError as wrong:
+            return {"engine": engine.name, "skipped": str(wrong)}
+        made = {"engine": engine.name, "rows": rows, "sha256": sha, "runs": len(taken),
+                "processor": measure.median(taken, "processor"), "least": min(one.processor for one in taken),
+                "clock": measure.median(taken, "clock"), "memory": measure.median(taken, "memory")}
+        for part in ("load", "evaluate"):
+            said = sorted(one.split[part] for one in taken if part in one.split)
+            if said:
+                made[part] = said[len(said) // 2]
+        return made
+
+    def workload(self, work, size):
+        folder = self.room(work, size)
+        asked = [engine for engine in work.engines(self.programs, work.tolerances)
+                 if not self.given.only_ours or engine.name.startswith("whyfit")]
+        result = {"workload": work.name, "size": size, "load_before": os.getloadavg()[0], "engines": []}
+        for engine in asked:
+            made = self.engine(engine, work, folder)
+            result["engines"].append(made)
+            print(table.line(work, size, made), flush=True)
+        result["load_after"] = os.getloadavg()[0]
+        return result
+
+
+def check(results):
+    """All engines must give the same rows."""
+    wrong = []
+    for result in results:
+        given = {(one["rows"], one["sha256"]) for one in result["engines"]
+                 if "sha256" in one and "tolerances" not in one["engine"]}
+        if len(given) > 1:
+            wrong.append(f"{result['workload']} {result['size']}: the engines do not give the same rows")
+    return wrong
+
+
+def main():
+    given = arguments()
+    bench = Bench(given)
+    os.makedirs(bench.folder, exist_ok=True)
+    results = []
+    for work in WORKLOADS:
+        if not given.workload or work.name in given.workload:
+            for size in work.quick if given.quick else work.sizes + (work.long if given.long else []):
+                results.append(bench.workload(work, size))
+    wrong = check(results)
+    print("\n" + table.summary(results))
+    with open(f"{bench.folder}/results.json", "w", encoding="utf-8") as out:
+        json.dump({"day": datetime.date.today().isoformat(), "quick": given.quick, "results": results}, out, indent=1)
+    if not given.workload and not given.quick and not given.only_ours and not wrong:
+        table.write_readme(results)
+    for one in wrong:
+        print(one, file=sys.stderr)
+    return 1 if wrong else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

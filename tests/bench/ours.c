@@ -1,0 +1,301 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * Our side of the benchmark: loads files and folders of knowledge, concludes what
+ * follows, and counts or writes the rows of some relations. Reasons are on as always:
+ * every row keeps its height, from which they are found when asked.
+ *
+ *     bench_ours [--rows FILE] [--ask RELATION FILE] SOURCE… -- RELATION…
+ *
+ * With --ask the file's lines (the first is a heading) are keys of a relation, asked one
+ * after the other: each goes into a layer of its own over what was loaded, and what it
+ * concludes is written.
+ *
+ * Rows are written as `relation TAB column TAB column`, keys first, lengths in whole
+ * micrometres. Counts go to standard output; to standard error one line of JSON with
+ * the processor seconds of loading and of concluding.
+ */
+#include "inference.h"
+#include "knowledge.h"
+#include "limits.h"
+#include "room.h"
+
+#include <inttypes.h>
+#include <stdio.h>
+#include <string.h>
+#include <time.h>
+
+enum {
+    FAILED = 2
+};
+
+static double processor_seconds(void)
+{
+    struct timespec now;
+    (void)clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &now);
+    return (double)now.tv_sec + (double)now.tv_nsec * 1e-9;
+}
+
+/* ---- writing */
+
+/* Lengths are held in nanometres. */
+static double unit_of(struct dimension dim)
+{
+    return dimension_equal(dim, DIMENSION_LENGTH) ? 1e3 : 1.0;
+}
+
+static void write_value(FILE *out, const struct names *names, struct value value)
+{
+    double nominal = 0.0;
+    switch (value.kind) {
+    case VALUE_QUANTITY:
+        if (form_nominal(value.quantity, &nominal)) {
+            fprintf(out, "\t%.9g", nominal / unit_of(value.quantity->dim) + 0.0);
+        } else {
+            fputs("\tunknown", out);
+        }
+        return;
+    case VALUE_COUNT:
+        fprintf(out, "\t%" PRId64, value.count);
+        return;
+    case VALUE_WORD:
+        fprintf(out, "\t%.*s", TEXT_ARG(names_text(names, value.word)));
+        return;
+    case VALUE_NONE:
+    case VALUE_TRUTH:
+    case VALUE_MISSING:
+        fputs("\tunknown", out);
+        return;
+    }
+}
+
+static void write_row(FILE *out, const struct names *names,
+                      const struct relation_shape *shape, const struct row *row)
+{
+    fprintf(out, "%.*s", TEXT_ARG(names_text(names, shape->name)));
+    for (uint32_t c = 0; c < shape->key_count; c++) {
+        if (shape->columns[c].kind == COLUMN_NUMBER) {
+            fprintf(out, "\t%" PRIu32, row->key[c]);
+        } else {
+            fprintf(out, "\t%.*s", TEXT_ARG(names_text(names, row->key[c])));
+        }
+    }
+    for (uint32_t c = 0; c < shape->value_count; c++) {
+        write_value(out, names, row->values[c]);
+    }
+    fputs(row->standing == STANDING_SURE ? "\n" : "\topen\n", out);
+}
+
+/* What a layer or the knowledge itself holds. */
+struct view {
+    const struct store *store;
+    const struct names *names;
+};
+
+static bool find_relation(const struct view *view, const char *name, relation_id *out)
+{
+    const bool is_there =
+        store_find_relation(view->store, names_find(view->names, text_of(name)), out);
+    if (!is_there) {
+        fprintf(stderr, "there is no relation %s\n", name);
+    }
+    return is_there;
+}
+
+/* Writes its own rows of some relations, when there is anywhere to write to. */
+static bool give_rows(const struct view *view, char **relations, FILE *out)
+{
+    bool is_good = true;
+    for (; is_good && *relations != NULL; relations++) {
+        relation_id relation = 0;
+        is_good = find_relation(view, *relations, &relation);
+        const uint32_t count = is_good ? store_count(view->store, relation) : 0;
+        for (uint32_t i = is_good ? store_own_from(view->store, relation) : 0;
+             out != NULL && i < count; i++) {
+            write_row(out, view->names, store_shape(view->store, relation),
+                      store_row(view->store, relation, i));
+        }
+    }
+    return is_good;
+}
+
+static bool give_counts(const struct view *view, char **relations)
+{
+    bool is_good = true;
+    for (; is_good && *relations != NULL; relations++) {
+        relation_id relation = 0;
+        is_good = find_relation(view, *relations, &relation);
+        if (is_good) {
+            printf("%s\t%" PRIu32 "\n", *relations, store_count(view->store, relation));
+        }
+    }
+    return is_good;
+}
+
+/* ---- running */
+
+static void complain(const struct room *room)
+{
+    diagnostics_sort(room->diagnostics, room->sources);
+    for (uint32_t i = 0; i < diagnostics_kept(room->diagnostics); i++) {
+        const text one = diagnostic_write(
+            room->arena, diagnostics_at(room->diagnostics, i), room->sources);
+        fprintf(stderr, "%.*s", TEXT_ARG(one));
+    }
+}
+
+/* What the command line says. */
+struct told {
+    const char *rows;  /* a file for the rows, or NULL */
+    const char *asked; /* the relation that questions fill, or NULL */
+    const char *questions;
+    char **sources;
+    uint32_t source_count;
+    char **relations;
+};
+
+static bool read_command(char **argv, struct told *out)
+{
+    argv++;
+    if (*argv != NULL && strcmp(argv[0], "--rows") == 0 && argv[1] != NULL) {
+        out->rows = argv[1];
+        argv += 2;
+    }
+    if (*argv != NULL && strcmp(argv[0], "--ask") == 0 && argv[1] != NULL &&
+        argv[2] != NULL) {
+        out->asked = argv[1];
+        out->questions = argv[2];
+        argv += 3;
+    }
+    out->sources = argv;
+    while (*argv != NULL && strcmp(*argv, "--") != 0) {
+        argv++;
+    }
+    out->source_count = (uint32_t)(argv - out->sources);
+    out->relations = *argv == NULL ? argv : argv + 1;
+    return out->source_count > 0 && *argv != NULL;
+}
+
+static status load(const struct room *room, const struct told *told,
+                   struct knowledge **out)
+{
+    struct knowledge_input *inputs =
+        ARENA_MANY(room->arena, told->source_count, struct knowledge_input);
+    TRY(arena_status(room->arena));
+    for (uint32_t i = 0; i < told->source_count; i++) {
+        inputs[i].name = text_of(told->sources[i]);
+    }
+    return knowledge_read(room->arena, inputs, told->source_count, room->sources,
+                          room->diagnostics, out);
+}
+
+/* ---- questions */
+
+/* "1,2,3" as the key of a row in a layer. */
+static void read_key(struct names *names, char *line, name_id *key)
+{
+    uint32_t count = 0;
+    line[strcspn(line, "\n")] = '\0';
+    for (char *cell = line; cell != NULL && count < LIMIT_KEY_COLUMNS; count++) {
+        char *comma = strchr(cell, ',');
+        const size_t length = comma == NULL ? strlen(cell) : (size_t)(comma - cell);
+        key[count] = names_add(names, (text){cell, length});
+        cell = comma == NULL ? NULL : comma + 1;
+    }
+}
+
+static status ask(const struct knowledge *knowledge, relation_id relation, char *line,
+                  struct arena *arena, struct view *out)
+{
+    name_id key[LIMIT_KEY_COLUMNS] = {NAME_NONE};
+    struct names *names = names_open(arena, knowledge->names);
+    struct store *store = store_open(arena, NULL, 0, knowledge->base);
+    struct diagnostics *diagnostics = diagnostics_open(arena);
+    struct inference_counts counts = {0};
+    TRY(arena_status(arena));
+    read_key(names, line, key);
+    const struct row row = {.relation = relation, .origin = ORIGIN_FACT, .key = key};
+    const struct inference_options options = {.names = names};
+    if (store_add(store, &row, NULL) == ADDED_NO_MEMORY) {
+        return STATUS_NO_MEMORY;
+    }
+    *out = (struct view){store, names};
+    return inference_run(knowledge->rules, store, arena, &options, diagnostics, &counts,
+                         NULL);
+}
+
+static status ask_all(const struct knowledge *knowledge, const struct told *told,
+                      FILE *out)
+{
+    char line[200];
+    relation_id relation = 0;
+    FILE *in = fopen(told->questions, "r");
+    status result =
+        in == NULL || fgets(line, sizeof line, in) == NULL ||
+                !find_relation(&(struct view){knowledge->base, knowledge->names},
+                               told->asked, &relation)
+            ? STATUS_INVALID
+            : STATUS_OK;
+    while (result == STATUS_OK && fgets(line, sizeof line, in) != NULL) {
+        struct arena *arena = arena_open(allocator_standard(), 0);
+        struct view view = {NULL, NULL};
+        result = arena == NULL ? STATUS_NO_MEMORY
+                               : ask(knowledge, relation, line, arena, &view);
+        if (result == STATUS_OK && !give_rows(&view, told->relations, out)) {
+            result = STATUS_INVALID;
+        }
+        arena_close(arena);
+    }
+    if (in != NULL) {
+        (void)fclose(in);
+    }
+    return result;
+}
+
+/* ---- all of it */
+
+/* Times are kept: when it began, when all was read, when all was worked out. */
+static status run(const struct room *room, const struct told *told, FILE *out,
+                  double *times)
+{
+    struct knowledge *knowledge = NULL;
+    times[0] = processor_seconds();
+    TRY(load(room, told, &knowledge));
+    times[1] = processor_seconds();
+    TRY(knowledge_conclude(knowledge, UINT64_MAX, room->diagnostics));
+    const struct view view = {knowledge->base, knowledge->names};
+    if (told->asked != NULL) {
+        times[1] = processor_seconds();
+        TRY(ask_all(knowledge, told, out));
+    }
+    times[2] = processor_seconds();
+    const bool is_good = told->asked != NULL || (give_counts(&view, told->relations) &&
+                                                 give_rows(&view, told->relations, out));
+    return is_good ? STATUS_OK : STATUS_INVALID;
+}
+
+int main(int argc, char **argv)
+{
+    struct told told = {0};
+    struct room room = room_open();
+    double times[3] = {0.0};
+    if (argc < 2 || !read_command(argv, &told)) {
+        fputs("bench_ours [--rows FILE] [--ask RELATION FILE] SOURCE… -- RELATION…\n",
+              stderr);
+        return FAILED;
+    }
+    FILE *out = told.rows == NULL ? NULL : fopen(told.rows, "w");
+    status result = told.rows != NULL && out == NULL ? STATUS_NOT_FOUND
+                                                     : run(&room, &told, out, times);
+    if (out != NULL && fclose(out) != 0) {
+        result = STATUS_NOT_FOUND;
+    }
+    if (result == STATUS_OK) {
+        fprintf(stderr, "{\"load\": %.4f, \"evaluate\": %.4f}\n", times[1] - times[0],
+                times[2] - times[1]);
+    } else {
+        complain(&room);
+        fprintf(stderr, "status %d\n", (int)result);
+    }
+    room_close(&room);
+    return result == STATUS_OK ? 0 : FAILED;
+}

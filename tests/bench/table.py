@@ -1,0 +1,110 @@
+# SPDX-License-Identifier: MIT
+"""What came out, as lines and as the README."""
+import datetime
+import os
+import platform
+
+from workloads import WORKLOADS
+
+HERE = os.path.dirname(os.path.abspath(__file__))
+
+# A compiled logic engine that Debian lacks was measured on another machine with workloads of the same shapes
+# (other seeds). Its ratios against the fastest Debian peer of that run: as it is by default, and by its best
+# container for dense relations on one thread; then with heights of proofs kept, as ours always are.
+RECORDED = {
+    ("closure", "random-1000x5000"): (3.4, 16.5, 1.8), ("closure", "random-2000x20000"): (3.1, 17.3, 1.6),
+    ("generation", "tree-2000"): (4.7, 26.9, 3.0), ("generation", "random-1000x2500"): (3.3, 17.6, 1.8),
+    ("joins", "5000"): (3.4, 16.0, 2.7), ("joins", "10000"): (2.0, 19.3, 1.5),
+    ("parts-list", "100000"): (3.2, None, 2.8), ("swap", "10000"): (2.6, None, 2.3),
+    ("swap", "100000"): (1.6, None, 1.6), ("swap", "1000000"): (1.6, None, 1.2)}
+
+
+def seconds(value):
+    return "" if value is None else f"{value:.3f}" if value < 10 else f"{value:.1f}"
+
+
+def line(work, size, made):
+    head = f"{work.name} {size}, {made['engine']}: "
+    if "skipped" in made:
+        return head + f"skipped: {made['skipped']}"
+    split = f" (load {made['load']:.3f}, evaluate {made['evaluate']:.3f})" if "load" in made else ""
+    return head + (f"{made['processor']:.3f} s of processor, least {made['least']:.3f}{split}, {made['memory']:.0f} MB,"
+                   f" {made['rows']} rows {made['sha256'][:12]}")
+
+
+def ours_and_fastest(result):
+    ours = next((one for one in result["engines"] if one["engine"] == "whyfit" and "sha256" in one), None)
+    peers = [one for one in result["engines"] if "sha256" in one and not one["engine"].startswith("whyfit")]
+    return ours, min(peers, key=lambda one: one["processor"], default=None)
+
+
+def ratio(value):
+    return "" if value is None else f"{value:.2f}" if value < 10 else f"{value:.1f}"
+
+
+def recorded(result):
+    said = RECORDED.get((result["workload"], result["size"]))
+    if said is None:
+        return ""
+    return " / ".join("–" if one is None else f"{one:.1f}" for one in said)
+
+
+def summary(results):
+    """One line a workload: how many times as long as ours the fastest peer took."""
+    out = ["| workload | rows | ours: s (load + evaluate) | MB | fastest Debian peer | its s | peer ÷ ours |"
+           " as recorded, another machine |", "|---|---|---|---|---|---|---|---|"]
+    for result in results:
+        ours, peer = ours_and_fastest(result)
+        if ours is None:
+            continue
+        out.append(f"| {result['workload']} {result['size']} | {ours['rows']} | {seconds(ours['processor'])}"
+                   f" ({seconds(ours['load'])} + {seconds(ours['evaluate'])}) | {ours['memory']:.0f} |"
+                   f" {peer['engine'] if peer else 'none'} | {seconds(peer['processor']) if peer else ''} |"
+                   f" {ratio(peer['processor'] / ours['processor']) if peer else ''} | {recorded(result)} |")
+    return "\n".join(out)
+
+
+def is_same(result, made):
+    ours, _ = ours_and_fastest(result)
+    if made["engine"].startswith("whyfit,"):
+        return "has doubts of its own"
+    return "yes" if ours and made["sha256"] == ours["sha256"] else "NO"
+
+
+def details(result):
+    ours, _ = ours_and_fastest(result)
+    out = ["| engine | processor s, median (least) | load | evaluate | clock s | MB | ÷ ours | same rows | runs |",
+           "|---|---|---|---|---|---|---|---|---|"]
+    for made in result["engines"]:
+        if "skipped" in made:
+            out.append(f"| {made['engine']} | skipped: {made['skipped']} | | | | | | | |")
+            continue
+        out.append(f"| {made['engine']} | {seconds(made['processor'])} ({seconds(made['least'])}) |"
+                   f" {seconds(made.get('load'))} | {seconds(made.get('evaluate'))} | {seconds(made['clock'])} |"
+                   f" {made['memory']:.0f} | {ratio(made['processor'] / ours['processor']) if ours else ''} |"
+                   f" {is_same(result, made)} | {made['runs']} |")
+    return "\n".join(out)
+
+
+def processor_name():
+    try:
+        with open("/proc/cpuinfo", encoding="utf-8") as lines:
+            return next(one.split(":")[1].strip() for one in lines if one.startswith("model name"))
+    except (OSError, StopIteration):
+        return platform.machine()
+
+
+def write_readme(results):
+    with open(f"{HERE}/README.head.md", encoding="utf-8") as head:
+        parts = [head.read().rstrip()]
+    loads = [result[at] for result in results for at in ("load_before", "load_after")]
+    parts.append(f"## Figures of {datetime.date.today().isoformat()}\n\n{os.cpu_count()} processors ({processor_name()}),"
+                 f" shared with other work: the load average was between {min(loads):.1f} and {max(loads):.1f} while this"
+                 " ran. Seconds are of processor time unless it says clock.")
+    parts.append(summary(results))
+    for work in WORKLOADS:
+        mine = [result for result in results if result["workload"] == work.name]
+        parts.append(f"## {work.name}\n\n{work.says}")
+        parts += [f"### {work.name} {result['size']}\n\n{details(result)}" for result in mine]
+    with open(f"{HERE}/README.md", "w", encoding="utf-8") as out:
+        out.write("\n\n".join(parts) + "\n")
