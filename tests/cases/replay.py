@@ -561,6 +561,11 @@ def word_of(term):
     return {True: "true", False: "false"}[term] if isinstance(term, bool) else str(term)
 
 
+def asks_what_is_open(column, cell, term):
+    """Whether a finding is asked to hold or to fail of which that is not known."""
+    return column == "outcome" and cell in ("unsure", "unknown") and term in ("holds", "fails")
+
+
 def match(condition, row, values):
     """One condition of a rule against one row; binds what is new."""
     (relation, columns), = condition.items()
@@ -577,7 +582,7 @@ def match(condition, row, values):
                 need(known == cell or (isinstance(known, Form) and known.centre == cell),
                      f"{term} is {known} and {cell}")
             values[term[1:]] = read(cell)
-        elif not isinstance(cell, dict):
+        elif not isinstance(cell, dict) and not asks_what_is_open(column, cell, term):
             need(str(cell) == word_of(term), f"{relation}.{column} is {cell}, not {word_of(term)}")
 
 
@@ -603,7 +608,8 @@ def tallied(condition, rows, values, value):
         except Mistake:
             continue
         constants = [c for c, term in columns.items() if not str(term).startswith("$")]
-        is_open = any(isinstance(row["value"].get({True: "on"}.get(c, c)), dict) for c in constants)
+        is_open = any(isinstance(row["value"].get({True: "on"}.get(c, c)), dict) or
+                      asks_what_is_open(c, row["value"].get(c), columns[c]) for c in constants)
         yield number(bound[value[1:]]), not is_open and row["standing"] == "sure"
 
 
@@ -655,7 +661,7 @@ def fits(condition, row, values):
             same_count = "yes" if abs(apart.least) < NEAR and abs(apart.greatest) < NEAR else \
                 "no" if apart.least > NEAR or apart.greatest < -NEAR else "open"
             truth = truth_and(truth, same_count)
-        elif isinstance(cell, dict):
+        elif isinstance(cell, dict) or asks_what_is_open(column, cell, term):
             truth = truth_and(truth, "open")
         elif str(cell) != word_of(term):
             return "no", bound
@@ -729,7 +735,10 @@ def replay_rule(step, rows, rules, everything=None):
         for name, item in (rule.get(kind) or {}).items():
             replay_tally(kind, item, step["bind"][name], extra, values)
             values[name] = read(step["bind"][name])
-    is_open = any(r["standing"] == "open" for r in rows[:len(given)])
+    is_open = any(r["standing"] == "open" or
+                  any(asks_what_is_open(c, r["value"].get(c), term)
+                      for c, term in (list(condition.values())[0] or {}).items())
+                  for condition, r in zip(given, rows))
     if everything is not None:
         is_open = replay_absent(rule, step, values, everything) or is_open
 

@@ -82,7 +82,7 @@ Test(needed_relations, other_declarations_are_refused)
         {"touch", "other: name", "other: name, third: name", "unit piece other"}};
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         struct room room = room_open();
-        const char *said = fault_of(&room, rows[i].relation, rows[i].from, rows[i].to, 0);
+        const char *said = fault_of(&room, rows[i].relation, rows[i].from, rows[i].to, 1);
         cr_expect_not_null(
             strstr(said, text_format(room.arena, "the engine needs the relation `%s`",
                                      rows[i].relation)
