@@ -42,7 +42,35 @@ static text bound_text(const struct tree_writer *tree, const struct step *step)
     for (uint32_t i = 0; i < rule->let_count; i++) {
         used[rule->lets[i].variable] = false;
     }
+    for (uint32_t i = 0; i < rule->tally_count; i++) {
+        if (rule->tallies[i].kind != TALLY_EVERY) {
+            used[rule->tallies[i].result] = false;
+        }
+    }
     return render_bound(tree->answer, tree->writer->arena, rule, step->slots, used);
+}
+
+/* "count n = 2 of run: piece=shaft", "every $w > 5 mm of link: item=p0". */
+static void write_tally(const struct tree_writer *tree, const struct step *step,
+                        const struct tally *tally, text indent)
+{
+    static const char *const words[] = {[TALLY_COUNT] = "count",
+                                        [TALLY_SUM] = "sum",
+                                        [TALLY_LEAST] = "least",
+                                        [TALLY_GREATEST] = "greatest",
+                                        [TALLY_EVERY] = "every"};
+    struct arena *arena = tree->writer->arena;
+    const text what =
+        tally->kind == TALLY_EVERY
+            ? formula_text(tally->is)
+            : text_format(arena, "%.*s = %.*s",
+                          TEXT_ARG(step->rule->variables[tally->result].name),
+                          TEXT_ARG(render_value(arena, tree->answer->names,
+                                                step->slots[tally->result])));
+    const text of = render_condition(tree->answer, arena, &tally->of, step->slots);
+    write_wrapped(tree->writer,
+                  text_format(arena, "%.*s%s ", TEXT_ARG(indent), words[tally->kind]),
+                  text_format(arena, "%.*s of %.*s", TEXT_ARG(what), TEXT_ARG(of)));
 }
 
 static void write_rule(const struct tree_writer *tree, const struct step *step,
@@ -54,6 +82,9 @@ static void write_rule(const struct tree_writer *tree, const struct step *step,
     if (bound.length > 0) {
         write_wrapped(writer, text_format(writer->arena, "%.*swith ", TEXT_ARG(indent)),
                       bound);
+    }
+    for (uint32_t i = 0; i < rule->tally_count; i++) {
+        write_tally(tree, step, &rule->tallies[i], indent);
     }
     for (uint32_t i = 0; i < step->binding_count; i++) {
         const struct binding *one = &step->bindings[i];
