@@ -13,26 +13,40 @@ TestSuite(inference_amounts, .timeout = 60);
  * the end that surely is the end. */
 Test(inference_amounts, what_enters_twice_cancels)
 {
-    struct world world =
-        world_of(
-            "rule: sum, given: [link: {item: $a, to: p1, width: $w}], " OVER(sum, "x", "", "width") ", " MARGIN("$x - $w") "rule: least, given: [link: {item: $a, to: p1, width: $w}], " OVER(
-                least, "x",
-                "", "width") ", " MARGIN("$w - $x") "rule: greatest, given: [link: "
-                                                    "{item: $a, to: p2, width: "
-                                                    "$w}], " OVER(greatest, "x", "",
-                                                                  "width") ", " MARGIN("$"
-                                                                                       "x"
-                                                                                       " "
-                                                                                       "-"
-                                                                                       " "
-                                                                                       "$"
-                                                                                       "w") "rule: holes, given: [block: {piece: $a}], " OVER(sum,
-                                                                                                                                              "x",
-                                                                                                                                              "",
-                                                                                                                                              "holes") ", " MARGIN("$x"),
-            "  - {part: p0, kind: block, source: s, links: {p1: {width: 4 ±0.1 mm, "
-            "holes: "
-            "2}, p2: {width: 10 ±1 mm, holes: 3}}}\n");
+    struct
+        world
+            world = world_of("rule: sum, given: [link: {item: $a, to: p1, width: "
+                             "$w}], " OVER(sum, "x", "", "width") ", " MARGIN("$x - $w") "rule: least, given: [link: {item: $a, to: p1, width: $w}], " OVER(
+                                 least, "x",
+                                 "", "width") ", " MARGIN("$w - $x") "rule: greatest, "
+                                                                     "given: [link: "
+                                                                     "{item: $a, to: p2, "
+                                                                     "width: "
+                                                                     "$w}], " OVER(greatest, "x", "", "width") ", " MARGIN(
+                                                                         "$"
+                                                                         "x"
+                                                                         " "
+                                                                         "-"
+                                                                         " "
+                                                                         "$"
+                                                                         "w") "rule: "
+                                                                              "holes, "
+                                                                              "given: "
+                                                                              "[block: "
+                                                                              "{piece: "
+                                                                              "$a}],"
+                                                                              " " OVER(sum,
+                                                                                       "x",
+                                                                                       "",
+                                                                                       "h"
+                                                                                       "o"
+                                                                                       "l"
+                                                                                       "e"
+                                                                                       "s") ", " MARGIN("$x"),
+                             "  - {part: p0, kind: block, source: s, links: {p1: {width: "
+                             "4 ±0.1 mm, "
+                             "holes: "
+                             "2}, p2: {width: 10 ±1 mm, holes: 3}}}\n");
     cr_expect_str_eq(world_rows(&world, "sum"),
                      "sum(p0) sure, height 1, margin = 10 [9, 11] +1*p0.p2.width,"
                      " outcome = holds");
@@ -51,25 +65,23 @@ Test(inference_amounts, of_no_rows)
 {
     struct world world = world_of(
         "rule: none, given: [block: {piece: $a}], " OVER(
-            sum, "x",
-            "", "width") ", " MARGIN("$x") "rule: first, given: [block: {piece: "
-                                           "$a}], " OVER(least, "x", "",
-                                                         "width") ", " MARGIN("$x") "rule"
-                                                                                    ": "
-                                                                                    "last"
-                                                                                    ", "
-                                                                                    "give"
-                                                                                    "n: "
-                                                                                    "[blo"
-                                                                                    "ck: "
-                                                                                    "{pie"
-                                                                                    "ce: "
-                                                                                    "$a}]"
-                                                                                    ","
-                                                                                    " " OVER(greatest,
-                                                                                             "x",
-                                                                                             "",
-                                                                                             "holes") ", " MARGIN("$x"),
+            sum, "x", "",
+            "width") ", " MARGIN("$x") "rule: first, given: [block: {piece: "
+                                       "$a}], " OVER(least, "x", "", "width") ", " MARGIN(
+                                           "$x") "rule"
+                                                 ": "
+                                                 "last"
+                                                 ", "
+                                                 "give"
+                                                 "n: "
+                                                 "[blo"
+                                                 "ck: "
+                                                 "{pie"
+                                                 "ce: "
+                                                 "$a}]"
+                                                 ","
+                                                 " " OVER(greatest, "x", "",
+                                                          "holes") ", " MARGIN("$x"),
         "  - {part: p0, kind: block, source: s}\n");
     cr_expect_str_eq(world_rows(&world, "none"),
                      "none(p0) sure, height 1, margin = 0, outcome = holds");
@@ -87,40 +99,38 @@ Test(inference_amounts, of_no_rows)
  * where it could not be, nothing is open. */
 Test(inference_amounts, rows_that_may_be_there)
 {
-    struct world world =
-        world_of(
-            "rule: sum, given: [block: {piece: $a}], " OVER(sum, "x", "grade: low, ", "width") ", " MARGIN(
-                "$x - 5 mm") "rule: twice, given: [block: {piece: $a}], sum: {x: {of: "
-                             "{link: {item: $a,"
-                             " grade: low, width: $v}}, value: $v}, y: {of: {link: "
-                             "{item: $a, grade: low,"
-                             " width: $v}}, value: $v}}, " MARGIN(
-                                 "$x - $y") "rule: least, given: [block: {piece: "
-                                            "$a}], " OVER(least, "x", "grade: low, ",
-                                                          "width") ", " MARGIN("$x - 9 "
-                                                                               "mm") "rul"
-                                                                                     "e: "
-                                                                                     "gre"
-                                                                                     "ate"
-                                                                                     "st,"
-                                                                                     " gi"
-                                                                                     "ven"
-                                                                                     ": "
-                                                                                     "[bl"
-                                                                                     "ock"
-                                                                                     ": "
-                                                                                     "{pi"
-                                                                                     "ece"
-                                                                                     ": "
-                                                                                     "$a}"
-                                                                                     "],"
-                                                                                     " " OVER(greatest,
-                                                                                              "x",
-                                                                                              "grade: low, ",
-                                                                                              "width") ", " MARGIN("20 mm - $x"),
-            "  - {part: p0, kind: block, source: s, links: {p1: {width: 6 ±0.1 mm}, p2:"
-            " {width: 10 ±1 mm, grade: low}, p3: {width: 3 mm, grade: mid}, p4: {width: 8"
-            " ±0.5 mm}}}\n");
+    struct world world = world_of(
+        "rule: sum, given: [block: {piece: $a}], " OVER(sum, "x", "grade: low, ", "width") ", " MARGIN(
+            "$x - 5 mm") "rule: twice, given: [block: {piece: $a}], sum: {x: {of: "
+                         "{link: {item: $a,"
+                         " grade: low, width: $v}}, value: $v}, y: {of: {link: "
+                         "{item: $a, grade: low,"
+                         " width: $v}}, value: $v}}, " MARGIN(
+                             "$x - $y") "rule: least, given: [block: {piece: "
+                                        "$a}], " OVER(least, "x", "grade: low, ", "width") ", " MARGIN(
+                                            "$x - 9 "
+                                            "mm") "rul"
+                                                  "e: "
+                                                  "gre"
+                                                  "ate"
+                                                  "st,"
+                                                  " gi"
+                                                  "ven"
+                                                  ": "
+                                                  "[bl"
+                                                  "ock"
+                                                  ": "
+                                                  "{pi"
+                                                  "ece"
+                                                  ": "
+                                                  "$a}"
+                                                  "],"
+                                                  " " OVER(
+                                                      greatest, "x", "grade: low, ",
+                                                      "width") ", " MARGIN("20 mm - $x"),
+        "  - {part: p0, kind: block, source: s, links: {p1: {width: 6 ±0.1 mm}, p2:"
+        " {width: 10 ±1 mm, grade: low}, p3: {width: 3 mm, grade: mid}, p4: {width: 8"
+        " ±0.5 mm}}}\n");
     static const char *const doubt = "p0.p1.grade; p0.p4.grade";
     struct arena *arena = world.bench.room.arena;
     cr_expect_str_eq(
@@ -180,10 +190,11 @@ Test(inference_amounts, lists_that_are_not_complete)
         world_of("rule: sum, given: [block: {piece: $a}], " OVER(sum, "x", "", "gauge") ", " MARGIN("$x") "rule: least, given: [block: {piece: $a}], " OVER(
                      least, "x", "",
                      "gauge") ", " MARGIN("4 mm - $x") "rule: greatest, given: [block: "
-                                                       "{piece: $a}], " OVER(greatest,
-                                                                             "x", "",
-                                                                             "gauge") ","
-                                                                                      " " MARGIN("4 mm - $x"),
+                                                       "{piece: $a}], " OVER(
+                                                           greatest, "x", "",
+                                                           "gauge") ","
+                                                                    " " MARGIN(
+                                                                        "4 mm - $x"),
                  "  - {part: p0, kind: block, source: s, partial: [links], links: {p1: "
                  "{gauge: 4"
                  " mm}}}\n");
@@ -203,59 +214,57 @@ Test(inference_amounts, lists_that_are_not_complete)
  * field that a row does not have at all takes no part. */
 Test(inference_amounts, values_that_are_missing)
 {
-    struct world world = world_of(
-        "rule: sum, given: [block: {piece: $a}], " OVER(
-            sum, "x", "",
-            "width") ", " MARGIN("$x - 1 mm") "rule: least, given: [block: {piece: "
-                                              "$a}], " OVER(least, "x", "",
-                                                            "width") ", " MARGIN("7 mm - "
-                                                                                 "$x") "r"
-                                                                                       "u"
-                                                                                       "l"
-                                                                                       "e"
-                                                                                       ":"
-                                                                                       " "
-                                                                                       "b"
-                                                                                       "o"
-                                                                                       "l"
-                                                                                       "t"
-                                                                                       "s"
-                                                                                       ","
-                                                                                       " "
-                                                                                       "g"
-                                                                                       "i"
-                                                                                       "v"
-                                                                                       "e"
-                                                                                       "n"
-                                                                                       ":"
-                                                                                       " "
-                                                                                       "["
-                                                                                       "b"
-                                                                                       "l"
-                                                                                       "o"
-                                                                                       "c"
-                                                                                       "k"
-                                                                                       ":"
-                                                                                       " "
-                                                                                       "{"
-                                                                                       "p"
-                                                                                       "i"
-                                                                                       "e"
-                                                                                       "c"
-                                                                                       "e"
-                                                                                       ":"
-                                                                                       " "
-                                                                                       "$"
-                                                                                       "a"
-                                                                                       "}"
-                                                                                       "]"
-                                                                                       ","
-                                                                                       " " OVER(sum,
-                                                                                                "x",
-                                                                                                "",
-                                                                                                "holes") ", " MARGIN("$x - 1"),
-        "  - {part: p0, kind: block, source: s, links: {p1: {width: 6 ±0.1 mm, holes: 2},"
-        " p2: {}}}\n");
+    struct world world =
+        world_of("rule: sum, given: [block: {piece: $a}], " OVER(sum, "x", "", "width") ", " MARGIN(
+                     "$x - 1 mm") "rule: least, given: [block: {piece: "
+                                  "$a}], " OVER(least, "x", "", "width") ", " MARGIN(
+                                      "7 mm - "
+                                      "$x") "r"
+                                            "u"
+                                            "l"
+                                            "e"
+                                            ":"
+                                            " "
+                                            "b"
+                                            "o"
+                                            "l"
+                                            "t"
+                                            "s"
+                                            ","
+                                            " "
+                                            "g"
+                                            "i"
+                                            "v"
+                                            "e"
+                                            "n"
+                                            ":"
+                                            " "
+                                            "["
+                                            "b"
+                                            "l"
+                                            "o"
+                                            "c"
+                                            "k"
+                                            ":"
+                                            " "
+                                            "{"
+                                            "p"
+                                            "i"
+                                            "e"
+                                            "c"
+                                            "e"
+                                            ":"
+                                            " "
+                                            "$"
+                                            "a"
+                                            "}"
+                                            "]"
+                                            ","
+                                            " " OVER(sum, "x", "",
+                                                     "holes") ", " MARGIN("$x - 1"),
+                 "  - {part: p0, kind: block, source: s, links: {p1: {width: 6 ±0.1 mm, "
+                 "holes: 2},"
+                 " p2: {}}}\n");
     cr_expect_str_eq(world_rows(&world, "sum"),
                      "sum(p0) sure, height 1, margin = 5 [-inf, inf] +1*p0.p1.width"
                      " +1*p0.p2.width, outcome = unknown");
