@@ -164,7 +164,7 @@ def of_rules(programs, tolerances):
 
 
 def one_by_one(programs, _tolerances):
-    return [Ours("whyfit", f"{programs}/bench_ours", ("ours",), True), PrologState("SWI-Prolog, saved state"),
+    return [Ours("whyfit", f"{programs}/bench_ours", ("ours", "first"), True), PrologState("SWI-Prolog, saved state"),
             DatabaseFile("SQLite, database file", f"{programs}/bench_answer_sqlite")]
 
 

@@ -4,6 +4,8 @@ import hashlib
 import os
 import shutil
 
+from generate import Relation
+
 
 def cells(row):
     return ",".join(map(str, row))
@@ -50,6 +52,16 @@ def write_ours(relation, folder, tolerances):
                 out.write(f"    - {{{said}}}\n")
 
 
+def write_first_question(asked, folder):
+    """A layer finds only those indexes in the knowledge below that were used while it was loaded: with one question
+    in it, numbered 0, there are all that questions need."""
+    if asked.name == "asked":
+        first = Relation(asked.name, asked.keys)
+        first.rows = [(0, *asked.rows[0][1:])]
+        os.makedirs(f"{folder}/first", exist_ok=True)
+        write_ours(first, f"{folder}/first", {})
+
+
 def version():
     """Of the programs that draw and write the facts."""
     total = hashlib.sha256()
@@ -83,6 +95,7 @@ def write_all(relations, folder, tolerances):
         os.makedirs(f"{folder}/ours-tolerances", exist_ok=True)
         for relation in relations:
             write_ours(relation, f"{folder}/ours-tolerances", tolerances)
+    write_first_question(relations[-1], folder)
     write_tables(relations, folder)
     with open(f"{folder}/complete", "w", encoding="ascii") as out:
         out.write(version())
