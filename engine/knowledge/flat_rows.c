@@ -121,7 +121,7 @@ static void read_unit(struct flat_reader *reader, struct flat_column *column, te
                   TEXT("this column holds no quantity, so it has no unit"));
     } else if (!is_known) {
         struct nearest near = nearest_to(symbol);
-        unit_offer(&near, NULL);
+        unit_offer(&near, &column->of->dim);
         row_fault(&reader->cells, CODE_UNIT_UNKNOWN, where,
                   TEXT("nobody knows this unit"))
             ->nearest = near.best;

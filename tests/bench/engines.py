@@ -50,7 +50,7 @@ class Engine:
 class Ours(Engine):
     """`asks`: the questions come one after the other, over knowledge that is loaded."""
 
-    def __init__(self, name, program, facts=("ours",), asks=False):
+    def __init__(self, name, program, facts=("facts",), asks=False):
         super().__init__(name)
         self.program, self.facts, self.asks = program, facts, asks
 
@@ -59,7 +59,7 @@ class Ours(Engine):
 
     def command(self, work, folder, is_counted):
         rows = [] if is_counted else ["--rows", "ours.rows"]
-        asks = ["--ask", "asked", "asked.csv"] if self.asks else []
+        asks = ["--ask", "asked", "asked/asked.csv"] if self.asks else []
         return [self.program] + rows + asks + [f"{HERE}/knowledge/{work.programs}"] + \
             [f"{folder}/{part}" for part in self.facts] + ["--"] + [name for name, _ in work.outputs]
 
@@ -134,7 +134,7 @@ class PrologState(Engine):
             subprocess.run(["swipl", "-o", "state", "-g", "main", "-t", "halt", "-c", f"{HERE}/peers/answer.pl",
                             f"{HERE}/peers/{work.programs}.pl"], cwd=folder, check=True,
                            stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-        return ["./state", "asked.csv"]
+        return ["./state", "asked/asked.csv"]
 
 
 class DatabaseFile(Engine):
@@ -151,20 +151,20 @@ class DatabaseFile(Engine):
     def command(self, work, folder, _is_counted):
         if not os.path.exists(f"{folder}/facts.db"):
             subprocess.run(["sqlite3", "-bail", "facts.db", ".read load.sql"], cwd=folder, check=True)
-        return [self.program, "facts.db", "asked.csv"]
+        return [self.program, "facts.db", "asked/asked.csv"]
 
 
 def of_rules(programs, tolerances):
     """All that work out a whole knowledge at once."""
     ours = f"{programs}/bench_ours"
-    made = [Ours("whyfit", ours, ("ours", "asked"))]
+    made = [Ours("whyfit", ours, ("facts", "asked"))]
     if tolerances:
-        made.append(Ours("whyfit, with tolerances", ours, ("ours-tolerances",)))
+        made.append(Ours("whyfit, with tolerances", ours, ("facts-tolerances",)))
     return made + [Prolog("SWI-Prolog, tabling"), AnswerSets("gringo and clasp"), Database("SQLite")]
 
 
 def one_by_one(programs, _tolerances):
-    return [Ours("whyfit", f"{programs}/bench_ours", ("ours",), True), PrologState("SWI-Prolog, saved state"),
+    return [Ours("whyfit", f"{programs}/bench_ours", ("facts", "first"), True), PrologState("SWI-Prolog, saved state"),
             DatabaseFile("SQLite, database file", f"{programs}/bench_answer_sqlite")]
 
 

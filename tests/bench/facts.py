@@ -4,15 +4,28 @@ import hashlib
 import os
 import shutil
 
+from generate import Relation
+
 
 def cells(row):
     return ",".join(map(str, row))
 
 
-def write_csv(relation, folder):
-    with open(f"{folder}/{relation.name}.csv", "w", encoding="ascii") as out:
-        out.write(",".join(name for name, _ in relation.columns) + "\n")
-        out.writelines(cells(row) + "\n" for row in relation.rows)
+def part_of(relation):
+    """Folder of its file: what is asked may come later than the facts."""
+    return "asked" if relation.name == "asked" else "facts"
+
+
+def write_csv(relation, folder, tolerances=None):
+    """For the database and for us alike. `tolerances` says of a column by how much it may be off."""
+    off = [(tolerances or {}).get((relation.name, name)) for name, _ in relation.columns]
+    with open(f"{folder}/{relation.name}.csv", "w", encoding="utf-8") as out:
+        out.write(",".join(f"{name} [um]" if sort == "um" else name for name, sort in relation.columns) + "\n")
+        if any(off):
+            out.writelines(",".join(f"{cell} ±{by}" if by else str(cell) for cell, by in zip(row, off)) + "\n"
+                           for row in relation.rows)
+        else:
+            out.writelines(cells(row) + "\n" for row in relation.rows)
 
 
 def write_clauses(relation, folder, ending):
@@ -29,25 +42,17 @@ def write_tables(relations, folder):
                                 for name, sort in relation.columns)
             keys = ", ".join(f'"{name}"' for name, _ in relation.keys)
             out.write(f"CREATE TABLE {relation.name}({columns}, PRIMARY KEY({keys})) WITHOUT ROWID;\n"
-                      f".import --csv --skip 1 {relation.name}.csv {relation.name}\n")
+                      f".import --csv --skip 1 {part_of(relation)}/{relation.name}.csv {relation.name}\n")
 
 
-def our_cell(value, sort, tolerance):
-    return f"{value} um" if sort == "um" and not tolerance else \
-        f"{value} ±{tolerance} um" if sort == "um" else str(value)
-
-
-def write_ours(relation, folder, tolerances):
-    """A file a relation. `tolerances` says of a column by how much it may be off."""
-    at_most = 40000  # rows a file: files have a limit
-    for start in range(0, len(relation.rows), at_most):
-        with open(f"{folder}/{relation.name}-{start // at_most}.yaml", "w", encoding="utf-8") as out:
-            out.write(f"source: a benchmark, drawn\ntable-rows:\n  {relation.name}:\n")
-            for row in relation.rows[start:start + at_most]:
-                said = ", ".join(
-                    f"{name}: {our_cell(cell, sort, tolerances.get((relation.name, name)))}"
-                    for cell, (name, sort) in zip(row, relation.columns))
-                out.write(f"    - {{{said}}}\n")
+def write_first_question(asked, folder):
+    """A layer finds only those indexes in the knowledge below that were used while it was loaded: with one question
+    in it, numbered 0, there are all that questions need."""
+    if asked.name == "asked":
+        first = Relation(asked.name, asked.keys)
+        first.rows = [(0, *asked.rows[0][1:])]
+        os.makedirs(f"{folder}/first", exist_ok=True)
+        write_csv(first, f"{folder}/first")
 
 
 def version():
@@ -68,21 +73,21 @@ def is_complete(folder):
 
 
 def write_all(relations, folder, tolerances):
-    """CSV for the database, clauses for the solvers, and our own; once, until how they are drawn changes."""
+    """CSV for the database and us, clauses for the others; once, until how they are drawn changes."""
     if is_complete(folder):
         return
     shutil.rmtree(folder, ignore_errors=True)
-    for part in ("ours", "asked"):  # what is asked may be left to come later
+    for part in ("facts", "asked"):
         os.makedirs(f"{folder}/{part}", exist_ok=True)
     for relation in relations:
-        write_csv(relation, folder)
+        write_csv(relation, f"{folder}/{part_of(relation)}")
         write_clauses(relation, folder, "lp")
         write_clauses(relation, folder, "pl")
-        write_ours(relation, f"{folder}/{'asked' if relation.name == 'asked' else 'ours'}", {})
     if tolerances:
-        os.makedirs(f"{folder}/ours-tolerances", exist_ok=True)
+        os.makedirs(f"{folder}/facts-tolerances", exist_ok=True)
         for relation in relations:
-            write_ours(relation, f"{folder}/ours-tolerances", tolerances)
+            write_csv(relation, f"{folder}/facts-tolerances", tolerances)
+    write_first_question(relations[-1], folder)
     write_tables(relations, folder)
     with open(f"{folder}/complete", "w", encoding="ascii") as out:
         out.write(version())
