@@ -1,16 +1,36 @@
 /* SPDX-License-Identifier: MIT */
-/* Texts by id in an array, ids by hash; ids of the parent come first. */
+/*
+ * Texts by id in an array; ids by hash in a table of slots, half of them empty at least,
+ * where a look-up reads on from its own slot to the first empty one. A slot holds the
+ * hash too, so that almost always only the text that is equal is compared. Ids of the
+ * parent come first.
+ */
 #include "names.h"
 
 #include "array.h"
 #include "hash.h"
+
+#include <string.h>
+
+/* A text with its length before it, so that comparing reads one stretch of memory. */
+struct kept_text {
+    uint32_t length;
+    char bytes[];
+};
+
+struct slot {
+    uint32_t hash;
+    uint32_t number; /* index of the text + 1; 0: empty */
+    const struct kept_text *text;
+};
 
 struct names {
     struct arena *arena;
     const struct names *parent;
     name_id first; /* the id of texts.at[0] */
     ARRAY_OF(text) texts;
-    struct hash_map by_text;
+    struct slot *slots;
+    uint32_t slot_count; /* a power of two, or 0 */
 };
 
 struct names *names_open(struct arena *arena, const struct names *parent)
@@ -24,18 +44,74 @@ struct names *names_open(struct arena *arena, const struct names *parent)
     return names;
 }
 
-static name_id find_hashed(const struct names *names, text word, uint32_t hash)
+static name_id find_own(const struct names *names, text word, uint32_t hash)
 {
-    for (; names != NULL; names = names->parent) {
-        uint32_t cursor = 0;
-        uint32_t index = 0;
-        while (hash_map_next(&names->by_text, hash, &cursor, &index)) {
-            if (text_equal(names->texts.at[index], word)) {
-                return names->first + index;
-            }
+    const uint32_t mask = names->slot_count - 1;
+    if (names->slot_count == 0) {
+        return NAME_NONE;
+    }
+    for (uint32_t at = hash & mask; names->slots[at].number != 0; at = (at + 1) & mask) {
+        const struct slot *slot = &names->slots[at];
+        if (slot->hash == hash && slot->text->length == word.length &&
+            memcmp(slot->text->bytes, word.at, word.length) == 0) {
+            return names->first + slot->number - 1;
         }
     }
     return NAME_NONE;
+}
+
+static name_id find_hashed(const struct names *names, text word, uint32_t hash)
+{
+    name_id found = NAME_NONE;
+    for (; names != NULL && found == NAME_NONE; names = names->parent) {
+        found = find_own(names, word, hash);
+    }
+    return found;
+}
+
+static void fill_slot(struct slot *slots, uint32_t count, struct slot slot)
+{
+    uint32_t at = slot.hash & (count - 1);
+    while (slots[at].number != 0) {
+        at = (at + 1) & (count - 1);
+    }
+    slots[at] = slot;
+}
+
+/* Room for one more; false when the arena has failed. */
+static bool grow_slots(struct names *names)
+{
+    if (names->texts.count < names->slot_count / 2) {
+        return true;
+    }
+    if (names->slot_count > UINT32_MAX / 2) {
+        return arena_take_many(names->arena, SIZE_MAX, 2) != NULL; /* fails the arena */
+    }
+    const uint32_t wider = names->slot_count == 0 ? 16 : names->slot_count * 2;
+    struct slot *slots = ARENA_MANY(names->arena, wider, struct slot);
+    if (slots == NULL) {
+        return false;
+    }
+    for (uint32_t i = 0; i < names->slot_count; i++) {
+        if (names->slots[i].number != 0) {
+            fill_slot(slots, wider, names->slots[i]);
+        }
+    }
+    names->slots = slots;
+    names->slot_count = wider;
+    return true;
+}
+
+static struct kept_text *keep_text(struct arena *arena, text word)
+{
+    struct kept_text *kept = arena_take(
+        arena, word.length < UINT32_MAX ? sizeof *kept + word.length + 1
+                                        : SIZE_MAX); /* which fails the arena */
+    if (kept != NULL) {
+        kept->length = (uint32_t)word.length;
+        memcpy(kept->bytes, word.at, word.length);
+    }
+    return kept;
 }
 
 name_id names_find(const struct names *names, text word)
@@ -50,12 +126,13 @@ name_id names_add(struct names *names, text word)
     if (known != NAME_NONE) {
         return known;
     }
-    const text copy = text_copy(names->arena, word);
-    if (arena_status(names->arena) != STATUS_OK ||
-        !ARRAY_PUSH(names->arena, &names->texts, copy) ||
-        !hash_map_add(&names->by_text, names->arena, hash, names->texts.count - 1)) {
+    struct kept_text *kept = keep_text(names->arena, word);
+    if (kept == NULL || !grow_slots(names) ||
+        !ARRAY_PUSH(names->arena, &names->texts, ((text){kept->bytes, word.length}))) {
         return NAME_NONE;
     }
+    fill_slot(names->slots, names->slot_count,
+              (struct slot){hash, names->texts.count, kept});
     return names->first + names->texts.count - 1;
 }
 

@@ -115,8 +115,9 @@ status needed_relations_check(const struct knowledge *knowledge,
                               struct diagnostics *diagnostics)
 {
     struct check check = {.knowledge = knowledge, .diagnostics = diagnostics};
-    if (knowledge->recipe_count == 0 && knowledge->part_count == 0) {
-        return STATUS_OK; /* the engine itself then writes and reads none of them */
+    if (knowledge->recipe_count == 0 && knowledge->vocabulary->kind_count == 0) {
+        return STATUS_OK; /* no parts and no units: nothing of the engine is read or
+                             written */
     }
     for (size_t i = 0; i < sizeof needs / sizeof *needs; i++) {
         check.needed = &needs[i];

@@ -293,3 +293,40 @@ Test(flat_rows, every_line_of_a_long_file_is_found)
     }
     room_close(&room);
 }
+
+/* A whole knowledge of its own: no part, no unit, and relations that are called like some
+ * of the engine's but are declared otherwise. */
+Test(flat_rows, a_vocabulary_of_its_own)
+{
+    static const char *const files[][2] = {
+        {"words.yaml", "relations:\n"
+                       "  road: {filled-by: facts, key: {from: name, to: name}}\n"
+                       "  path: {filled-by: rules, key: {from: name, to: name}}\n"},
+        {"rules.yaml", "rules:\n"
+                       "  - rule: path-is-road\n"
+                       "    says: A road is a path.\n"
+                       "    source: invented\n"
+                       "    given: [road: {from: $a, to: $b}]\n"
+                       "    conclude: [path: {from: $a, to: $b}]\n"
+                       "  - rule: path-goes-on\n"
+                       "    says: A road and a path are a path.\n"
+                       "    source: invented\n"
+                       "    given: [road: {from: $a, to: $b}, path: {from: $b, to: $c}]\n"
+                       "    conclude: [path: {from: $a, to: $c}]\n"},
+        {"facts/road.csv", "to,from\nb,a\nc,b\nd,c\n"}};
+    struct room room = room_open();
+    struct knowledge_input inputs[3];
+    const struct knowledge *knowledge = NULL;
+    relation_id id = 0;
+    for (int i = 0; i < 3; i++) {
+        inputs[i] = (struct knowledge_input){text_of(files[i][0]), files[i][1],
+                                             strlen(files[i][1])};
+    }
+    cr_assert_eq(
+        knowledge_load(room.arena, inputs, 3, room.sources, room.diagnostics, &knowledge),
+        STATUS_OK, "%s", room_faults(&room));
+    cr_assert(store_find_relation(knowledge->base,
+                                  names_find(knowledge->names, TEXT("path")), &id));
+    cr_expect_eq(store_count(knowledge->base, id), 6);
+    room_close(&room);
+}
