@@ -18,6 +18,11 @@ struct waiting {
     const struct rule *rule;
 };
 
+/* The plans of a rule, one for each condition it may start from. */
+struct rule_plans {
+    const struct plan *from[LIMIT_CONDITIONS];
+};
+
 struct engine {
     const struct rule_base *rules;
     struct store *store;
@@ -26,7 +31,8 @@ struct engine {
     struct diagnostics *diagnostics;
     struct inference_counts *counts;
     struct inference_conflict *conflict;
-    struct match *match; /* reused; large */
+    struct match *match;      /* reused; large */
+    struct rule_plans *plans; /* one a rule */
     bool only_sure;
     const struct rule_group *group;
     const struct row *conflicting;      /* NULL: sure derivations agree so far */
@@ -221,6 +227,11 @@ static bool conclude(struct match *match)
     for (uint32_t i = 0; i < match->rule->conclusion_count; i++) {
         const struct conclusion *one = &match->rule->conclusions[i];
         match_conclusion(match, one, key, values);
+        if (!match->is_open &&
+            store_shape(engine->store, one->relation)->value_count == 0 &&
+            store_holds(engine->store, one->relation, key, match_height(match))) {
+            continue;
+        }
         if (!add_row(engine, match, one->relation, key, values)) {
             return false;
         }
@@ -232,15 +243,29 @@ static bool conclude(struct match *match)
            add_row(engine, match, match->rule->finding, key, values);
 }
 
+/* NULL: out of memory; then the search makes its own. */
+static const struct plan *plan_of(struct engine *engine, const struct rule *rule,
+                                  uint32_t driver)
+{
+    struct rule_plans *plans = &engine->plans[rule - engine->rules->rules];
+    if (plans->from[driver] == NULL) {
+        struct plan *made = ARENA_NEW(engine->arena, struct plan);
+        if (made != NULL) {
+            plan_make(made, rule, engine->store, driver, 0);
+        }
+        plans->from[driver] = made;
+    }
+    return plans->from[driver];
+}
+
 static bool match_from(struct engine *engine, const struct rule *rule, uint32_t driver,
                        const struct row *row)
 {
     struct match *match = engine->match;
     match->rule = rule;
     match->only_sure = engine->only_sure;
-    for (uint32_t i = 0; i < rule->variable_count; i++) {
-        match->bound[i] = false;
-    }
+    match->bound = 0;
+    match->plan = plan_of(engine, rule, driver);
     const status result = match_run(match, driver, row);
     if (result != STATUS_OK) {
         engine->result = engine->result != STATUS_OK ? engine->result : result;
@@ -340,7 +365,9 @@ status inference_run(const struct rule_base *rules, struct store *store,
                             .diagnostics = diagnostics,
                             .counts = counts,
                             .conflict = conflict,
-                            .match = ARENA_NEW(arena, struct match)};
+                            .match = ARENA_NEW(arena, struct match),
+                            .plans =
+                                ARENA_MANY(arena, rules->rule_count, struct rule_plans)};
     TRY(arena_status(arena));
     engine.match->store = store;
     engine.match->arena = arena;

@@ -177,7 +177,7 @@ static bool keep_least(struct match *match)
         search->heights[i] = heights[i];
     }
     for (uint32_t i = 0; i < match->rule->variable_count; i++) {
-        search->slots[i] = match->bound[i] ? match->slots[i] : (struct value){0};
+        search->slots[i] = match_is_bound(match, i) ? match->slots[i] : (struct value){0};
     }
     search->extra_count = match->frame.rests_on_count;
     search->extra = arena_copy(match->arena, match->frame.rests_on,
@@ -192,9 +192,7 @@ static bool bind_key(struct match *match, const struct search *search)
     const struct rule *rule = match->rule;
     const struct row *row = search->row;
     const uint32_t count = store_shape(match->store, row->relation)->key_count;
-    for (uint32_t i = 0; i < rule->variable_count; i++) {
-        match->bound[i] = false;
-    }
+    match->bound = 0;
     for (uint32_t c = 0; c < count; c++) {
         if (search->conclusion == NULL) {
             match_bind_key(match, rule->keys[c], row->key[c]);

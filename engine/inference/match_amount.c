@@ -256,7 +256,7 @@ bool match_amount(struct match *match, const struct tally *tally)
         return false;
     }
     match->slots[tally->result] = value_quantity(form);
-    match->bound[tally->result] = true;
+    match->bound |= UINT64_C(1) << tally->result;
     if (amounts.is_open) {
         match_open_by(match, amounts.doubt);
     }

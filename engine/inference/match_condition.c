@@ -7,18 +7,12 @@
 
 struct match_mark match_mark(const struct match *match)
 {
-    struct match_mark mark = {.is_open = match->is_open, .doubt = match->doubt};
-    for (uint32_t i = 0; i < match->rule->variable_count; i++) {
-        mark.bound[i] = match->bound[i];
-    }
-    return mark;
+    return (struct match_mark){match->bound, match->is_open, match->doubt};
 }
 
 void match_restore(struct match *match, const struct match_mark *mark)
 {
-    for (uint32_t i = 0; i < match->rule->variable_count; i++) {
-        match->bound[i] = mark->bound[i];
-    }
+    match->bound = mark->bound;
     match->is_open = mark->is_open;
     match->doubt = mark->doubt;
 }
@@ -31,7 +25,7 @@ const struct relation_shape *match_shape(const struct match *match,
 
 void match_bind_key(struct match *match, uint32_t variable, name_id cell)
 {
-    match->bound[variable] = true;
+    match->bound |= UINT64_C(1) << variable;
     match->cells[variable] = cell;
     match->slots[variable] = match->rule->variables[variable].is_number_key
                                  ? value_count((int64_t)cell)
@@ -58,7 +52,7 @@ static bool match_key(struct match *match, const struct term *term, name_id cell
     case TERM_VARIABLE:
         break;
     }
-    if (match->bound[term->variable]) {
+    if (match_is_bound(match, term->variable)) {
         return match->cells[term->variable] == cell;
     }
     match_bind_key(match, term->variable, cell);
@@ -114,7 +108,7 @@ static enum truth match_undecided(struct match *match, const struct column *colu
         match->slots[term->variable] =
             is_decided ? value_word(column->choices[is])
                        : value_missing(open.count > 0 ? open.of[0] : NULL);
-        match->bound[term->variable] = true;
+        match->bound |= UINT64_C(1) << term->variable;
         return TRUTH_YES;
     }
     if (term->name != column->choices[OUTCOME_HOLDS] &&
@@ -140,7 +134,7 @@ static enum truth match_value(struct match *match, const struct term *term,
     }
     if (term->kind == TERM_VARIABLE) {
         match->slots[term->variable] = value;
-        match->bound[term->variable] = true;
+        match->bound |= UINT64_C(1) << term->variable;
         return TRUTH_YES;
     }
     if (value.kind == VALUE_MISSING) {
@@ -155,17 +149,11 @@ static enum truth match_value(struct match *match, const struct term *term,
     return is_same ? TRUTH_YES : TRUTH_NO;
 }
 
-/* Whether a row fits a condition; binds as it goes. Unknown where a value is missing. */
-enum truth match_row(struct match *match, const struct condition *condition,
-                     const struct row *row, struct doubt *doubt)
+enum truth match_row_values(struct match *match, const struct condition *condition,
+                            const struct row *row, struct doubt *doubt)
 {
     const struct relation_shape *shape = match_shape(match, condition);
     enum truth all = TRUTH_YES;
-    for (uint32_t c = 0; c < shape->key_count; c++) {
-        if (!match_key(match, &condition->terms[c], row->key[c])) {
-            return TRUTH_NO;
-        }
-    }
     for (uint32_t v = 0; v < shape->value_count && all != TRUTH_NO; v++) {
         struct doubt own = {NULL, 0};
         const struct term *term = &condition->terms[shape->key_count + v];
@@ -175,10 +163,24 @@ enum truth match_row(struct match *match, const struct condition *condition,
                 ? match_undecided(match, column, term, row->values[v], row->values[v - 1],
                                   &own)
                 : match_value(match, term, row->values[v], &own);
-        *doubt = doubt_join(match->arena, *doubt, own);
-        all = truth_and(all, one);
+        if (one != TRUTH_YES) {
+            *doubt = doubt_join(match->arena, *doubt, own);
+            all = truth_and(all, one);
+        }
     }
     return all;
+}
+
+enum truth match_row(struct match *match, const struct condition *condition,
+                     const struct row *row, struct doubt *doubt)
+{
+    const struct relation_shape *shape = match_shape(match, condition);
+    for (uint32_t c = 0; c < shape->key_count; c++) {
+        if (!match_key(match, &condition->terms[c], row->key[c])) {
+            return TRUTH_NO;
+        }
+    }
+    return match_row_values(match, condition, row, doubt);
 }
 
 /* The key columns of a condition that are known now, as a scan wants them. */
@@ -190,7 +192,7 @@ uint32_t match_bound_columns(const struct match *match, const struct condition *
     for (uint32_t c = 0; c < shape->key_count; c++) {
         const struct term *term = &condition->terms[c];
         key[c] = NAME_NONE;
-        if (term->kind == TERM_VARIABLE && match->bound[term->variable]) {
+        if (term->kind == TERM_VARIABLE && match_is_bound(match, term->variable)) {
             key[c] = match->cells[term->variable];
         } else if (term->kind == TERM_NAME) {
             key[c] = term->name;

@@ -61,8 +61,9 @@ enum truth match_there(struct match *match, const struct condition *condition,
     if (fits == TRUTH_NO) {
         return TRUTH_NO;
     }
-    *doubt =
-        row->standing == STANDING_OPEN ? doubt_join(match->arena, own, row_doubt(row)) : own;
+    *doubt = row->standing == STANDING_OPEN
+                 ? doubt_join(match->arena, own, row_doubt(row))
+                 : own;
     return row->standing == STANDING_OPEN ? TRUTH_UNKNOWN : fits;
 }
 

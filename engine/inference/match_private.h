@@ -6,7 +6,7 @@
 
 /* What has to be restored when a row is left. */
 struct match_mark {
-    bool bound[LIMIT_VARIABLES];
+    uint64_t bound;
     bool is_open;
     struct doubt doubt;
 };
@@ -30,6 +30,10 @@ enum truth match_row(struct match *match, const struct condition *condition,
 /* The key columns of a condition that are known now, as a scan wants them. */
 uint32_t match_bound_columns(const struct match *match, const struct condition *condition,
                              name_id *key);
+
+/* The same of the value columns alone. */
+enum truth match_row_values(struct match *match, const struct condition *condition,
+                            const struct row *row, struct doubt *doubt);
 
 /* Scans the rows that what is bound leaves; false: out of memory, match->result says so.
  */

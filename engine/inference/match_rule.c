@@ -1,15 +1,14 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * A depth-first join. At each step the condition with the most bound key columns is next,
- * so an index serves it; what a row binds is undone when the row is left. A condition
- * that is neither yes nor no opens the match and leaves its doubt; where only sure
- * matches are wanted it ends there.
+ * A depth-first join along a plan; what a row binds is undone when the row is left. A
+ * condition that is neither yes nor no opens the match and leaves its doubt; where only
+ * sure matches are wanted it ends there.
  */
 #include "match_private.h"
 
 #include <math.h>
 
-static bool join_rest(struct match *match, uint32_t done);
+static bool join_rest(struct match *match, const struct plan *plan, uint32_t depth);
 
 struct value match_formula(struct match *match, const struct formula *formula)
 {
@@ -35,7 +34,7 @@ static bool finish(struct match *match)
     for (uint32_t i = 0; i < rule->let_count; i++) {
         match->slots[rule->lets[i].variable] =
             match_formula(match, rule->lets[i].formula);
-        match->bound[rule->lets[i].variable] = true;
+        match->bound |= UINT64_C(1) << rule->lets[i].variable;
     }
     for (uint32_t i = 0; i < rule->filter_count; i++) {
         const struct value holds = match_formula(match, rule->filters[i]);
@@ -55,35 +54,51 @@ static bool finish(struct match *match)
     return (match->only_sure && match->is_open) || match->found(match);
 }
 
-/* The condition still open that has the most bound key columns; the first of several. */
-static uint32_t next_condition(const struct match *match, uint32_t done)
+static name_id cell_of(const struct match *match, const struct term *term)
 {
-    uint32_t best = 0;
-    int best_count = -1;
-    for (uint32_t i = 0; i < match->rule->given_count; i++) {
-        name_id key[LIMIT_KEY_COLUMNS];
-        int count = 0;
-        if ((done >> i & 1u) != 0) {
-            continue;
-        }
-        for (uint32_t bound = match_bound_columns(match, &match->rule->given[i], key);
-             bound != 0; bound &= bound - 1) {
-            count++;
-        }
-        if (count > best_count) {
-            best_count = count;
-            best = i;
-        }
-    }
-    return best;
+    return term->kind == TERM_VARIABLE ? match->cells[term->variable]
+           : term->kind == TERM_NAME   ? term->name
+                                       : (name_id)term->number;
 }
 
-/* Tries one row as a premise, and all that follows. false stops the search. */
-static bool try_row(struct match *match, uint32_t index, const struct row *row,
-                    uint32_t done)
+/* Binds the key columns that are new here; false: a variable that stands in two columns
+ * would have to be two things. */
+static bool bind_keys(struct match *match, const struct plan_step *step,
+                      const struct term *terms, const struct row *row)
 {
-    const struct match_mark mark = match_mark(match);
+    for (uint32_t c = 0; step->binds >> c != 0; c++) {
+        if ((step->binds >> c & 1u) != 0) {
+            match_bind_key(match, terms[c].variable, row->key[c]);
+        }
+    }
+    for (uint32_t c = 0; step->repeats >> c != 0; c++) {
+        if ((step->repeats >> c & 1u) != 0 && cell_of(match, &terms[c]) != row->key[c]) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* false: a value is surely another; what may be another opens the match. */
+static bool match_values(struct match *match, const struct condition *given,
+                         const struct row *row)
+{
     struct doubt doubt = {NULL, 0};
+    const enum truth fits = match_row_values(match, given, row, &doubt);
+    if (fits == TRUTH_UNSURE || fits == TRUTH_UNKNOWN) {
+        match_open_by(match, doubt);
+    }
+    return fits != TRUTH_NO;
+}
+
+/* Tries one row, whose bound key columns match, as a premise, and all that follows. false
+ * stops the search. */
+static bool try_row(struct match *match, const struct plan *plan, uint32_t depth,
+                    const struct row *row)
+{
+    const struct plan_step *step = &plan->steps[depth];
+    const struct condition *given = &match->rule->given[step->condition];
+    const struct match_mark mark = match_mark(match);
     bool goes_on = true;
     if (!match_step_allowed(match)) {
         return false;
@@ -92,36 +107,60 @@ static bool try_row(struct match *match, uint32_t index, const struct row *row,
         (match->only_sure && row->standing == STANDING_OPEN)) {
         return true;
     }
-    const enum truth fits = match_row(match, &match->rule->given[index], row, &doubt);
-    if (fits != TRUTH_YES) {
-        match_open_by(match, doubt);
-    }
-    if (row->standing == STANDING_OPEN) {
-        match_open_by(match, row_doubt(row));
-    }
-    if (fits != TRUTH_NO && !(match->only_sure && match->is_open)) {
-        match->premises[index] = row;
-        goes_on = join_rest(match, done | 1u << index);
+    if (bind_keys(match, step, given->terms, row) &&
+        (!step->has_values || match_values(match, given, row))) {
+        if (row->standing == STANDING_OPEN) {
+            match_open_by(match, row_doubt(row));
+        }
+        if (!match->only_sure || !match->is_open) {
+            match->premises[step->condition] = row;
+            goes_on = join_rest(match, plan, depth + 1);
+        }
     }
     match_restore(match, &mark);
     return goes_on;
 }
 
-static bool join_rest(struct match *match, uint32_t done)
+static bool finish_and_restore(struct match *match)
+{
+    const struct match_mark mark = match_mark(match);
+    const bool goes_on = finish(match);
+    match_restore(match, &mark);
+    return goes_on;
+}
+
+static bool join_rest(struct match *match, const struct plan *plan, uint32_t depth)
 {
     struct scan scan;
-    if (done == (1u << match->rule->given_count) - 1) {
-        const struct match_mark mark = match_mark(match);
-        const bool goes_on = finish(match);
-        match_restore(match, &mark);
-        return goes_on;
+    name_id key[LIMIT_KEY_COLUMNS];
+    if (depth == plan->count) {
+        return finish_and_restore(match);
     }
-    const uint32_t index = next_condition(match, done);
-    if (!match_scan(match, &match->rule->given[index], &scan)) {
+    const struct plan_step *step = &plan->steps[depth];
+    const struct condition *given = &match->rule->given[step->condition];
+    for (uint32_t c = 0; step->bound >> c != 0; c++) {
+        key[c] =
+            (step->bound >> c & 1u) == 0 ? NAME_NONE : cell_of(match, &given->terms[c]);
+    }
+    if (!scan_open(&scan, match->store, given->relation, step->bound, key)) {
+        match->result = arena_status(match->arena);
         return false;
     }
     for (const struct row *row = scan_next(&scan); row != NULL; row = scan_next(&scan)) {
-        if (!try_row(match, index, row, done)) {
+        if (!try_row(match, plan, depth, row)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Whether the row that a search starts from matches what its condition is bound by. */
+static bool is_of_first_step(const struct match *match, const struct plan_step *step,
+                             const struct row *row)
+{
+    const struct term *terms = match->rule->given[step->condition].terms;
+    for (uint32_t c = 0; step->bound >> c != 0; c++) {
+        if ((step->bound >> c & 1u) != 0 && cell_of(match, &terms[c]) != row->key[c]) {
             return false;
         }
     }
@@ -130,6 +169,8 @@ static bool join_rest(struct match *match, uint32_t done)
 
 status match_run(struct match *match, uint32_t driver, const struct row *row)
 {
+    struct plan own;
+    const struct plan *plan = match->plan;
     match->frame = (struct formula_frame){.slots = match->slots,
                                           .arena = match->arena,
                                           .names = match->options->names,
@@ -139,7 +180,15 @@ status match_run(struct match *match, uint32_t driver, const struct row *row)
     match->result = STATUS_OK;
     match->is_open = false;
     match->doubt = (struct doubt){NULL, 0};
-    (void)(driver == UINT32_MAX ? join_rest(match, 0) : try_row(match, driver, row, 0));
+    if (plan == NULL) {
+        plan_make(&own, match->rule, match->store, driver, match->bound);
+        plan = &own;
+    }
+    if (driver == UINT32_MAX) {
+        (void)join_rest(match, plan, 0);
+    } else if (is_of_first_step(match, &plan->steps[0], row)) {
+        (void)try_row(match, plan, 0, row);
+    }
     return match->result;
 }
 

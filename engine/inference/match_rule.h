@@ -4,6 +4,7 @@
 
 #include "inference.h"
 #include "limits.h"
+#include "match_plan.h"
 
 /*
  * One rule matched against the store: its conditions joined by the slots they share, then
@@ -21,17 +22,24 @@ struct match {
     uint32_t below; /* only premises of a lower height; UINT32_MAX: any */
     bool (*found)(struct match *match); /* false stops the search */
     void *context;
+    const struct plan *plan; /* of match_run's driver, nothing bound before; NULL: it is
+                                made for each run */
 
     /* the match so far */
     struct value slots[LIMIT_VARIABLES];
     name_id cells[LIMIT_VARIABLES]; /* of key variables, as key columns hold them */
-    bool bound[LIMIT_VARIABLES];
+    uint64_t bound;                 /* bit v: variable v has a value */
     const struct row *premises[LIMIT_CONDITIONS];
     bool is_open;
     struct doubt doubt;
     struct formula_frame frame;
     status result; /* why the search was stopped early */
 };
+
+static inline bool match_is_bound(const struct match *match, uint32_t variable)
+{
+    return (match->bound >> variable & 1u) != 0;
+}
 
 /* Binds a key variable to a cell. */
 void match_bind_key(struct match *match, uint32_t variable, name_id cell);

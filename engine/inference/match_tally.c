@@ -29,7 +29,7 @@ static text term_text(const struct match *match, const struct column *column,
     case TERM_NAME:
         break;
     case TERM_VARIABLE:
-        if (is_key && !match->bound[term->variable]) {
+        if (is_key && !match_is_bound(match, term->variable)) {
             return text_format(match->arena, "$%.*s",
                                TEXT_ARG(match->rule->variables[term->variable].name));
         }
@@ -128,7 +128,7 @@ static bool count_rows(struct match *match, const struct tally *tally)
     if (tally->kind == TALLY_COUNT) {
         is_open = rows.sure != rows.possible || holes.count > 0;
         match->slots[tally->result] = count_value(match, tally, &rows, holes.count > 0);
-        match->bound[tally->result] = true;
+        match->bound |= UINT64_C(1) << tally->result;
     } else if (rows.every == TRUTH_NO) {
         return false;
     }

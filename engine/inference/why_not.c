@@ -59,7 +59,7 @@ static bool keep(struct attempting *attempting, uint32_t progress, enum why_not_
     }
     struct value *slots = ARENA_MANY(match->arena, rule->variable_count, struct value);
     for (uint32_t i = 0; slots != NULL && i < rule->variable_count; i++) {
-        slots[i] = match->bound[i] ? match->slots[i] : (struct value){0};
+        slots[i] = match_is_bound(match, i) ? match->slots[i] : (struct value){0};
     }
     attempting->has_best = true;
     attempting->progress = progress;
@@ -206,7 +206,7 @@ static bool pass_rest(struct attempting *attempting)
     for (uint32_t i = 0; i < rule->let_count; i++) {
         match->slots[rule->lets[i].variable] =
             formula_run(rule->lets[i].formula, &match->frame);
-        match->bound[rule->lets[i].variable] = true;
+        match->bound |= UINT64_C(1) << rule->lets[i].variable;
     }
     for (uint32_t i = 0; i < rule->filter_count; i++, progress++) {
         if (formula_run(rule->filters[i], &match->frame).truth == TRUTH_NO) {
@@ -291,9 +291,7 @@ static bool bind_head(struct attempting *attempting)
     const struct rule *rule = attempting->rule;
     const struct wanted_row *wanted = attempting->wanted;
     const struct relation_shape *shape = store_shape(match->store, wanted->relation);
-    for (uint32_t i = 0; i < rule->variable_count; i++) {
-        match->bound[i] = false;
-    }
+    match->bound = 0;
     for (uint32_t c = 0; c < shape->key_count; c++) {
         const struct term variable = {
             .kind = TERM_VARIABLE,
@@ -301,7 +299,8 @@ static bool bind_head(struct attempting *attempting)
         const struct term *term = attempting->conclusion == NULL
                                       ? &variable
                                       : &attempting->conclusion->terms[c];
-        const bool is_bound = term->kind == TERM_VARIABLE && match->bound[term->variable];
+        const bool is_bound =
+            term->kind == TERM_VARIABLE && match_is_bound(match, term->variable);
         const name_id cell = term->kind == TERM_NAME     ? term->name
                              : term->kind == TERM_NUMBER ? (name_id)term->number
                              : is_bound                  ? match->cells[term->variable]

@@ -138,9 +138,9 @@ enum added {
     ADDED_NO_MEMORY
 };
 
-/* Adds a row; key, values and `more` are copied, quantities, doubt and rests_on kept. The same
- * key again joins with what is there: sure beats open; of two open ones the doubts are
- * joined, and a value on which they disagree is contested from then on, a quantity
+/* Adds a row; key, values and `more` are copied, quantities, doubt and rests_on kept. The
+ * same key again joins with what is there: sure beats open; of two open ones the doubts
+ * are joined, and a value on which they disagree is contested from then on, a quantity
  * without a number or a missing word; of two equal ones the lower height stays. *row_out
  * (may be NULL): the row now there. A key that the frozen parent holds already is
  * ADDED_SAME or ADDED_CONFLICT, never changed. */

@@ -139,10 +139,9 @@ bool index_rows(struct store *store, relation_id relation, struct row_index *ind
 static uint32_t head_of(const struct row_index *index, const struct relation_shape *shape,
                         const name_id *key)
 {
-    return index->bucket_count == 0
-               ? 0
-               : index->heads[bound_hash(shape, index->bound, key) &
-                              (index->bucket_count - 1)];
+    return index->bucket_count == 0 ? 0
+                                    : index->heads[bound_hash(shape, index->bound, key) &
+                                                   (index->bucket_count - 1)];
 }
 
 static bool row_matches(const name_id *key, uint32_t bound, const struct row *row)
