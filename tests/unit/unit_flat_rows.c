@@ -213,8 +213,8 @@ Test(flat_rows, the_short_way_agrees_with_the_long_way)
         } else if (refused++ < 60) {
             char one[160];
             (void)snprintf(one, sizeof one,
-                           "from,to,lane,length [cm],top\na,b,1,1,tar\na,b,2,%s,tar\n",
-                           cells[i]);
+                           "from,to,lane,length [cm],top\na,b,1,1,tar\na,b,2,%.*s,tar\n",
+                           (int)sizeof cells[i], cells[i]);
             struct flat_bench bench = load("edge.csv", text_of(one), NULL);
             cr_expect_eq(bench.result, STATUS_INVALID, "%s", cells[i]);
             room_close(&bench.room);
