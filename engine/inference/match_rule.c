@@ -64,15 +64,15 @@ static name_id cell_of(const struct match *match, const struct term *term)
 /* Binds the key columns that are new here; false: a variable that stands in two columns
  * would have to be two things. */
 static bool bind_keys(struct match *match, const struct plan_step *step,
-                      const struct term *terms, const struct row *row)
+                      const struct term *terms, const name_id *cells)
 {
     for (uint32_t c = 0; step->binds >> c != 0; c++) {
         if ((step->binds >> c & 1u) != 0) {
-            match_bind_key(match, terms[c].variable, row->key[c]);
+            match_bind_key(match, terms[c].variable, cells[c]);
         }
     }
     for (uint32_t c = 0; step->repeats >> c != 0; c++) {
-        if ((step->repeats >> c & 1u) != 0 && cell_of(match, &terms[c]) != row->key[c]) {
+        if ((step->repeats >> c & 1u) != 0 && cell_of(match, &terms[c]) != cells[c]) {
             return false;
         }
     }
@@ -91,10 +91,24 @@ static bool match_values(struct match *match, const struct condition *given,
     return fits != TRUTH_NO;
 }
 
-/* Tries one row, whose bound key columns match, as a premise, and all that follows. false
- * stops the search. */
+/* A row as a premise: its cells, which a scan has at hand, and what is known of it
+ * without touching it. */
+struct premise {
+    const struct row *row;
+    const name_id *cells;
+    uint32_t height;
+    bool is_sure;
+};
+
+static struct premise premise_of(const struct row *row)
+{
+    return (struct premise){row, row->key, row->height, row->standing == STANDING_SURE};
+}
+
+/* Tries one row, whose bound key columns match, and all that follows. false stops the
+ * search. */
 static bool try_row(struct match *match, const struct plan *plan, uint32_t depth,
-                    const struct row *row)
+                    const struct premise *premise)
 {
     const struct plan_step *step = &plan->steps[depth];
     const struct condition *given = &match->rule->given[step->condition];
@@ -103,17 +117,17 @@ static bool try_row(struct match *match, const struct plan *plan, uint32_t depth
     if (!match_step_allowed(match)) {
         return false;
     }
-    if (row->height >= match->below ||
-        (match->only_sure && row->standing == STANDING_OPEN)) {
+    if (premise->height >= match->below || (match->only_sure && !premise->is_sure)) {
         return true;
     }
-    if (bind_keys(match, step, given->terms, row) &&
-        (!step->has_values || match_values(match, given, row))) {
-        if (row->standing == STANDING_OPEN) {
-            match_open_by(match, row_doubt(row));
+    if (bind_keys(match, step, given->terms, premise->cells) &&
+        (!step->has_values || match_values(match, given, premise->row))) {
+        if (!premise->is_sure) {
+            match_open_by(match, row_doubt(premise->row));
         }
         if (!match->only_sure || !match->is_open) {
-            match->premises[step->condition] = row;
+            match->premises[step->condition] = premise->row;
+            match->heights[step->condition] = premise->height;
             goes_on = join_rest(match, plan, depth + 1);
         }
     }
@@ -147,7 +161,9 @@ static bool join_rest(struct match *match, const struct plan *plan, uint32_t dep
         return false;
     }
     for (const struct row *row = scan_next(&scan); row != NULL; row = scan_next(&scan)) {
-        if (!try_row(match, plan, depth, row)) {
+        const struct premise premise =
+            scan.is_flat ? (struct premise){row, scan.cells, 0, true} : premise_of(row);
+        if (!try_row(match, plan, depth, &premise)) {
             return false;
         }
     }
@@ -187,7 +203,8 @@ status match_run(struct match *match, uint32_t driver, const struct row *row)
     if (driver == UINT32_MAX) {
         (void)join_rest(match, plan, 0);
     } else if (is_of_first_step(match, &plan->steps[0], row)) {
-        (void)try_row(match, plan, 0, row);
+        const struct premise premise = premise_of(row);
+        (void)try_row(match, plan, 0, &premise);
     }
     return match->result;
 }
@@ -196,8 +213,7 @@ uint32_t match_height(const struct match *match)
 {
     uint32_t highest = 0;
     for (uint32_t i = 0; i < match->rule->given_count; i++) {
-        highest =
-            match->premises[i]->height > highest ? match->premises[i]->height : highest;
+        highest = match->heights[i] > highest ? match->heights[i] : highest;
     }
     return highest + 1;
 }

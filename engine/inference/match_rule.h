@@ -30,6 +30,7 @@ struct match {
     name_id cells[LIMIT_VARIABLES]; /* of key variables, as key columns hold them */
     uint64_t bound;                 /* bit v: variable v has a value */
     const struct row *premises[LIMIT_CONDITIONS];
+    uint32_t heights[LIMIT_CONDITIONS]; /* of the premises */
     bool is_open;
     struct doubt doubt;
     struct formula_frame frame;

@@ -116,7 +116,10 @@ static struct row *find_in_matrix(const struct store *store, relation_id relatio
         return NULL;
     }
     if (index != NULL && index->done == store_count(store, relation)) {
-        return index_find(store, relation, index, key);
+        const uint32_t number = index_find(store, relation, index, key);
+        return number == UINT32_MAX
+                   ? NULL
+                   : table_row(table, number - store_own_from(store, relation));
     }
     uint32_t i = 0; /* nobody has made the index: a store that was not frozen */
     while (!same_key(&store->shapes[relation], table_row(table, i)->key, key)) {
@@ -166,6 +169,13 @@ static bool find_to_change(struct store *store, relation_id relation, const name
     }
     *out = find_own(store, relation, key);
     return true;
+}
+
+/* What is said beside the rows of how high they are and how they stand. */
+static void note_height(struct table *table, const struct row *row)
+{
+    table->is_uneven =
+        table->is_uneven || row->height > 0 || row->standing == STANDING_OPEN;
 }
 
 static uint16_t height_cell(const struct row *row)
@@ -403,6 +413,7 @@ static struct row *keep_row(struct store *store, const struct row *row)
     }
     struct value *values = (struct value *)(void *)(made + 1);
     name_id *key = (name_id *)(void *)(values + shape->value_count);
+    note_height(table, row);
     *made = *row;
     made->values = values;
     made->key = key;

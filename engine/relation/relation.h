@@ -180,10 +180,16 @@ struct scan {
     struct store *store;
     relation_id relation;
     uint32_t bound;
+    bool is_flat;         /* all rows of the relation are sure and of height 0 */
+    const name_id *cells; /* the key of the row given last */
     name_id key[LIMIT_SCAN_COLUMNS];
     const struct row_index *index; /* private from here on */
+    const uint32_t *links;
+    uint32_t linked;
     uint32_t at;
     uint32_t end;
+    const uint32_t *packed;
+    const uint32_t *packed_end;
 };
 
 /* Only the cells of `key` that `bound` has a bit for are read. false when the arena has

@@ -7,17 +7,24 @@
 #include "relation.h"
 
 /*
- * Rows of one relation by the hash of some of its key columns: buckets of rows linked
- * from the newest to the oldest. Those of the parent are in `below`, if it is not NULL.
+ * Rows of one relation by the hash of some of its key columns. The older ones are packed:
+ * those of one bucket lie side by side, the newest first. The newer ones are linked from
+ * the newest to the oldest, until there are as many of them as packed ones. Those of the
+ * parent are in `below`, if it is not NULL.
  */
 struct row_index {
     uint32_t bound;
-    uint32_t from; /* the first row in it: the store's own first, or 0 */
-    uint32_t done; /* rows with lower numbers are in it, or below */
+    uint32_t from;   /* the first row in it: the store's own first, or 0 */
+    uint32_t linked; /* rows from here on are linked, those before packed */
+    uint32_t done;   /* rows with lower numbers are in it, or below */
     const struct row_index *below;
-    uint32_t *heads; /* bucket → number of its newest row, + 1 */
+    const uint32_t *packed; /* by bucket: the number of a row, then a copy of its key, so
+                               that a scan need not touch the row itself */
+    const uint32_t *starts; /* bucket → where in packed it begins; one more at the end */
+    uint32_t packed_buckets; /* a power of two, or 0 */
+    uint32_t *heads;         /* bucket → number of its newest linked row, + 1 */
     uint32_t bucket_count;
-    uint32_t *links; /* row, from `from` on → number of the next older one, + 1 */
+    uint32_t *links; /* row, from `linked` on → number of the next older one, + 1 */
     uint32_t link_room;
 };
 
@@ -26,6 +33,7 @@ struct table {
     ARRAY_OF(char *) blocks;
     uint32_t count;
     uint32_t stride;
+    bool is_uneven; /* some row is open, or higher than a fact */
     struct key_set keys;
     ARRAY_OF(struct row_index *) indexes;
 };
@@ -55,8 +63,10 @@ const struct row_index *index_there(const struct table *table, uint32_t bound);
 /* Brings an index up to the rows there are. */
 MUST_USE bool index_rows(struct store *store, relation_id relation,
                          struct row_index *index);
-/* The row of a whole key in an index over all key columns. */
-struct row *index_find(const struct store *store, relation_id relation,
-                       const struct row_index *index, const name_id *key);
+/* The number of the row of a whole key in an index over all key columns; UINT32_MAX:
+ * none.
+ */
+uint32_t index_find(const struct store *store, relation_id relation,
+                    const struct row_index *index, const name_id *key);
 
 #endif

@@ -9,6 +9,12 @@
 #include "hash.h"
 #include "relation_private.h"
 
+#include <string.h>
+
+enum {
+    PACKED_ROWS = 16 /* fewer are not worth packing */
+};
+
 static uint32_t bound_hash(const struct relation_shape *shape, uint32_t bound,
                            const name_id *key)
 {
@@ -65,55 +71,119 @@ struct row_index *index_for(struct store *store, relation_id relation, uint32_t 
     fresh->bound = bound;
     fresh->below = frozen_index(store->parent, relation, bound);
     fresh->from = fresh->below == NULL ? 0 : store_own_from(store, relation);
+    fresh->linked = fresh->from;
     fresh->done = fresh->from;
     return fresh;
 }
 
+/* ---- packed rows */
+
+/* Room for `count` rows in buckets: packed rows, and zeroed starts. */
+static bool take_packed(struct store *store, struct row_index *index, uint32_t count,
+                        uint32_t width, uint32_t **packed, uint32_t **starts)
+{
+    uint32_t buckets = 8;
+    while (buckets < count) {
+        buckets *= 2;
+    }
+    *packed = ARENA_MANY(store->arena, (size_t)count * width, uint32_t);
+    *starts = ARENA_MANY(store->arena, (size_t)buckets + 1, uint32_t);
+    index->packed_buckets = buckets;
+    return *packed != NULL && *starts != NULL;
+}
+
+/* Packs all rows. Scans that are under way go on in what was there before. */
+static bool pack(struct store *store, relation_id relation, struct row_index *index,
+                 uint32_t count)
+{
+    const struct relation_shape *shape = &store->shapes[relation];
+    const uint32_t width = 1 + shape->key_count;
+    uint32_t *packed = NULL;
+    uint32_t *starts = NULL;
+    if (!take_packed(store, index, count - index->from, width, &packed, &starts)) {
+        return false;
+    }
+    const uint32_t mask = index->packed_buckets - 1;
+    for (uint32_t i = index->from; i < count; i++) {
+        const struct row *row = store_row(store, relation, i);
+        starts[bound_hash(shape, index->bound, row->key) & mask] += width;
+    }
+    uint32_t total = 0;
+    for (uint32_t i = 0; i <= mask; i++) {
+        total += starts[i];
+        starts[i] = total; /* the end of its bucket: filled from there downwards */
+    }
+    starts[mask + 1] = total;
+    for (uint32_t i = index->from; i < count; i++) {
+        const struct row *row = store_row(store, relation, i);
+        uint32_t *start = &starts[bound_hash(shape, index->bound, row->key) & mask];
+        *start -= width;
+        packed[*start] = i;
+        memcpy(&packed[*start + 1], row->key, shape->key_count * sizeof *packed);
+    }
+    index->packed = packed;
+    index->starts = starts;
+    index->linked = count;
+    index->done = count;
+    index->heads = NULL;
+    index->bucket_count = 0;
+    index->links = NULL;
+    index->link_room = 0;
+    return true;
+}
+
+/* ---- linked rows */
+
 static void link_row(struct row_index *index, uint32_t hash, uint32_t number)
 {
     uint32_t *head = &index->heads[hash & (index->bucket_count - 1)];
-    index->links[number - index->from] = *head;
+    index->links[number - index->linked] = *head;
     *head = number + 1;
 }
 
-/* Room for all rows up to `count`. More buckets: all rows are linked anew from the oldest
- * to the newest. */
-static bool widen(struct store *store, relation_id relation, struct row_index *index,
-                  uint32_t count)
+/* More buckets: all linked rows are linked anew, from the oldest to the newest. */
+static bool more_buckets(struct store *store, relation_id relation,
+                         struct row_index *index, uint32_t wanted)
 {
     const struct relation_shape *shape = &store->shapes[relation];
-    const uint32_t wanted = count - index->from;
     uint32_t buckets = index->bucket_count == 0 ? 8 : index->bucket_count;
-    if (wanted > index->link_room) {
-        uint32_t room = index->link_room == 0 ? 8 : index->link_room;
-        while (room < wanted) {
-            room = room > UINT32_MAX / 2 ? wanted : room * 2;
-        }
-        uint32_t *links =
-            arena_grow(store->arena, index->links, index->link_room * sizeof *links,
-                       room * sizeof *links);
-        if (links == NULL) {
-            return false;
-        }
-        index->links = links;
-        index->link_room = room;
-    }
     while (buckets < wanted) {
         buckets *= 2;
     }
-    if (buckets > index->bucket_count) {
-        uint32_t *heads = ARENA_MANY(store->arena, buckets, uint32_t);
-        if (heads == NULL) {
-            return false;
-        }
-        arena_drop(store->arena, index->heads, index->bucket_count * sizeof *heads);
-        index->heads = heads;
-        index->bucket_count = buckets;
-        for (uint32_t i = index->from; i < index->done; i++) {
-            const struct row *row = store_row(store, relation, i);
-            link_row(index, bound_hash(shape, index->bound, row->key), i);
-        }
+    if (buckets == index->bucket_count) {
+        return true;
     }
+    uint32_t *heads = ARENA_MANY(store->arena, buckets, uint32_t);
+    if (heads == NULL) {
+        return false;
+    }
+    index->heads = heads;
+    index->bucket_count = buckets;
+    for (uint32_t i = index->linked; i < index->done; i++) {
+        const struct row *row = store_row(store, relation, i);
+        link_row(index, bound_hash(shape, index->bound, row->key), i);
+    }
+    return true;
+}
+
+static bool more_links(struct store *store, struct row_index *index, uint32_t wanted)
+{
+    uint32_t room = index->link_room == 0 ? 8 : index->link_room;
+    if (wanted <= index->link_room) {
+        return true;
+    }
+    while (room < wanted) {
+        room = room > UINT32_MAX / 2 ? wanted : room * 2;
+    }
+    uint32_t *links = ARENA_MANY(store->arena, room, uint32_t);
+    if (links == NULL) {
+        return false;
+    }
+    for (uint32_t i = 0; i < index->done - index->linked; i++) {
+        links[i] = index->links[i];
+    }
+    index->links = links;
+    index->link_room = room;
     return true;
 }
 
@@ -121,10 +191,15 @@ bool index_rows(struct store *store, relation_id relation, struct row_index *ind
 {
     const uint32_t count = store_count(store, relation);
     const struct relation_shape *shape = &store->shapes[relation];
+    const uint32_t packed = index->linked - index->from;
     if (index->done == count) {
         return true;
     }
-    if (!widen(store, relation, index, count)) {
+    if (count - index->linked >= packed && count - index->from >= PACKED_ROWS) {
+        return pack(store, relation, index, count);
+    }
+    if (!more_links(store, index, count - index->linked) ||
+        !more_buckets(store, relation, index, count - index->linked)) {
         return false;
     }
     for (; index->done < count; index->done++) {
@@ -136,37 +211,72 @@ bool index_rows(struct store *store, relation_id relation, struct row_index *ind
 
 /* ---- scans */
 
-static uint32_t head_of(const struct row_index *index, const struct relation_shape *shape,
-                        const name_id *key)
+/* Where the rows of a key begin: linked ones, packed ones. */
+static void find_bucket(const struct row_index *index, const struct relation_shape *shape,
+                        const name_id *key, struct scan *out)
 {
-    return index->bucket_count == 0 ? 0
-                                    : index->heads[bound_hash(shape, index->bound, key) &
-                                                   (index->bucket_count - 1)];
+    const uint32_t hash = bound_hash(shape, index->bound, key);
+    out->index = index;
+    out->at =
+        index->bucket_count == 0 ? 0 : index->heads[hash & (index->bucket_count - 1)];
+    out->links = index->links;
+    out->linked = index->linked;
+    out->packed = NULL;
+    out->packed_end = NULL;
+    if (index->packed_buckets > 0) {
+        const uint32_t bucket = hash & (index->packed_buckets - 1);
+        out->packed = index->packed + index->starts[bucket];
+        out->packed_end = index->packed + index->starts[bucket + 1];
+    }
 }
 
-static bool row_matches(const name_id *key, uint32_t bound, const struct row *row)
+/* The number of the next row of the bucket, and its cells; UINT32_MAX: there are no more.
+ * Rows that are added meanwhile come before those that are still to be read, and what is
+ * packed anew is read as it was. */
+static uint32_t next_in_bucket(const struct store *store, struct scan *scan)
+{
+    uint32_t number = UINT32_MAX;
+    if (scan->at != 0) {
+        number = scan->at - 1;
+        scan->at = scan->links[number - scan->linked];
+        scan->cells = store_row(store, scan->relation, number)->key;
+    } else if (scan->packed != scan->packed_end) {
+        number = scan->packed[0];
+        scan->cells = scan->packed + 1;
+        scan->packed += 1 + store->shapes[scan->relation].key_count;
+    }
+    return number;
+}
+
+static bool cells_match(const name_id *key, uint32_t bound, const name_id *cells)
 {
     for (uint32_t c = 0; bound >> c != 0; c++) {
-        if ((bound >> c & 1u) != 0 && row->key[c] != key[c]) {
+        if ((bound >> c & 1u) != 0 && cells[c] != key[c]) {
             return false;
         }
     }
     return true;
 }
 
-struct row *index_find(const struct store *store, relation_id relation,
-                       const struct row_index *index, const name_id *key)
+uint32_t index_find(const struct store *store, relation_id relation,
+                    const struct row_index *index, const name_id *key)
 {
-    const struct table *table = &store->tables[relation];
-    const uint32_t own = store_own_from(store, relation);
-    for (uint32_t at = head_of(index, &store->shapes[relation], key); at != 0;
-         at = index->links[at - 1 - index->from]) {
-        struct row *row = at - 1 < own ? NULL : table_row(table, at - 1 - own);
-        if (row != NULL && row_matches(key, index->bound, row)) {
-            return row;
-        }
+    struct scan scan = {.relation = relation};
+    find_bucket(index, &store->shapes[relation], key, &scan);
+    uint32_t number = next_in_bucket(store, &scan);
+    while (number != UINT32_MAX && !cells_match(key, index->bound, scan.cells)) {
+        number = next_in_bucket(store, &scan);
     }
-    return NULL;
+    return number;
+}
+
+static bool is_flat(const struct store *store, relation_id relation)
+{
+    bool is_uneven = false;
+    for (; store != NULL; store = store->parent) {
+        is_uneven = is_uneven || store->tables[relation].is_uneven;
+    }
+    return !is_uneven;
 }
 
 bool scan_open(struct scan *scan, struct store *store, relation_id relation,
@@ -178,6 +288,7 @@ bool scan_open(struct scan *scan, struct store *store, relation_id relation,
     scan->bound = bound;
     scan->index = NULL;
     scan->at = 0;
+    scan->is_flat = is_flat(store, relation);
     for (uint32_t c = 0; c < shape->key_count; c++) {
         scan->key[c] = (bound >> c & 1u) != 0 ? key[c] : NAME_NONE;
     }
@@ -189,51 +300,45 @@ bool scan_open(struct scan *scan, struct store *store, relation_id relation,
     if (index == NULL || !index_rows(store, relation, index)) {
         return false;
     }
-    scan->index = index;
-    scan->at = head_of(index, shape, scan->key);
+    find_bucket(index, shape, scan->key, scan);
     return true;
 }
 
-/* Goes on in the index over the parent's rows, which may be over fewer columns. */
-static const struct row_index *go_below(struct scan *scan)
+static const struct row *next_of_all(struct scan *scan)
 {
-    scan->index = scan->index->below;
-    if (scan->index != NULL) {
-        scan->at =
-            head_of(scan->index, store_shape(scan->store, scan->relation), scan->key);
+    if (scan->at >= scan->end) {
+        return NULL;
     }
-    return scan->index;
+    const struct row *row = store_row(scan->store, scan->relation, scan->at++);
+    scan->store->rows_read++;
+    scan->cells = row->key;
+    return row;
 }
 
 const struct row *scan_next(struct scan *scan)
 {
     struct store *store = scan->store;
     if (scan->bound == 0) {
-        if (scan->at >= scan->end) {
-            return NULL;
-        }
-        store->rows_read++;
-        return store_row(store, scan->relation, scan->at++);
+        return next_of_all(scan);
     }
-    if (scan->index == NULL) {
-        return NULL;
-    }
-    /* Rows that are added meanwhile come before those that are still to be read. */
-    do {
-        while (scan->at != 0) {
-            const uint32_t number = scan->at - 1;
-            const struct row *row = store_row(store, scan->relation, number);
-            scan->at = scan->index->links[number - scan->index->from];
-            if (!row_matches(scan->key, scan->index->bound, row)) {
+    while (scan->index != NULL) {
+        const struct row_index *index = scan->index;
+        for (uint32_t number = next_in_bucket(store, scan); number != UINT32_MAX;
+             number = next_in_bucket(store, scan)) {
+            if (!cells_match(scan->key, index->bound, scan->cells)) {
                 continue; /* of another key in the same bucket */
             }
             store->rows_read++;
-            if (scan->index->bound == scan->bound ||
-                row_matches(scan->key, scan->bound, row)) {
-                return row;
+            if (index->bound == scan->bound ||
+                cells_match(scan->key, scan->bound, scan->cells)) {
+                return store_row(store, scan->relation, number);
             }
         }
-    } while (go_below(scan) != NULL);
+        scan->index = index->below;
+        if (scan->index != NULL) { /* goes on with the parent's rows */
+            find_bucket(scan->index, store_shape(store, scan->relation), scan->key, scan);
+        }
+    }
     return NULL;
 }
 
