@@ -54,9 +54,8 @@ static text ref_trouble(const struct collector *collector, const struct feature_
         return (text){"", 0};
     }
     const text feature = name_of(collector, ref->feature);
-    const bool is_there = at->recipe != NULL
-                              ? recipe_offers(at->recipe, ref->feature)
-                              : part_has(at->part, wanted, feature);
+    const bool is_there = at->recipe != NULL ? recipe_offers(at->recipe, ref->feature)
+                                             : part_has(at->part, wanted, feature);
     if (is_there) {
         return (text){"", 0};
     }

@@ -6,9 +6,10 @@ static text doubt_text(struct arena *arena, const struct row *row)
 {
     text all = TEXT(" (open)");
     for (uint32_t i = 0; i < row_doubt(row).count; i++) {
-        all = text_format(arena, "%.*s%s%.*s%s", TEXT_ARG(i == 0 ? TEXT("") : all),
-                          i == 0 ? " (open: " : ", ", TEXT_ARG(row_doubt(row).of[i]->name),
-                          i + 1 == row_doubt(row).count ? ")" : "");
+        all =
+            text_format(arena, "%.*s%s%.*s%s", TEXT_ARG(i == 0 ? TEXT("") : all),
+                        i == 0 ? " (open: " : ", ", TEXT_ARG(row_doubt(row).of[i]->name),
+                        i + 1 == row_doubt(row).count ? ")" : "");
     }
     return row->standing == STANDING_OPEN ? all : (text){"", 0};
 }

@@ -143,8 +143,8 @@ static const char *random_cell(struct dice *dice, char *room, size_t size)
                                         "",
                                         "",
                                         "",
-                                        " \xC2\xB1"
-                                        "0.1",
+                                        (" \xC2\xB1"
+                                         "0.1"),
                                         "e2",
                                         ".."};
     const unsigned long whole = dice_below(dice, dice_below(dice, 2) ? 100 : 100000000);
