@@ -134,7 +134,7 @@ typedef struct whyfit_pair {
 typedef struct whyfit_question {
     size_t size;
     /* "swap" (NULL too): does it go in? "leaks": where can oil go? "why": why is a row
-     * there? "why-not": why is it not? */
+     * there? "why-not": why is it not? "measure": what has to be measured to know? */
     const char *command;
     const char *unit;
     const whyfit_pair *changes;
@@ -147,10 +147,11 @@ typedef struct whyfit_question {
     uint32_t most;  /* why: rows explained, up to WHYFIT_MOST; 0: ten */
     uint32_t depth; /* why-not: levels to go down where what is missing would itself be
                        concluded, up to WHYFIT_DEEPEST */
+    const char *gauges; /* measure: those at hand ("caliper, micrometer"); NULL: all */
 } whyfit_question;
 #define WHYFIT_QUESTION                                                                  \
     {                                                                                    \
-        sizeof(whyfit_question), NULL, NULL, NULL, 0, NULL, 0, false, NULL, 0, 1         \
+        sizeof(whyfit_question), NULL, NULL, NULL, 0, NULL, 0, false, NULL, 0, 1, NULL   \
     }
 #define WHYFIT_MOST    1000
 #define WHYFIT_DEEPEST 8
@@ -161,7 +162,7 @@ WHYFIT_API whyfit_status whyfit_ask(whyfit_asker *asker, const whyfit_question *
                                     whyfit_answer **answer, whyfit_problems **problems);
 
 /* The same from JSON as answers echo it: {"command": …, "unit": …, "changes": {…},
- * "given": {…}, "allow": ["machine"], "of": …, "most": …, "depth": …}. */
+ * "given": {…}, "allow": ["machine"], "of": …, "most": …, "depth": …, "gauges": …}. */
 WHYFIT_API whyfit_status whyfit_ask_json(whyfit_asker *asker, const char *json,
                                          size_t length, whyfit_answer **answer,
                                          whyfit_problems **problems);
@@ -209,6 +210,9 @@ typedef enum whyfit_leaks {
 WHYFIT_API whyfit_leaks whyfit_answer_leaks(const whyfit_answer *answer);
 /* How many rows match what `why` or `why-not` was asked of; 0 for other questions. */
 WHYFIT_API size_t whyfit_answer_row_count(const whyfit_answer *answer);
+/* `measure`: the dimensions to measure, what decides soonest first; NULL past the last.
+ */
+WHYFIT_API const char *whyfit_answer_measurement(const whyfit_answer *answer, size_t i);
 /* What has to be done; NULL past the last. */
 WHYFIT_API const char *whyfit_answer_work(const whyfit_answer *answer, size_t i);
 /* What the swap takes out and leaves over, and places it leaves empty; NULL past the

@@ -14,7 +14,8 @@ struct worded_pair {
 };
 
 struct question {
-    text command; /* "swap", "leaks", "lint", "why" or "why-not"; empty: swap */
+    text
+        command; /* "swap", "leaks", "lint", "why", "why-not" or "measure"; empty: swap */
     text unit;
     span unit_where;
     const struct worded_pair *changes;
@@ -25,6 +26,8 @@ struct question {
     bool is_trial;         /* a mend being tried: it tries no others */
     text of;               /* why, why-not: "RELATION: column=name" */
     span of_where;
+    text gauges; /* measure: those at hand, with commas or blanks between; empty: all */
+    span gauges_where;
     uint32_t most;  /* why: rows shown; 0: EXPLAINED_ROWS */
     uint32_t depth; /* why-not: how many levels to go down */
 };

@@ -33,9 +33,10 @@ struct options {
     size_t threads;    /* 0: as many as there are cores */
     const char *out;
     whyfit_format format;
-    const char *of; /* --of: a row */
-    unsigned most;  /* --most: 0 when it was not said */
-    unsigned depth; /* --depth */
+    const char *of;     /* --of: a row */
+    const char *gauges; /* --gauges */
+    unsigned most;      /* --most: 0 when it was not said */
+    unsigned depth;     /* --depth */
     bool with_chain;
     bool allows_machining; /* --allow machine */
     bool wants_help;
@@ -51,6 +52,7 @@ struct command {
 
 extern const struct command command_swap;
 extern const struct command command_leaks;
+extern const struct command command_measure;
 extern const struct command command_why;
 extern const struct command command_why_not;
 extern const struct command command_lint;

@@ -89,6 +89,10 @@ static bool read_valued(struct options *options, const char *option, const char 
         options->of = value;
         return true;
     }
+    if (strcmp(option, "--gauges") == 0) {
+        options->gauges = value;
+        return true;
+    }
     if (strcmp(option, "--batch") == 0) {
         options->batch = value;
         return true;
@@ -115,7 +119,7 @@ static bool read_valued(struct options *options, const char *option, const char 
 static const char *const plain[] = {"--help", "--chain"};
 static const char *const valued[] = {"--format", "--with",  "--given", "--knowledge",
                                      "--out",    "--allow", "--batch", "--threads",
-                                     "--of",     "--most",  "--depth"};
+                                     "--of",     "--most",  "--depth", "--gauges"};
 enum {
     PLAIN_COUNT = sizeof plain / sizeof *plain,
     VALUED_COUNT = sizeof valued / sizeof *valued
@@ -145,7 +149,8 @@ static bool no_option(const char *word)
     memcpy(all, plain, sizeof plain);
     memcpy(&all[PLAIN_COUNT], valued, sizeof valued);
     (void)fault(word, "there is no such option",
-                "--with, --given, --of, --most, --depth, --allow, --batch, --threads, "
+                "--with, --given, --of, --most, --depth, --gauges, --allow, --batch, "
+                "--threads, "
                 "--chain, --format, --out, --knowledge or --help");
     say_nearest(word, all, PLAIN_COUNT + VALUED_COUNT);
     return false;

@@ -34,6 +34,7 @@ bool question_read(const struct options *options, const char *command,
     question->given_count = options->given_count;
     question->allows_machining = options->allows_machining;
     question->of = options->of;
+    question->gauges = options->gauges;
     question->most = options->most;
     question->depth = options->depth;
     return read_pairs(options->words + 1, question->change_count, room->change_names,

@@ -4,6 +4,7 @@
 
 #include "explanation.h"
 #include "limits.h"
+#include "measure.h"
 #include "nearest.h"
 
 #include <math.h>
@@ -174,20 +175,21 @@ static answering *answering_of(text command)
     return text_is(command, "swap") || text_is(command, "leaks") ? swap_answer
            : text_is(command, "why")                             ? why_answer
            : text_is(command, "why-not")                         ? why_not_answer
+           : text_is(command, "measure")                         ? measure_answer
                                                                  : NULL;
 }
 
 static status command_fault(struct whyfit_problems *room, const struct question *question)
 {
     struct nearest near = nearest_to(question->command);
-    static const char *const commands[] = {"swap", "leaks", "why", "why-not"};
+    static const char *const commands[] = {"swap", "leaks", "why", "why-not", "measure"};
     for (size_t i = 0; i < sizeof commands / sizeof *commands; i++) {
         nearest_offer(&near, text_of(commands[i]));
     }
     struct diagnostic *report =
         diagnostics_report(room->diagnostics, CODE_QUESTION_WRONG, question->unit_where,
                            "there is no question \"%.*s\"", TEXT_ARG(question->command));
-    report->expected = TEXT("swap, leaks, why or why-not");
+    report->expected = TEXT("swap, leaks, why, why-not or measure");
     report->nearest = near.best;
     return STATUS_INVALID;
 }
@@ -204,6 +206,10 @@ static status word_question(struct whyfit_problems *room, const whyfit_question 
                                                                      : WHYFIT_MOST,
                                 .depth = question->depth};
     worded->unit = word_text(room, "unit", question->unit, &worded->unit_where);
+    if (question->gauges != NULL) {
+        worded->gauges =
+            word_text(room, "gauges", question->gauges, &worded->gauges_where);
+    }
     if (question->of != NULL) {
         worded->of = word_text(room, "of", question->of, &worded->of_where);
     }
@@ -351,6 +357,14 @@ const char *whyfit_answer_subject(const whyfit_answer *answer, size_t i,
     return NULL;
 }
 
+const char *whyfit_answer_measurement(const whyfit_answer *answer, size_t i)
+{
+    const struct measure *measure = answer->answer->measure;
+    return measure != NULL && i < measure->count
+               ? terminated(answer, measure->measurements[i].dimension)
+               : NULL;
+}
+
 const char *whyfit_answer_work(const whyfit_answer *answer, size_t i)
 {
     return i < answer->answer->work_count
@@ -420,9 +434,13 @@ whyfit_status whyfit_answer_write(const whyfit_answer *answer,
     }
     writer.in_colour = options->in_colour;
     const bool explains = answer->answer->explanation != NULL;
+    const bool measures = answer->answer->measure != NULL;
     if (options->format == WHYFIT_JSON) {
-        result = explains ? render_explanation_json(&writer, answer->answer)
-                          : render_answer_json(&writer, answer->answer);
+        result = explains   ? render_explanation_json(&writer, answer->answer)
+                 : measures ? render_measure_json(&writer, answer->answer)
+                            : render_answer_json(&writer, answer->answer);
+    } else if (measures) {
+        render_measure_text(&writer, answer->answer);
     } else if (explains) {
         render_explanation_text(&writer, answer->answer);
     } else if (text_is(answer->answer->command, "leaks")) {

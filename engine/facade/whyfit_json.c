@@ -72,6 +72,7 @@ static whyfit_status ask_tree(struct whyfit_asker *asker, json_t *tree,
     question.command = json_string_value(json_object_get(tree, "command"));
     question.unit = json_string_value(json_object_get(tree, "unit"));
     question.of = json_string_value(json_object_get(tree, "of"));
+    question.gauges = json_string_value(json_object_get(tree, "gauges"));
     if (question.unit == NULL ||
         !json_number_of(json_object_get(tree, "most"), WHYFIT_MOST, &question.most) ||
         !json_number_of(json_object_get(tree, "depth"), WHYFIT_DEEPEST,

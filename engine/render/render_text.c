@@ -40,10 +40,15 @@ static text pairs_text(struct arena *arena, const struct named_pair *pairs,
 
 static void write_verdict(struct writer *writer, const struct answer *answer)
 {
-    const text changes = pairs_text(writer->arena, answer->changes, answer->change_count);
     write_format(writer, "%s%s%s\n",
                  writer->in_colour ? verdict_colour(answer->verdict) : "",
                  verdict_word(answer->verdict), writer->in_colour ? "\033[0m" : "");
+    render_reasons(writer, answer);
+}
+
+void render_reasons(struct writer *writer, const struct answer *answer)
+{
+    const text changes = pairs_text(writer->arena, answer->changes, answer->change_count);
     write_wrapped(writer, TEXT("  asked    "),
                   text_format(writer->arena, "%.*s in %.*s",
                               TEXT_ARG(changes.length > 0 ? changes : TEXT("no change")),

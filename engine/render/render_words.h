@@ -6,6 +6,8 @@
 
 /* What the answers in words share. */
 void render_heading(struct writer *writer, const char *words);
+/* The question, and the reasons that decided. */
+void render_reasons(struct writer *writer, const struct answer *answer);
 /* One finding: outcome, rule, subject, margin; its sentence where it does not hold. */
 void render_finding(struct writer *writer, const struct finding *finding);
 /* render_removed.c: checks that have lost what they looked at, and all of them in one

@@ -220,10 +220,12 @@ static bool has_own_dimension(const struct expression *at)
 
 static bool same_value(struct value a, struct value b)
 {
-    return a.kind == b.kind && a.truth == b.truth && a.doubt.count == b.doubt.count &&
-           (a.kind != VALUE_QUANTITY || (a.quantity->least == b.quantity->least &&
-                                         a.quantity->greatest == b.quantity->greatest &&
-                                         a.quantity->nominal == b.quantity->nominal));
+    if (a.kind != b.kind || a.kind == VALUE_TRUTH) {
+        return a.kind == b.kind && a.truth == b.truth && a.doubt.count == b.doubt.count;
+    }
+    return a.kind != VALUE_QUANTITY || (a.quantity->least == b.quantity->least &&
+                                        a.quantity->greatest == b.quantity->greatest &&
+                                        a.quantity->nominal == b.quantity->nominal);
 }
 
 Test(formula_write, what_is_written_reads_as_the_same_formula)
