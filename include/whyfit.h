@@ -156,6 +156,18 @@ typedef struct whyfit_question {
 #define WHYFIT_MOST    1000
 #define WHYFIT_DEEPEST 8
 
+/* Readings that are kept in a file of YAML, {readings: {PLACE.FEATURE.FIELD: VALUE}}, to
+ * be asked with again. On WHYFIT_OK *readings is owned (whyfit_readings_free); WHYFIT_IO
+ * when there is no such file; else *problems, when there is anything to say, is owned. */
+typedef struct whyfit_readings whyfit_readings;
+WHYFIT_API whyfit_status whyfit_readings_load(const char *path,
+                                              whyfit_readings **readings,
+                                              whyfit_problems **problems);
+/* Borrowed, sorted by name; none of NULL. */
+WHYFIT_API const whyfit_pair *whyfit_readings_pairs(const whyfit_readings *readings,
+                                                    size_t *count);
+WHYFIT_API void whyfit_readings_free(whyfit_readings *readings);
+
 /* Does the swap go in? On WHYFIT_OK *answer is owned (whyfit_answer_free) and *problems
  * NULL; else *answer is NULL and *problems, when there is anything to say, is owned. */
 WHYFIT_API whyfit_status whyfit_ask(whyfit_asker *asker, const whyfit_question *question,
@@ -251,6 +263,10 @@ WHYFIT_API whyfit_status whyfit_answer_write(const whyfit_answer *answer,
 WHYFIT_API whyfit_status whyfit_answer_line(whyfit_asker *asker, const char *line,
                                             size_t length, whyfit_sink *sink,
                                             void *context, bool *is_fault);
+
+/* Pairs as a file of readings, sorted by name; of several of one name the last. */
+WHYFIT_API whyfit_status whyfit_readings_write(const whyfit_pair *pairs, size_t count,
+                                               whyfit_sink *sink, void *context);
 
 /* Any formula: reckons `expression` and writes the result (text: a line; JSON: nominal,
  * least, greatest, spread, unit). A decimal comma is understood. */

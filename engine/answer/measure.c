@@ -6,8 +6,7 @@
  */
 #include "measure_private.h"
 
-#include "nearest.h"
-
+#include "interval.h"
 #include "swap_private.h"
 
 #include <math.h>
@@ -80,14 +79,13 @@ static bool add_use(struct measuring *measuring, measurement_list *list,
     return true;
 }
 
-/* Adds the dimensions of one open finding; *has_any: there is one that can be read. */
-static bool add_finding(struct measuring *measuring, measurement_list *list,
-                        const struct finding *finding, bool *has_any)
+/* Adds what is missing in an open finding, or else all that varies in it. */
+static bool add_doubt(struct measuring *measuring, measurement_list *list,
+                      const struct finding *finding, bool *has_any)
 {
     const struct doubt doubt = doubt_of(measuring->arena, finding);
     const uint32_t missing = missing_count(doubt);
     bool is_added = true;
-    *has_any = false;
     for (uint32_t i = 0; is_added && i < doubt.count; i++) {
         struct measured_field field;
         const struct deviation *of = doubt.of[i];
@@ -100,6 +98,91 @@ static bool add_finding(struct measuring *measuring, measurement_list *list,
                            missing == 1 || (missing == 0 && doubt.count == 1));
     }
     return is_added;
+}
+
+/* What a reading of one term leaves of its share in the margin's width. */
+struct narrowing {
+    const struct deviation *of;
+    struct interval before; /* of the margin, from this term */
+    double after;           /* to either side, from the gauge */
+};
+
+static double gain(const struct narrowing *one)
+{
+    return one->before.high - one->before.low - 2.0 * one->after;
+}
+
+static int compare_narrowings(const void *a, const void *b)
+{
+    const double left = gain(a);
+    const double right = gain(b);
+    return left != right ? (left > right ? -1 : 1)
+                         : text_compare(((const struct narrowing *)a)->of->name,
+                                        ((const struct narrowing *)b)->of->name);
+}
+
+/* The terms of a margin that some gauge at hand reads finer than they are made. */
+static struct narrowing *find_narrowings(const struct measuring *measuring,
+                                         const struct form *margin, uint32_t *count)
+{
+    struct narrowing *all =
+        ARENA_MANY(measuring->arena, margin->term_count, struct narrowing);
+    *count = 0;
+    for (uint32_t i = 0; all != NULL && i < margin->term_count; i++) {
+        struct measured_field field;
+        const struct form_term *term = &margin->terms[i];
+        if (!can_be_read(term->of) ||
+            !measured_field_of(measuring, term->of->name, &field)) {
+            continue;
+        }
+        const struct named_figure *gauge =
+            gauge_for(measuring, field.column->got_by, 0.0);
+        const struct narrowing one = {
+            term->of,
+            interval_scale((struct interval){term->of->low, term->of->high}, term->by),
+            gauge == NULL ? INFINITY : fabs(term->by) * gauge->figure};
+        if (gain(&one) > 0.0) {
+            all[(*count)++] = one;
+        }
+    }
+    if (all != NULL && *count > 1) {
+        qsort(all, *count, sizeof *all, compare_narrowings);
+    }
+    return all;
+}
+
+/* Of what only straddles: the fewest dimensions, those that narrow the margin most
+ * first, that decide it if they read as drawn. */
+static bool add_straddling(struct measuring *measuring, measurement_list *list,
+                           const struct finding *finding, bool *has_any)
+{
+    uint32_t count = 0;
+    struct interval left = {finding->margin->least, finding->margin->greatest};
+    const struct narrowing *all = find_narrowings(measuring, finding->margin, &count);
+    bool is_added = all != NULL;
+    uint32_t taken = 0;
+    while (is_added && taken < count && left.low < 0.0 && left.high >= 0.0) {
+        left.low += -all[taken].before.low - all[taken].after;
+        left.high += -all[taken].before.high + all[taken].after;
+        taken++;
+    }
+    for (uint32_t i = 0; is_added && i < taken; i++) {
+        *has_any = true;
+        is_added = add_use(measuring, list, all[i].of, finding, taken == 1);
+    }
+    return is_added;
+}
+
+/* Adds the dimensions of one open finding; *has_any: there is one that can be read. */
+static bool add_finding(struct measuring *measuring, measurement_list *list,
+                        const struct finding *finding, bool *has_any)
+{
+    *has_any = false;
+    return finding->outcome == OUTCOME_UNSURE && finding->standing == STANDING_SURE &&
+                   finding->margin != NULL && finding->counted != COUNTED_MAY_BE_WORSE &&
+                   finding->margin->absorbed_count == 0
+               ? add_straddling(measuring, list, finding, has_any)
+               : add_doubt(measuring, list, finding, has_any);
 }
 
 /* ---- how finely, and with what */
@@ -136,52 +219,10 @@ static void find_good_enough(struct measurement *item)
     }
 }
 
-/* The next of the words that blanks or commas part; empty: there are no more. */
-static text next_word(text words, size_t *at)
-{
-    while (*at < words.length && (words.at[*at] == ' ' || words.at[*at] == ',')) {
-        (*at)++;
-    }
-    const size_t from = *at;
-    while (*at < words.length && words.at[*at] != ' ' && words.at[*at] != ',') {
-        (*at)++;
-    }
-    return text_slice(words, from, *at);
-}
-
-static bool has_word(text words, text wanted)
-{
-    size_t at = 0;
-    for (text word = next_word(words, &at); word.length > 0;
-         word = next_word(words, &at)) {
-        if (text_equal(word, wanted)) {
-            return true;
-        }
-    }
-    return false;
-}
-
-/* The coarsest that is fine enough, of those at hand; else the finest. */
 static void find_gauge(const struct measuring *measuring, struct measurement *item)
 {
-    const text at_hand = measuring->question->gauges;
-    const struct named_figure *best = NULL;
-    size_t at = 0;
-    for (text word = next_word(item->gauges, &at); word.length > 0;
-         word = next_word(item->gauges, &at)) {
-        const struct named_figure *gauge =
-            tables_gauge(&measuring->knowledge->tables, word);
-        if (gauge == NULL || (at_hand.length > 0 && !has_word(at_hand, word))) {
-            continue;
-        }
-        const bool is_fine = gauge->figure <= item->good_enough;
-        const bool best_is_fine = best != NULL && best->figure <= item->good_enough;
-        if (best == NULL || (is_fine && !best_is_fine) ||
-            (is_fine == best_is_fine &&
-             (is_fine ? gauge->figure > best->figure : gauge->figure < best->figure))) {
-            best = gauge;
-        }
-    }
+    const struct named_figure *best =
+        gauge_for(measuring, item->gauges, item->good_enough);
     item->gauge_state =
         best == NULL ? GAUGE_NONE
         : item->is_word || isnan(item->good_enough) || best->figure <= item->good_enough
@@ -329,35 +370,6 @@ static status gather(struct measuring *measuring, struct measure *out)
     return STATUS_OK;
 }
 
-/* The gauges that are named must be some that are known. */
-static status check_gauges(const struct measuring *measuring)
-{
-    const struct tables *tables = &measuring->knowledge->tables;
-    const struct question *question = measuring->question;
-    size_t at = 0;
-    for (text word = next_word(question->gauges, &at); word.length > 0;
-         word = next_word(question->gauges, &at)) {
-        if (tables_gauge(tables, word) != NULL) {
-            continue;
-        }
-        struct nearest near = nearest_to(word);
-        for (uint32_t i = 0; i < tables->gauge_count; i++) {
-            nearest_offer(&near, tables->gauges[i].name);
-        }
-        span where = question->gauges_where;
-        where.at += (uint32_t)(at - word.length);
-        where.length = (uint32_t)word.length;
-        struct diagnostic *report =
-            diagnostics_report(measuring->diagnostics, CODE_QUESTION_WRONG, where,
-                               "there is no gauge \"%.*s\"", TEXT_ARG(word));
-        report->expected = TEXT("gauges of the facts, with commas between: caliper, "
-                                "micrometer");
-        report->nearest = near.best;
-        return STATUS_INVALID;
-    }
-    return STATUS_OK;
-}
-
 status measure_answer(struct arena *arena, const struct knowledge *knowledge,
                       const struct question *question, const struct swap_limits *limits,
                       struct diagnostics *diagnostics, struct answer **out)
@@ -369,7 +381,7 @@ status measure_answer(struct arena *arena, const struct knowledge *knowledge,
                                   .diagnostics = diagnostics};
     struct measure *measure = ARENA_NEW(arena, struct measure);
     TRY(arena_status(arena));
-    TRY(check_gauges(&measuring));
+    TRY(gauges_check(&measuring));
     TRY(swap_answer(arena, knowledge, question, limits, diagnostics, &measuring.answer));
     TRY(gather(&measuring, measure));
     measuring.answer->measure = measure;

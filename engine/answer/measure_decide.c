@@ -5,6 +5,7 @@
  * piece's whole extent, and where the outcome changes between two neighbours, halfway
  * between, until the change is known to a micrometre.
  */
+#include "interval.h"
 #include "measure_private.h"
 
 #include <inttypes.h>
@@ -114,6 +115,18 @@ static bool add_stretch(struct measuring *measuring, stretch_list *list, double 
     return !(from < to) || ARRAY_PUSH(measuring->arena, list, stretch);
 }
 
+/* The turning values keep the dimension's own width; a reading puts its own in its
+ * place, which is weighed apart. */
+static void leave_own_width(const struct form_term *term, double *holds, double *fails)
+{
+    const struct interval own =
+        interval_scale((struct interval){term->of->low, term->of->high}, term->by);
+    if (term->of->basis != BASIS_MISSING) {
+        *holds += own.low / term->by;
+        *fails += own.high / term->by;
+    }
+}
+
 /* Three stretches out of the two turning values. false: there are none. */
 static bool linear_stretches(struct measuring *measuring, const struct finding *finding,
                              const struct deviation *of, stretch_list *list)
@@ -129,6 +142,7 @@ static bool linear_stretches(struct measuring *measuring, const struct finding *
             continue;
         }
         form_turning(margin, i, &holds, &fails);
+        leave_own_width(&margin->terms[i], &holds, &fails);
         const bool rises = margin->terms[i].by > 0.0;
         const double low = rises ? fails : holds;
         const double high = rises ? holds : fails;

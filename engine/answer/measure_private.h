@@ -33,6 +33,13 @@ bool measured_field_of(const struct measuring *measuring, text dimension,
 /* The part that a piece is an example of; NULL: it is none. */
 const struct part *part_of_piece(const struct measuring *measuring, text piece);
 
+/* measure_gauge.c: the coarsest gauge of these words that is fine enough, of those at
+ * hand; else the finest; NULL: none. */
+const struct named_figure *gauge_for(const struct measuring *measuring, text words,
+                                     double enough);
+/* Those that the question names must be some that are known; else reported. */
+MUST_USE status gauges_check(const struct measuring *measuring);
+
 /* measure_decide.c: what becomes of a finding as a dimension is read otherwise. */
 MUST_USE status readings_decide(struct measuring *measuring,
                                 const struct measured_field *field,

@@ -29,6 +29,9 @@ struct options {
     size_t word_count;
     const char *given[MOST_WORDS];
     size_t given_count;
+    const char *readings;         /* --readings: a file */
+    const char *read[MOST_WORDS]; /* --read: readings to keep in it */
+    size_t read_count;
     const char *batch; /* a file of questions, or - */
     size_t threads;    /* 0: as many as there are cores */
     const char *out;
@@ -69,16 +72,20 @@ bool options_read(struct options *options, int argc, char **argv);
  * end. */
 bool split_pair(const char *word, char *room, size_t size, whyfit_pair *out);
 
-/* The question that the words and --given ask; its texts are kept in `room`. false:
+/* The question that the words, --given and --readings ask; its texts are kept in `room`,
+ * which question_close releases. A reading gives way to a given value of its name. false:
  * said. */
 struct question_room {
     char change_names[MOST_WORDS][NAME_ROOM];
     char given_names[MOST_WORDS][NAME_ROOM];
+    char read_names[MOST_WORDS][NAME_ROOM];
     whyfit_pair changes[MOST_WORDS];
-    whyfit_pair given[MOST_WORDS];
+    whyfit_pair given[3 * MOST_WORDS];
+    whyfit_readings *readings;
 };
 bool question_read(const struct options *options, const char *command,
                    struct question_room *room, whyfit_question *question);
+void question_close(struct question_room *room);
 /* Answers one question; `exit_of_answer` tells the exit status. */
 int ask_question(const struct options *options, const whyfit_question *question,
                  int (*exit_of_answer)(const whyfit_answer *answer));
@@ -102,7 +109,8 @@ struct output {
     const char *path;
     char *beside;
 };
-bool output_open(struct output *output, const struct options *options);
+/* `path` NULL: standard output. */
+bool output_open(struct output *output, const char *path);
 bool output_take(void *output, const char *bytes, size_t length);
 /* false: said. */
 bool output_close(struct output *output, bool is_whole);

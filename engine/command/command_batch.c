@@ -174,7 +174,7 @@ int run_batch(const struct options *options)
     }
     whyfit_knowledge *knowledge = load_knowledge(options, &result);
     batch->knowledge = knowledge;
-    if (knowledge != NULL && !output_open(&output, options)) {
+    if (knowledge != NULL && !output_open(&output, options->out)) {
         result = EXIT_MACHINE;
     } else if (knowledge != NULL) {
         result = run_file(options, batch, file, &output);

@@ -65,7 +65,7 @@ static int run_small(const struct options *options, small_question *question,
     if (knowledge == NULL) {
         return result;
     }
-    if (!output_open(&output, options)) {
+    if (!output_open(&output, options->out)) {
         whyfit_knowledge_free(knowledge);
         return EXIT_MACHINE;
     }
@@ -108,7 +108,7 @@ static int run_lint(const struct options *options)
     if (knowledge == NULL) {
         return result;
     }
-    if (!output_open(&output, options)) {
+    if (!output_open(&output, options->out)) {
         whyfit_knowledge_free(knowledge);
         return EXIT_MACHINE;
     }

@@ -49,9 +49,11 @@ static int run(const struct options *options, const char *command,
     if (options->batch != NULL) {
         return run_batch(options);
     }
-    return question_read(options, command, &room, &question)
-               ? ask_question(options, &question, exit_of_answer)
-               : EXIT_FAULT;
+    const int result = question_read(options, command, &room, &question)
+                           ? ask_question(options, &question, exit_of_answer)
+                           : EXIT_FAULT;
+    question_close(&room);
+    return result;
 }
 
 static int run_swap(const struct options *options)

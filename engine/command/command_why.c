@@ -26,9 +26,12 @@ static int run(const struct options *options, const char *command,
 {
     static struct question_room room;
     whyfit_question question = WHYFIT_QUESTION;
-    return has_of(options, command) && question_read(options, command, &room, &question)
-               ? ask_question(options, &question, exit_of_answer)
-               : EXIT_FAULT;
+    const int result =
+        has_of(options, command) && question_read(options, command, &room, &question)
+            ? ask_question(options, &question, exit_of_answer)
+            : EXIT_FAULT;
+    question_close(&room);
+    return result;
 }
 
 static int run_why(const struct options *options)

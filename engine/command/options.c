@@ -89,6 +89,13 @@ static bool read_valued(struct options *options, const char *option, const char 
         options->of = value;
         return true;
     }
+    if (strcmp(option, "--readings") == 0) {
+        options->readings = value;
+        return true;
+    }
+    if (strcmp(option, "--read") == 0) {
+        return add(options->read, &options->read_count, MOST_WORDS, value);
+    }
     if (strcmp(option, "--gauges") == 0) {
         options->gauges = value;
         return true;
@@ -117,9 +124,9 @@ static bool read_valued(struct options *options, const char *option, const char 
 }
 
 static const char *const plain[] = {"--help", "--chain"};
-static const char *const valued[] = {"--format", "--with",  "--given", "--knowledge",
-                                     "--out",    "--allow", "--batch", "--threads",
-                                     "--of",     "--most",  "--depth", "--gauges"};
+static const char *const valued[] = {
+    "--format",  "--with", "--given", "--knowledge", "--out",    "--allow",    "--batch",
+    "--threads", "--of",   "--most",  "--depth",     "--gauges", "--readings", "--read"};
 enum {
     PLAIN_COUNT = sizeof plain / sizeof *plain,
     VALUED_COUNT = sizeof valued / sizeof *valued
@@ -149,7 +156,8 @@ static bool no_option(const char *word)
     memcpy(all, plain, sizeof plain);
     memcpy(&all[PLAIN_COUNT], valued, sizeof valued);
     (void)fault(word, "there is no such option",
-                "--with, --given, --of, --most, --depth, --gauges, --allow, --batch, "
+                "--with, --given, --readings, --read, --of, --most, --depth, --gauges, "
+                "--allow, --batch, "
                 "--threads, "
                 "--chain, --format, --out, --knowledge or --help");
     say_nearest(word, all, PLAIN_COUNT + VALUED_COUNT);

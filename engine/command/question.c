@@ -3,6 +3,7 @@
 #include "command.h"
 
 #include <stdio.h>
+#include <string.h>
 
 /* The words after the unit, or of --given, as pairs. */
 static bool read_pairs(const char *const *words, size_t count, char names[][NAME_ROOM],
@@ -14,6 +15,61 @@ static bool read_pairs(const char *const *words, size_t count, char names[][NAME
         }
     }
     return true;
+}
+
+/* Adds the readings of the file and of --read, but for those that are given otherwise:
+ * what was typed last is meant. */
+static void add_reading(whyfit_pair *given, size_t *count, whyfit_pair reading)
+{
+    for (size_t i = 0; i < *count; i++) {
+        if (strcmp(given[i].name, reading.name) == 0) {
+            return;
+        }
+    }
+    if (*count < (size_t)3 * MOST_WORDS) {
+        given[(*count)++] = reading;
+    }
+}
+
+/* The file need not be there yet when readings are to be kept in it. */
+static bool load_readings(const struct options *options, struct question_room *room)
+{
+    whyfit_problems *problems = NULL;
+    const whyfit_status status =
+        whyfit_readings_load(options->readings, &room->readings, &problems);
+    say_problems(problems, options->format);
+    if (status == WHYFIT_IO && options->read_count == 0) {
+        fprintf(stderr, "error: %s: this file of readings cannot be read\n",
+                options->readings);
+    }
+    return status == WHYFIT_OK || (status == WHYFIT_IO && options->read_count > 0);
+}
+
+static bool read_readings(const struct options *options, struct question_room *room,
+                          whyfit_question *question)
+{
+    size_t count = 0;
+    if (options->readings == NULL) {
+        return options->read_count == 0 ||
+               (fputs("error: --read keeps readings in a file\n"
+                      "  expected: --readings FILE\n",
+                      stderr),
+                false);
+    }
+    if (!load_readings(options, room)) {
+        return false;
+    }
+    const whyfit_pair *pairs = whyfit_readings_pairs(room->readings, &count);
+    for (size_t i = 0; i < count; i++) {
+        add_reading(room->given, &question->given_count, pairs[i]);
+    }
+    return true;
+}
+
+void question_close(struct question_room *room)
+{
+    whyfit_readings_free(room->readings);
+    room->readings = NULL;
 }
 
 bool question_read(const struct options *options, const char *command,
@@ -31,16 +87,21 @@ bool question_read(const struct options *options, const char *command,
     question->changes = room->changes;
     question->change_count = options->word_count - 1;
     question->given = room->given;
-    question->given_count = options->given_count;
     question->allows_machining = options->allows_machining;
     question->of = options->of;
     question->gauges = options->gauges;
     question->most = options->most;
     question->depth = options->depth;
-    return read_pairs(options->words + 1, question->change_count, room->change_names,
-                      room->changes) &&
-           read_pairs(options->given, question->given_count, room->given_names,
-                      room->given);
+    if (!read_pairs(options->words + 1, question->change_count, room->change_names,
+                    room->changes) ||
+        !read_pairs(options->given, options->given_count, room->given_names,
+                    room->given) ||
+        !read_pairs(options->read, options->read_count, room->read_names,
+                    &room->given[options->given_count])) {
+        return false;
+    }
+    question->given_count = options->given_count + options->read_count;
+    return read_readings(options, room, question);
 }
 
 static int write_answer(const struct options *options, const whyfit_answer *answer,
@@ -48,7 +109,7 @@ static int write_answer(const struct options *options, const whyfit_answer *answ
 {
     struct output output;
     whyfit_write_options how = WHYFIT_WRITE_OPTIONS;
-    if (!output_open(&output, options)) {
+    if (!output_open(&output, options->out)) {
         return EXIT_MACHINE;
     }
     how.format = options->format;

@@ -87,18 +87,18 @@ whyfit_knowledge *load_knowledge(const struct options *options, int *exit_status
 
 /* ---- output */
 
-bool output_open(struct output *output, const struct options *options)
+bool output_open(struct output *output, const char *path)
 {
-    *output = (struct output){.file = stdout, .path = options->out};
-    if (options->out == NULL) {
+    *output = (struct output){.file = stdout, .path = path};
+    if (path == NULL) {
         return true;
     }
-    const size_t length = strlen(options->out) + sizeof ".part";
+    const size_t length = strlen(path) + sizeof ".part";
     output->beside = malloc(length);
     if (output->beside == NULL) {
         return false;
     }
-    (void)snprintf(output->beside, length, "%s.part", options->out);
+    (void)snprintf(output->beside, length, "%s.part", path);
     output->file = fopen(output->beside, "wb");
     if (output->file == NULL) {
         fprintf(stderr, "error: %s cannot be written\n", output->beside);
