@@ -79,6 +79,16 @@ static bool add_use(struct measuring *measuring, measurement_list *list,
     return true;
 }
 
+/* Whether some gauge at hand reads it finer than it is made. */
+static bool is_worth_reading(const struct measuring *measuring,
+                             const struct measured_field *field,
+                             const struct deviation *of)
+{
+    const struct named_figure *gauge = gauge_for(measuring, field->column->got_by, 0.0);
+    return of->basis == BASIS_MISSING ||
+           (gauge != NULL && 2.0 * gauge->figure < of->high - of->low);
+}
+
 /* Adds what is missing in an open finding, or else all that varies in it. */
 static bool add_doubt(struct measuring *measuring, measurement_list *list,
                       const struct finding *finding, bool *has_any)
@@ -90,7 +100,8 @@ static bool add_doubt(struct measuring *measuring, measurement_list *list,
         struct measured_field field;
         const struct deviation *of = doubt.of[i];
         if ((missing > 0 && of->basis != BASIS_MISSING) || !can_be_read(of) ||
-            !measured_field_of(measuring, of->name, &field)) {
+            !measured_field_of(measuring, of->name, &field) ||
+            !is_worth_reading(measuring, &field, of)) {
             continue;
         }
         *has_any = true;
