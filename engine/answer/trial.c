@@ -123,18 +123,18 @@ static bool is_number(const struct finding *finding,
 static text number_text(struct arena *arena, const struct finding *finding,
                         const struct expected_number *expected, double got)
 {
-    struct unit unit = expected->unit;
+    struct unit unit = expected->unit; /* of a plain number there is none */
     if (isnan(got)) {
         return TEXT("no number");
     }
-    if (!dimension_equal(finding->margin->dim, unit.dim) &&
-        !unit_shown(finding->margin->dim, &unit)) {
+    if ((unit.symbol == NULL || !dimension_equal(finding->margin->dim, unit.dim)) &&
+        (!unit_shown(finding->margin->dim, &unit) || unit.symbol[0] == '1')) {
         return magnitude_write(arena, finding->margin->dim, got, -1);
     }
     const double written = round(unit_from_coherent(&unit, got) / EQUAL_WITHIN);
-    return text_format(arena, "%.*s%s%s",
+    return text_format(arena, "%.*s %s",
                        TEXT_ARG(number_write(arena, written * EQUAL_WITHIN)),
-                       unit.symbol[0] == '\0' ? "" : " ", unit.symbol);
+                       unit.symbol);
 }
 
 static void compare_finding(struct comparing *comparing, const struct finding *finding,

@@ -149,7 +149,7 @@ static bool no_option(const char *word)
     memcpy(&all[PLAIN_COUNT], valued, sizeof valued);
     (void)fault(word, "there is no such option",
                 "--with, --given, --of, --most, --depth, --allow, --batch, --threads, "
-                "--chain, --format, --out, --knowledge or --help");
+                "--chain, --first, --without, --format, --out, --knowledge or --help");
     say_nearest(word, all, PLAIN_COUNT + VALUED_COUNT);
     return false;
 }

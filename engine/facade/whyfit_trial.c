@@ -267,6 +267,7 @@ static whyfit_status try_folder(struct trying *trying, struct arena *arena, text
             TEXT("a file of cases, or a folder with files whose names end in "
                  "cases.yaml");
         (void)keep_faults(trying, room);
+        trying->counts.files++;
         trying->counts.files_at_fault++;
     }
     for (uint32_t i = 0; i < count && result == WHYFIT_OK && !trying->is_over; i++) {

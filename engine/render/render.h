@@ -43,6 +43,7 @@ MUST_USE status render_value_json(struct writer *writer, const struct names *nam
 void render_fit_text(struct writer *writer, const struct reckoned_fit *fit);
 MUST_USE status render_fit_json(struct writer *writer, const struct reckoned_fit *fit);
 void render_shown(struct writer *writer, const struct shown *shown);
+MUST_USE status render_shown_json(struct writer *writer, const struct shown *shown);
 
 void render_problems_text(struct writer *writer, const struct diagnostics *problems,
                           const struct sources *sources);
