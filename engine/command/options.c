@@ -112,6 +112,9 @@ static bool read_valued(struct options *options, const char *option, const char 
     if (strcmp(option, "--with") == 0) {
         return add(options->folders, &options->folder_count, MOST_FOLDERS, value);
     }
+    if (strcmp(option, "--without") == 0) {
+        return add(options->without, &options->without_count, MOST_FOLDERS, value);
+    }
     if (strcmp(option, "--given") == 0) {
         return add(options->given, &options->given_count, MOST_WORDS, value);
     }
@@ -123,10 +126,11 @@ static bool read_valued(struct options *options, const char *option, const char 
     return true;
 }
 
-static const char *const plain[] = {"--help", "--chain"};
-static const char *const valued[] = {
-    "--format",  "--with", "--given", "--knowledge", "--out",    "--allow",    "--batch",
-    "--threads", "--of",   "--most",  "--depth",     "--gauges", "--readings", "--read"};
+static const char *const plain[] = {"--help", "--chain", "--first"};
+static const char *const valued[] = {"--format",   "--with",  "--given",  "--knowledge",
+                                     "--out",      "--allow", "--batch",  "--threads",
+                                     "--of",       "--most",  "--depth",  "--gauges",
+                                     "--readings", "--read",  "--without"};
 enum {
     PLAIN_COUNT = sizeof plain / sizeof *plain,
     VALUED_COUNT = sizeof valued / sizeof *valued
@@ -150,16 +154,29 @@ void say_nearest(const char *misspelt, const char *const *words, size_t count)
     }
 }
 
+/* "--chain, --with or --help": all there are. */
+static const char *all_options(char *room, size_t size, const char *const *all)
+{
+    size_t at = 0;
+    room[0] = '\0';
+    for (size_t i = 0; i < PLAIN_COUNT + VALUED_COUNT && at < size; i++) {
+        const int length = snprintf(room + at, size - at, "%s%s",
+                                    i == 0                                ? ""
+                                    : i + 1 == PLAIN_COUNT + VALUED_COUNT ? " or "
+                                                                          : ", ",
+                                    all[i]);
+        at += length < 0 ? size : (size_t)length;
+    }
+    return room;
+}
+
 static bool no_option(const char *word)
 {
+    char room[1024];
     const char *all[PLAIN_COUNT + VALUED_COUNT];
     memcpy(all, plain, sizeof plain);
     memcpy(&all[PLAIN_COUNT], valued, sizeof valued);
-    (void)fault(word, "there is no such option",
-                "--with, --given, --readings, --read, --of, --most, --depth, --gauges, "
-                "--allow, --batch, "
-                "--threads, "
-                "--chain, --format, --out, --knowledge or --help");
+    (void)fault(word, "there is no such option", all_options(room, sizeof room, all));
     say_nearest(word, all, PLAIN_COUNT + VALUED_COUNT);
     return false;
 }
@@ -172,6 +189,8 @@ bool options_read(struct options *options, int argc, char **argv)
             options->wants_help = true;
         } else if (strcmp(word, "--chain") == 0) {
             options->with_chain = true;
+        } else if (strcmp(word, "--first") == 0) {
+            options->stops_at_first = true;
         } else if (takes_value(word)) {
             if (i + 1 >= argc) {
                 return fault(word, "this option needs a word after it", "OPTION WORD");
