@@ -381,7 +381,7 @@ static void key_spans(const struct table *table, const name_id *more, uint32_t l
 enum {
     DENSE_ROWS = 4096,        /* fewer rows need no matrix */
     DENSE_BYTES = 2 << 20,    /* a matrix of this size always pays … */
-    DENSE_BYTES_FOR_A_ROW = 8 /* … a larger one while it is not larger than slots */
+    DENSE_BYTES_FOR_A_ROW = 48 /* … a larger one while it is not larger than the rows */
 };
 
 /* Changes to a matrix where the cells lie close enough together. */
