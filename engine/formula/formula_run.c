@@ -113,7 +113,7 @@ static struct value run_logic(const struct expression *at, struct formula_frame 
                                                             : truth_or(a.truth, b.truth);
     const bool is_open = truth == TRUTH_UNSURE || truth == TRUTH_UNKNOWN;
     return value_truth(truth,
-                       is_open ? doubt_join(frame->arena, a.doubt, b.doubt) : no_doubt);
+                       is_open ? doubt_join(frame->arena, truth_doubt(a), truth_doubt(b)) : no_doubt);
 }
 
 static double whole_power(double x, int power)

@@ -42,7 +42,7 @@ static bool finish(struct match *match)
             return true;
         }
         if (holds.truth != TRUTH_YES) {
-            match_open_by(match, holds.doubt);
+            match_open_by(match, truth_doubt(holds));
         }
     }
     /* A search that was stopped has not seen all that could deny the match. */

@@ -56,8 +56,8 @@ const struct form *row_exact(struct row_cells *cells, struct dimension dim, doub
 {
     uint64_t bits = 0;
     memcpy(&bits, &number, sizeof bits);
-    const struct form **kept = &cells->numbers[bits * UINT64_C(0x9e3779b97f4a7c15) >> 55];
-    _Static_assert(KEPT_NUMBERS == 1 << (64 - 55), "the hash fills the table");
+    const struct form **kept = &cells->numbers[bits * UINT64_C(0x9e3779b97f4a7c15) >> 51];
+    _Static_assert(KEPT_NUMBERS == 1 << (64 - 51), "the hash fills the table");
     if (*kept == NULL || memcmp(&(*kept)->nominal, &number, sizeof number) != 0 ||
         !dimension_equal((*kept)->dim, dim)) {
         *kept = form_exact(cells->arena, dim, number);

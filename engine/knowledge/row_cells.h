@@ -6,7 +6,7 @@
 #include "limits.h"
 
 enum {
-    KEPT_NUMBERS = 512
+    KEPT_NUMBERS = 8192
 };
 
 /*
