@@ -199,6 +199,7 @@ status match_run(struct match *match, uint32_t driver, const struct row *row)
                                           .names = match->options->names,
                                           .world = match->options->world,
                                           .diagnostics = match->diagnostics,
+                                          .numbers = match->frame.numbers,
                                           .patterns = match->frame.patterns};
     match->result = STATUS_OK;
     match->is_open = false;
