@@ -221,7 +221,7 @@ static bool has_own_dimension(const struct expression *at)
 static bool same_value(struct value a, struct value b)
 {
     if (a.kind != b.kind || a.kind == VALUE_TRUTH) {
-        return a.kind == b.kind && a.truth == b.truth && a.doubt.count == b.doubt.count;
+        return a.kind == b.kind && a.truth == b.truth && a.doubt_count == b.doubt_count;
     }
     return a.kind != VALUE_QUANTITY || (a.quantity->least == b.quantity->least &&
                                         a.quantity->greatest == b.quantity->greatest &&
