@@ -346,18 +346,15 @@ static bool match_from(struct engine *engine, const struct rule *rule, uint32_t 
 static bool match_rows(struct engine *engine, const struct rule *rule, uint32_t driver,
                        uint32_t from, uint32_t end)
 {
-    const relation_id relation = rule->given[driver].relation;
     struct match *match = from < end ? ready(engine, rule, driver) : NULL;
-    if (match != NULL && engine->only_sure && work_of(engine, rule)->is_of_keys) {
-        return is_done_well(engine, rule,
-                            match_keys(match, match->plan, from, end, conclude_key));
+    if (match == NULL) {
+        return engine->result == STATUS_OK;
     }
-    for (uint32_t i = from; i < end; i++) {
-        if (!match_from(engine, rule, driver, store_row(engine->store, relation, i))) {
-            return false;
-        }
-    }
-    return engine->result == STATUS_OK;
+    const bool is_of_keys = engine->only_sure && work_of(engine, rule)->is_of_keys;
+    return is_done_well(engine, rule,
+                        is_of_keys
+                            ? match_keys(match, match->plan, from, end, conclude_key)
+                            : match_run_rows(match, from, end));
 }
 
 /* The condition whose owner is that of what is concluded: what is new must show there. */

@@ -66,6 +66,14 @@ struct row_index *index_for(struct store *store, relation_id relation, uint32_t 
     return fresh;
 }
 
+uint64_t index_bytes(const struct row_index *index, const struct relation_shape *shape)
+{
+    const uint64_t packed =
+        (uint64_t)(index->linked - index->from) * (1 + shape->key_count);
+    const uint64_t starts = index->packed_buckets == 0 ? 0 : index->packed_buckets + 1;
+    return (packed + starts + index->bucket_count + index->link_room) * sizeof(uint32_t);
+}
+
 /* ---- packed rows */
 
 /* Room for `count` rows in buckets: packed rows, and zeroed starts. */
@@ -76,7 +84,7 @@ static bool take_packed(struct store *store, struct row_index *index, uint32_t c
     while (buckets < count) {
         buckets *= 2;
     }
-    *packed = ARENA_MANY(store->arena, (size_t)count * width, uint32_t);
+    *packed = arena_take_unset(store->arena, (size_t)count * width * sizeof **packed);
     *starts = ARENA_MANY(store->arena, (size_t)buckets + 1, uint32_t);
     index->packed_buckets = buckets;
     return *packed != NULL && *starts != NULL;
