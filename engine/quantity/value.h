@@ -38,8 +38,8 @@ struct value {
     enum value_kind kind : 8;
     enum truth truth : 8; /* VALUE_TRUTH */
     union {
-        name_id word;         /* VALUE_WORD */
-        uint32_t doubt_count; /* VALUE_TRUTH that is neither yes nor no: ask truth_doubt */
+        name_id word; /* VALUE_WORD */
+        uint32_t doubt_count; /* VALUE_TRUTH that is open: ask truth_doubt */
     };
     union {
         const struct deviation *const *doubt_of;

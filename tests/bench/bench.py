@@ -23,9 +23,11 @@ def arguments():
     said.add_argument("--long", action="store_true", help="the largest inputs too")
     said.add_argument("--runs", type=int, default=5)
     said.add_argument("--only-ours", action="store_true", help="no peers: nothing is compared")
-    said.add_argument("workload", nargs="*", help=", ".join(work.name for work in WORKLOADS))
+    said.add_argument("workload", nargs="*", help=", ".join(work.name for work in WORKLOADS) + "; or WORKLOAD/SIZE")
     given = said.parse_intermixed_args()
-    unknown = set(given.workload) - {work.name for work in WORKLOADS}
+    known = {work.name for work in WORKLOADS} | {f"{work.name}/{size}" for work in WORKLOADS
+                                                 for size in work.sizes + work.long + work.quick}
+    unknown = set(given.workload) - known
     if unknown:
         said.error(f"there is no workload {', '.join(sorted(unknown))}")
     return given
@@ -122,9 +124,17 @@ def with_earlier(path, results):
     return sorted(kept + results, key=lambda one: order.get(key_of(one), (99, 0)))
 
 
-def is_whole(results):
+def sizes_of(work, given):
+    """The sizes of a workload that were asked for; those it has, unless sizes are named."""
+    named = [one.split("/", 1)[1] for one in given.workload if one.startswith(work.name + "/")]
+    if given.workload and work.name not in given.workload:
+        return named
+    return work.quick if given.quick else work.sizes + (work.long if given.long else [])
+
+
+def missing_from(results):
     there = {key_of(one) for one in results}
-    return all((work.name, size) in there for work in WORKLOADS for size in work.sizes)
+    return [f"{work.name} {size}" for work in WORKLOADS for size in work.sizes if (work.name, size) not in there]
 
 
 def main():
@@ -133,9 +143,8 @@ def main():
     os.makedirs(bench.folder, exist_ok=True)
     results = []
     for work in WORKLOADS:
-        if not given.workload or work.name in given.workload:
-            for size in work.quick if given.quick else work.sizes + (work.long if given.long else []):
-                results.append(bench.workload(work, size))
+        for size in sizes_of(work, given):
+            results.append(bench.workload(work, size))
     wrong = check(results)
     print("\n" + table.summary(results))
     if not given.quick and not given.only_ours and not wrong:
@@ -143,8 +152,7 @@ def main():
         results = with_earlier(kept, results)
         with open(kept, "w", encoding="utf-8") as out:
             json.dump({"day": datetime.date.today().isoformat(), "results": results}, out, indent=1)
-        if is_whole(results):
-            table.write_readme(results)
+        table.write_readme(results, missing_from(results))
     for one in wrong:
         print(one, file=sys.stderr)
     return 1 if wrong else 0

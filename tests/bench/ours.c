@@ -204,8 +204,8 @@ static void read_key(struct names *names, char *line, name_id *key)
     }
 }
 
-static status ask(const struct knowledge *knowledge, relation_id relation, char *line,
-                  struct arena *arena, struct view *out)
+static status ask(const struct knowledge *knowledge, struct inference_plans *plans,
+                  relation_id relation, char *line, struct arena *arena, struct view *out)
 {
     name_id key[LIMIT_KEY_COLUMNS] = {NAME_NONE};
     struct names *names = names_open(arena, knowledge->names);
@@ -215,7 +215,7 @@ static status ask(const struct knowledge *knowledge, relation_id relation, char 
     TRY(arena_status(arena));
     read_key(names, line, key);
     const struct row row = {.relation = relation, .origin = ORIGIN_FACT, .key = key};
-    const struct inference_options options = {.names = names};
+    const struct inference_options options = {.names = names, .plans = plans};
     if (store_add(store, &row, NULL) == ADDED_NO_MEMORY) {
         return STATUS_NO_MEMORY;
     }
@@ -230,8 +230,10 @@ static status ask_all(const struct knowledge *knowledge, const struct told *told
     char line[200];
     relation_id relation = 0;
     FILE *in = fopen(told->questions, "r");
+    struct inference_plans *plans =
+        inference_plans_open(knowledge->arena, knowledge->rules);
     status result =
-        in == NULL || fgets(line, sizeof line, in) == NULL ||
+        plans == NULL || in == NULL || fgets(line, sizeof line, in) == NULL ||
                 !find_relation(&(struct view){knowledge->base, knowledge->names},
                                told->asked, &relation)
             ? STATUS_INVALID
@@ -240,7 +242,7 @@ static status ask_all(const struct knowledge *knowledge, const struct told *told
         struct arena *arena = arena_open(allocator_standard(), 0);
         struct view view = {NULL, NULL};
         result = arena == NULL ? STATUS_NO_MEMORY
-                               : ask(knowledge, relation, line, arena, &view);
+                               : ask(knowledge, plans, relation, line, arena, &view);
         if (result == STATUS_OK && !give_rows(&view, told->relations, out)) {
             result = STATUS_INVALID;
         }

@@ -115,7 +115,7 @@ def processor_name():
         return platform.machine()
 
 
-def write_readme(results):
+def write_readme(results, missing):
     with open(f"{HERE}/README.head.md", encoding="utf-8") as head:
         parts = [head.read().rstrip()]
     loads = [result[at] for result in results for at in ("load_before", "load_after")]
@@ -123,12 +123,14 @@ def write_readme(results):
                  f" shared with other work: the load average was between {min(loads):.1f} and {max(loads):.1f} while this"
                  " ran. Seconds are of processor time unless it says clock.")
     parts.append(summary(results))
+    if missing:
+        parts.append("Not measured that day: " + ", ".join(missing) + ".")
     parts.append("## Bytes a row\n\nAs the store itself counts them, facts and conclusions together; the quantities"
                  " that values point to, names and the texts of the files are not in it.")
     parts.append(bytes_of_rows(results))
     for work in WORKLOADS:
         mine = [result for result in results if result["workload"] == work.name]
-        parts.append(f"## {work.name}\n\n{work.says}")
+        parts += [f"## {work.name}\n\n{work.says}"] if mine else []
         parts += [f"### {work.name} {result['size']}\n\n{details(result)}" for result in mine]
     with open(f"{HERE}/README.md", "w", encoding="utf-8") as out:
         out.write("\n\n".join(parts) + "\n")
