@@ -38,7 +38,7 @@ struct value {
     enum value_kind kind : 8;
     enum truth truth : 8; /* VALUE_TRUTH */
     union {
-        name_id word; /* VALUE_WORD */
+        name_id word;         /* VALUE_WORD */
         uint32_t doubt_count; /* VALUE_TRUTH that is open: ask truth_doubt */
     };
     union {
