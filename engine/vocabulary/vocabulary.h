@@ -49,6 +49,7 @@ struct column_manner {
     bool is_optional; /* `optional: true`: not written means there is none, not unknown */
     bool is_exact;    /* `exact: true`: a bare number has no tolerance (module, hardness,
                          finish) */
+    bool is_positive; /* `positive: true`: a size, which cannot lie below nothing */
     name_id standard; /* `default: word`: what an unwritten word column holds; else
                          NAME_NONE */
 };

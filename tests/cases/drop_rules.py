@@ -47,7 +47,7 @@ def is_noticed(program, root, rule, paths):
                           cwd=root, capture_output=True, text=True, check=False)
     if done.returncode in (0, 1):
         return done.returncode == 1
-    return (done.stdout + done.stderr).strip()
+    return (done.stderr or done.stdout).strip().splitlines()[0]
 
 
 def main():
