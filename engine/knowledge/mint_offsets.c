@@ -99,13 +99,12 @@ static status refuse_beyond_stroke(struct layer *layer, const struct stop_line *
         read->nominal <= stroke.nominal + stroke.high + grid) {
         return STATUS_OK;
     }
-    struct diagnostic *report = diagnostics_report(
-        layer->diagnostics, CODE_VALUE_OUTSIDE, given->where,
-        "%.*s lies outside %.*s, what it may be set to", TEXT_ARG(given->value),
-        TEXT_ARG(stop->stroke));
-    report->expected =
-        text_format(diagnostics_arena(layer->diagnostics), "a depth within %.*s",
-                    TEXT_ARG(stop->stroke));
+    struct diagnostic *report =
+        diagnostics_report(layer->diagnostics, CODE_VALUE_OUTSIDE, given->where,
+                           "%.*s lies outside %.*s, what it may be set to",
+                           TEXT_ARG(given->value), TEXT_ARG(stop->stroke));
+    report->expected = text_format(diagnostics_arena(layer->diagnostics),
+                                   "a depth within %.*s", TEXT_ARG(stop->stroke));
     diagnostic_note_add(report, stop->stroke_where, TEXT("the stroke is stated here"));
     return STATUS_INVALID;
 }
