@@ -18,6 +18,8 @@ status render_lint_json(struct writer *writer, const struct lint *lint,
         json_t *one = json_object();
         json_set(one, "of", json_text(fault->of));
         json_set(one, "name", json_text(fault->name));
+        json_set(one, "unit",
+                 text_is(fault->of, "unit") ? json_text(fault->name) : json_null());
         json_set(one, "rule", json_text(fault->rule));
         json_set(one, "sentence", json_text(fault->sentence));
         json_set(one, "file", json_text(at.file));
