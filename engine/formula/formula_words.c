@@ -9,8 +9,9 @@ static void visit(const struct expression *node, formula_word_visitor *each,
         node->operation == OPERATION_EQUAL || node->operation == OPERATION_UNEQUAL;
     for (uint32_t i = 0; i < node->count; i++) {
         const struct expression *one = node->operands[i];
-        const struct expression *other = node->operands[1 - (i & 1u)];
-        if (compares && one->operation == OPERATION_VARIABLE &&
+        const struct expression *other =
+            compares && node->count == 2 ? node->operands[1 - i] : NULL;
+        if (other != NULL && one->operation == OPERATION_VARIABLE &&
             other->operation == OPERATION_LITERAL && other->type.kind == TYPE_WORD) {
             each(context, one->variable, other->written, other->where);
         }

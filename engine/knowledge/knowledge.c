@@ -42,6 +42,13 @@ static status read_tables(struct loader *loader)
     return STATUS_OK;
 }
 
+static int compare_cautions(const void *a, const void *b)
+{
+    const struct danger_caution *left = a;
+    const struct danger_caution *right = b;
+    return text_compare(left->word, right->word);
+}
+
 /* `cautions: {wheel: "…"}` of a closing. */
 static status read_cautions(struct loader *loader, const struct node *map,
                             struct closing *closing)
@@ -56,8 +63,12 @@ static status read_cautions(struct loader *loader, const struct node *map,
             loader->is_wrong = true;
             continue;
         }
-        cautions[i] = (struct danger_caution){names_add(loader->made->names, field->key),
-                                              field->value->word, field->key_where};
+        cautions[i] =
+            (struct danger_caution){names_add(loader->made->names, field->key),
+                                    field->key, field->value->word, field->key_where};
+    }
+    if (count > 1) {
+        qsort(cautions, count, sizeof *cautions, compare_cautions);
     }
     closing->cautions = cautions;
     closing->caution_count = count;

@@ -11,7 +11,9 @@ static const struct column *choices_of(const struct rule_reader *reader,
 {
     const struct rule *rule = &reader->draft->rule;
     for (uint32_t i = 0; i < rule->given_count; i++) {
-        const uint32_t at = rule_column_of(reader, &rule->given[i], variable);
+        const uint32_t at = rule->given[i].terms == NULL /* it was at fault */
+                                ? UINT32_MAX
+                                : rule_column_of(reader, &rule->given[i], variable);
         if (at != UINT32_MAX) {
             const struct column *column =
                 &reader->shapes[rule->given[i].relation].columns[at];

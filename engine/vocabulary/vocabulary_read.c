@@ -178,7 +178,8 @@ static const name_id *read_names(struct vocabulary_reader *reader, const struct 
 {
     const struct node *list = node_field_of(map, key);
     *count = 0;
-    if (list == NULL || !vocabulary_expect(reader, list, NODE_LIST, key)) {
+    if (list == NULL || !vocabulary_expect(reader, list, NODE_LIST,
+                                           text_format(reader->arena, "`%s`", key).at)) {
         return NULL;
     }
     name_id *made = ARENA_MANY(reader->arena, list->count, name_id);
