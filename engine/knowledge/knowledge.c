@@ -42,34 +42,6 @@ static status read_tables(struct loader *loader)
     return STATUS_OK;
 }
 
-/* {closing: {caution: …, not-looked-at: [ … ]}}; of several the last by file name speaks.
- */
-static status read_closings(struct loader *loader)
-{
-    static const char *const known[] = {"caution", "not-looked-at", NULL};
-    for (uint32_t i = 0; i < loader->closings.count; i++) {
-        const struct node *map = node_field_of(loader->closings.at[i], "closing");
-        const struct node *caution = NULL;
-        const struct node *list = node_field_of(map, "not-looked-at");
-        struct closing *closing = &loader->made->closing;
-        if (!node_expect(map, NODE_MAP, "`closing`", loader->diagnostics) ||
-            !node_word(map, "caution", "`closing`", loader->diagnostics, &caution) ||
-            (list != NULL &&
-             !node_expect(list, NODE_LIST, "`not-looked-at`", loader->diagnostics))) {
-            loader->is_wrong = true;
-            continue;
-        }
-        node_refuse_others(map, known, "`closing`", loader->diagnostics);
-        text *lines = ARENA_MANY(loader->arena, list == NULL ? 0 : list->count, text);
-        TRY(arena_status(loader->arena));
-        for (uint32_t k = 0; list != NULL && k < list->count; k++) {
-            lines[k] = list->items[k]->word;
-        }
-        *closing = (struct closing){caution->word, lines, list == NULL ? 0 : list->count};
-    }
-    return STATUS_OK;
-}
-
 static int compare_functions(const void *a, const void *b)
 {
     const struct function_entry *const *left = a;
@@ -183,13 +155,15 @@ static status load_stages(struct loader *loader)
                         loader->vocabularies.count, loader->diagnostics,
                         &made->vocabulary));
     TRY(read_tables(loader));
-    TRY(read_closings(loader));
+    TRY(loader_closings(loader));
+    TRY(loader_sheets(loader));
     TRY(knowledge_functions(loader->arena, &made->functions));
     const struct rule_surroundings around = {made->vocabulary, &made->functions,
                                              &made->tables.resolver, made->names};
     TRY(loader_keep(loader,
                     rules_read(loader->arena, &around, loader->rules.at,
                                loader->rules.count, loader->diagnostics, &made->rules)));
+    loader_check_sections(loader);
     TRY(loader_parts(loader));
     TRY(loader_sort_parts(loader));
     TRY(loader_units(loader));
