@@ -137,7 +137,7 @@ typedef struct whyfit_pair {
 typedef struct whyfit_question {
     size_t size;
     /* "swap" (NULL too): does it go in? "leaks": where can oil go? "why": why is a row
-     * there? "why-not": why is it not? "measure": what has to be measured to know? */
+     * there? "why-not": why is it not? "measure": what has to be measured to know? "sheet": how is it put together? */
     const char *command;
     const char *unit;
     const whyfit_pair *changes;

@@ -135,7 +135,7 @@ static status make_finding(struct swap *swap, const struct rule *rule,
                             .row = row};
     fill_subject(swap, out);
     fill_contributors(swap, out);
-    out->sentence = out->outcome == OUTCOME_FAILS
+    out->sentence = out->outcome == OUTCOME_FAILS || rule->answers_sheet
                         ? sentence_fill(swap, &rule->because, node)
                         : rule->says;
     return arena_status(swap->arena);
@@ -199,13 +199,19 @@ static void pair(struct swap *swap)
     }
 }
 
+static bool is_asked_by(const struct rule *rule, text command)
+{
+    return text_is(command, "lint")    ? rule->answers_lint
+           : text_is(command, "sheet") ? rule->answers_swap || rule->answers_sheet
+                                       : rule->answers_swap;
+}
+
 status findings_gather(struct swap *swap)
 {
     const struct rule_base *rules = swap->knowledge->rules;
     for (uint32_t i = 0; i < rules->rule_count; i++) {
         const struct rule *rule = &rules->rules[i];
-        const bool is_lint = text_is(swap->question->command, "lint");
-        if (rule->has_check && (is_lint ? rule->answers_lint : rule->answers_swap)) {
+        if (rule->has_check && is_asked_by(rule, swap->question->command)) {
             TRY(gather_rule(swap, &rules->rules[i]));
         }
     }

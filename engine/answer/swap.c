@@ -203,6 +203,7 @@ static status judge(struct swap *swap)
     TRY(verdict_decide(swap));
     TRY(steps_number(swap));
     struct answer *answer = swap->answer;
+    answer->mended = swap->mended;
     answer->findings = swap->findings.at;
     answer->finding_count = swap->findings.count;
     answer->host_findings = swap->host_findings.at;

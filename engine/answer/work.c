@@ -3,10 +3,15 @@
  * What has to be done for the swap to fit: settings to make where a set gap has changed,
  * and the mends of findings that would fail without them.
  */
+#include "sheet.h"
 #include "swap_private.h"
 
 #include <math.h>
 #include <stdlib.h>
+
+enum {
+    MOST_CHOICES = 30 /* of a stock, in a table that is read at the bench */
+};
 
 typedef ARRAY_OF(struct work_item) work_array;
 
@@ -55,15 +60,43 @@ static double within(const struct deviation *of, double thickness)
     return fmin(fmax(thickness, of->nominal + of->low), of->nominal + of->high);
 }
 
+/* The readings of the gap, with the start in, for which each step of the stock is the
+ * one to take: those that it brings nearest to the middle. */
+static status plan_choices(struct swap *swap, const struct settling *setting, double step,
+                           double middle, struct setting_plan *plan)
+{
+    const double count = step > 0 ? round((plan->greatest - plan->least) / step) + 1 : 0;
+    if (count < 1 || count > MOST_CHOICES) {
+        return STATUS_OK;
+    }
+    struct setting_choice *choices =
+        ARENA_MANY(swap->arena, (size_t)count, struct setting_choice);
+    TRY(arena_status(swap->arena));
+    const double half = fabs(setting->by) * step / 2;
+    for (uint32_t i = 0; i < (uint32_t)count; i++) {
+        /* By rising readings: a gap that what is chosen fills reads more the less of it
+         * is wanted. */
+        const double rank = setting->by > 0 ? count - 1 - i : i;
+        const double take = plan->least + rank * step;
+        const double reads = middle - (take - plan->start) * setting->by;
+        choices[i] = (struct setting_choice){reads - half, reads + half, take};
+    }
+    plan->choices = choices;
+    plan->choice_count = (uint32_t)count;
+    return STATUS_OK;
+}
+
 /* How thick the chosen piece has to be to bring the gap to the middle of what is wanted,
- * and how far that can lie as the parts come out. */
-static status describe_setting(struct swap *swap, const struct settling *setting,
-                               work_array *list)
+ * and how far that can lie as the parts come out. *is_set: it reaches, else a check says
+ * so and there is nothing to set. */
+static status plan_setting(struct swap *swap, const struct settling *setting,
+                           struct setting_plan *plan, bool *is_set)
 {
     const struct value least = row_value(swap, setting->row, "want-least");
     const struct value greatest = row_value(swap, setting->row, "want-greatest");
     const struct row *row = setting_row(swap, setting);
     double nominal = 0;
+    *is_set = false;
     if (row == NULL || !form_nominal(setting->size, &nominal)) {
         return STATUS_OK;
     }
@@ -75,36 +108,57 @@ static status describe_setting(struct swap *swap, const struct settling *setting
         fabs((greatest.quantity->greatest - least.quantity->least) / 2 / setting->by);
     if (wanted < of->nominal + of->low - spare ||
         wanted > of->nominal + of->high + spare) {
-        return STATUS_OK; /* it does not reach, as a check says: nothing to set */
+        return STATUS_OK;
     }
-    const double start = within(of, of->nominal + (middle - nominal) / setting->by);
     const double one =
         within(of, of->nominal + (middle - setting->size->least) / setting->by);
     const double two =
         within(of, of->nominal + (middle - setting->size->greatest) / setting->by);
-    const double low = fmin(one, two);
-    const double high = fmax(one, two);
-    const text gap = names_text(swap->layer.names, setting->gap);
     const text stock = names_text(swap->layer.names, row_value(swap, row, "stock").word);
-    const text place = names_text(swap->layer.names, setting->place);
+    *is_set = true;
+    *plan =
+        (struct setting_plan){.gap = names_text(swap->layer.names, setting->gap),
+                              .place = names_text(swap->layer.names, setting->place),
+                              .stock = text_is(stock, "stroke") ? (text){"", 0} : stock,
+                              .dim = of->dim,
+                              .want_least = least.quantity->least,
+                              .want_greatest = greatest.quantity->greatest,
+                              .start = to_step(of, within(of, wanted), step),
+                              .least = to_step(of, fmin(one, two), step),
+                              .greatest = to_step(of, fmax(one, two), step)};
+    return plan_choices(swap, setting, step, middle, plan);
+}
+
+static status describe_setting(struct swap *swap, const struct setting_plan *plan,
+                               work_array *list)
+{
+    struct arena *arena = swap->arena;
     const text by =
-        text_is(stock, "stroke")
-            ? text_format(swap->arena, "by where %.*s is put", TEXT_ARG(place))
-            : text_format(swap->arena, "with %.*s from %.*s", TEXT_ARG(place),
-                          TEXT_ARG(stock));
+        plan->stock.length == 0
+            ? text_format(arena, "by where %.*s is put", TEXT_ARG(plan->place))
+            : text_format(arena, "with %.*s from %.*s", TEXT_ARG(plan->place),
+                          TEXT_ARG(plan->stock));
     const text what = text_format(
-        swap->arena,
-        "set %.*s %.*s: start at %.*s, between %.*s and %.*s "
-        "as the parts come out",
-        TEXT_ARG(gap), TEXT_ARG(by),
-        TEXT_ARG(magnitude_write(swap->arena, of->dim, to_step(of, start, step), -1)),
-        TEXT_ARG(magnitude_write(swap->arena, of->dim, to_step(of, low, step), -1)),
-        TEXT_ARG(magnitude_write(swap->arena, of->dim, to_step(of, high, step), -1)));
-    return add_work(swap, list, what,
-                    text_format(swap->arena, "%.*s is wanted at %.*s to %.*s",
-                                TEXT_ARG(gap),
-                                TEXT_ARG(form_write(swap->arena, least.quantity)),
-                                TEXT_ARG(form_write(swap->arena, greatest.quantity))));
+        arena,
+        "set %.*s %.*s: start at %.*s, between %.*s and %.*s as the parts come out",
+        TEXT_ARG(plan->gap), TEXT_ARG(by),
+        TEXT_ARG(magnitude_write(arena, plan->dim, plan->start, -1)),
+        TEXT_ARG(magnitude_write(arena, plan->dim, plan->least, -1)),
+        TEXT_ARG(magnitude_write(arena, plan->dim, plan->greatest, -1)));
+    return add_work(
+        swap, list, what,
+        text_format(
+            arena, "%.*s is wanted at %.*s to %.*s", TEXT_ARG(plan->gap),
+            TEXT_ARG(magnitude_write(arena, plan->dim, plan->want_least, -1)),
+            TEXT_ARG(magnitude_write(arena, plan->dim, plan->want_greatest, -1))));
+}
+
+static int compare_plans(const void *a, const void *b)
+{
+    const struct setting_plan *left = a;
+    const struct setting_plan *right = b;
+    const int order = text_compare(left->gap, right->gap);
+    return order != 0 ? order : text_compare(left->place, right->place);
 }
 
 /* What has to be chosen anew: the settings of gaps that the swap has changed. */
@@ -112,16 +166,29 @@ static status gather_settings(struct swap *swap, work_array *list)
 {
     uint32_t count = 0;
     const struct settling *settings = assembly_settlings(swap->layer.assembly, &count);
+    struct setting_plan *plans = ARENA_MANY(swap->arena, count, struct setting_plan);
+    uint32_t planned = 0;
+    TRY(arena_status(swap->arena));
     for (uint32_t i = 0; i < count; i++) {
         if (settings[i].unit != swap->swapped.name) {
             continue;
         }
+        bool is_set = false;
         const uint32_t index = chain_of(&swap->chain, settings[i].row);
         TRY(swap->chain.result);
         if (swap->chain.nodes.at[index].is_changed) {
-            TRY(describe_setting(swap, &settings[i], list));
+            TRY(plan_setting(swap, &settings[i], &plans[planned], &is_set));
+            planned += is_set ? 1 : 0;
         }
     }
+    if (planned > 1) {
+        qsort(plans, planned, sizeof *plans, compare_plans);
+    }
+    for (uint32_t i = 0; i < planned; i++) {
+        TRY(describe_setting(swap, &plans[i], list));
+    }
+    swap->answer->plans = plans;
+    swap->answer->plan_count = planned;
     return STATUS_OK;
 }
 

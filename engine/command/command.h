@@ -59,6 +59,7 @@ struct command {
 extern const struct command command_swap;
 extern const struct command command_leaks;
 extern const struct command command_measure;
+extern const struct command command_sheet;
 extern const struct command command_why;
 extern const struct command command_why_not;
 extern const struct command command_lint;
@@ -90,6 +91,8 @@ struct question_room {
 bool question_read(const struct options *options, const char *command,
                    struct question_room *room, whyfit_question *question);
 void question_close(struct question_room *room);
+/* The exit status of a verdict. */
+int exit_of_verdict(const whyfit_answer *answer);
 /* Answers one question; `exit_of_answer` tells the exit status. */
 int ask_question(const struct options *options, const whyfit_question *question,
                  int (*exit_of_answer)(const whyfit_answer *answer));

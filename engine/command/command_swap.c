@@ -31,7 +31,7 @@ static int leaks_exit(whyfit_leaks leaks)
     return EXIT_NOT_KNOWN;
 }
 
-static int exit_of_swap(const whyfit_answer *answer)
+int exit_of_verdict(const whyfit_answer *answer)
 {
     return verdict_exit(whyfit_answer_verdict(answer));
 }
@@ -58,7 +58,7 @@ static int run(const struct options *options, const char *command,
 
 static int run_swap(const struct options *options)
 {
-    return run(options, "swap", exit_of_swap);
+    return run(options, "swap", exit_of_verdict);
 }
 
 static int run_leaks(const struct options *options)

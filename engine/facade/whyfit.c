@@ -7,6 +7,7 @@
 #include "measure.h"
 #include "nearest.h"
 #include "rule_without.h"
+#include "sheet.h"
 
 #include <math.h>
 #include <string.h>
@@ -226,20 +227,22 @@ static answering *answering_of(text command)
            : text_is(command, "why")                             ? why_answer
            : text_is(command, "why-not")                         ? why_not_answer
            : text_is(command, "measure")                         ? measure_answer
+           : text_is(command, "sheet")                           ? sheet_answer
                                                                  : NULL;
 }
 
 static status command_fault(struct whyfit_problems *room, const struct question *question)
 {
     struct nearest near = nearest_to(question->command);
-    static const char *const commands[] = {"swap", "leaks", "why", "why-not", "measure"};
+    static const char *const commands[] = {"swap",    "leaks",   "why",
+                                           "why-not", "measure", "sheet"};
     for (size_t i = 0; i < sizeof commands / sizeof *commands; i++) {
         nearest_offer(&near, text_of(commands[i]));
     }
     struct diagnostic *report =
         diagnostics_report(room->diagnostics, CODE_QUESTION_WRONG, question->unit_where,
                            "there is no question \"%.*s\"", TEXT_ARG(question->command));
-    report->expected = TEXT("swap, leaks, why, why-not or measure");
+    report->expected = TEXT("swap, leaks, why, why-not, measure or sheet");
     report->nearest = near.best;
     return STATUS_INVALID;
 }
@@ -485,10 +488,14 @@ whyfit_status whyfit_answer_write(const whyfit_answer *answer,
     writer.in_colour = options->in_colour;
     const bool explains = answer->answer->explanation != NULL;
     const bool measures = answer->answer->measure != NULL;
+    const bool is_sheet = answer->answer->sheet != NULL;
     if (options->format == WHYFIT_JSON) {
         result = explains   ? render_explanation_json(&writer, answer->answer)
                  : measures ? render_measure_json(&writer, answer->answer)
+                 : is_sheet ? render_sheet_json(&writer, answer->answer)
                             : render_answer_json(&writer, answer->answer);
+    } else if (is_sheet) {
+        render_sheet_text(&writer, answer->answer);
     } else if (measures) {
         render_measure_text(&writer, answer->answer);
     } else if (explains) {

@@ -29,6 +29,12 @@ struct closing {
     uint32_t not_looked_at_count;
 };
 
+/* The sections of a set-up sheet, in order: from documents headed `sheet:`. */
+struct sheet_section {
+    text name;
+    text title;
+};
+
 struct knowledge {
     struct arena *arena;
     struct names *names;
@@ -38,6 +44,8 @@ struct knowledge {
     struct tables tables;
     struct function_table functions;
     struct closing closing;
+    const struct sheet_section *sections;
+    uint32_t section_count;
     const struct part *parts; /* sorted by name */
     uint32_t part_count;
     const struct recipe *recipes; /* sorted by name */

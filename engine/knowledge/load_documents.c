@@ -142,6 +142,7 @@ static const struct document_kind document_kinds[] = {
     {"rule", offsetof(struct loader, rules), false},
     {"table", offsetof(struct loader, tables), false},
     {"closing", offsetof(struct loader, closings), false},
+    {"sheet", offsetof(struct loader, sheets), false},
     {"table-rows", offsetof(struct loader, rows), false},
     {"family", offsetof(struct loader, parts), false},
     {"part", offsetof(struct loader, parts), false},
@@ -214,9 +215,9 @@ static status sort_document(struct loader *loader, const struct node *document)
         diagnostics_report(
             loader->diagnostics, CODE_FIELD_MISSING, document->where,
             "this file is neither vocabulary, rules, a table, parts nor units")
-            ->expected =
-            TEXT("one of: relations, kinds, rules, rule, table, table-rows, closing, "
-                 "family, part, parts, unit, units");
+            ->expected = TEXT(
+            "one of: relations, kinds, rules, rule, table, table-rows, closing, sheet, "
+            "family, part, parts, unit, units");
         loader->is_wrong = true;
     }
     return STATUS_OK;

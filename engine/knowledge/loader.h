@@ -20,6 +20,7 @@ struct loader {
     node_array own_units; /* the same, those that are like another filled in; NULL: a
                              fault was reported of it */
     node_array closings;
+    node_array sheets;
     node_array rows;
     ARRAY_OF(struct knowledge_input) texts;
     ARRAY_OF(struct knowledge_input) flats; /* CSV: see flat_rows.h */
@@ -34,6 +35,11 @@ int loader_compare_texts(const void *a, const void *b);
 MUST_USE status loader_gather(struct loader *loader, const struct knowledge_input *input);
 text loader_digest(struct loader *loader);
 MUST_USE status loader_documents(struct loader *loader);
+
+/* load_closing.c; the sections that rules name are checked once both are read. */
+MUST_USE status loader_closings(struct loader *loader);
+MUST_USE status loader_sheets(struct loader *loader);
+void loader_check_sections(struct loader *loader);
 
 /* load_parts.c: parts, families and mirrored parts, units and own machines. */
 MUST_USE status loader_parts(struct loader *loader);

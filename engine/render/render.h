@@ -17,6 +17,10 @@ MUST_USE status render_answer_json(struct writer *writer, const struct answer *a
 /* The answer to `leaks`: spaces, ways, and what the rules found of them. */
 void render_leaks_text(struct writer *writer, const struct answer *answer);
 
+/* The answer to `sheet`. */
+void render_sheet_text(struct writer *writer, const struct answer *answer);
+MUST_USE status render_sheet_json(struct writer *writer, const struct answer *answer);
+
 /* The answer to `measure`. */
 void render_measure_text(struct writer *writer, const struct answer *answer);
 MUST_USE status render_measure_json(struct writer *writer, const struct answer *answer);

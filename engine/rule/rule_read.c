@@ -317,7 +317,8 @@ static void read_answers(struct rule_reader *reader)
          answers != NULL && answers->kind == NODE_LIST && i < answers->count; i++) {
         read_answer(reader, answers->items[i]);
     }
-    rule->answers_swap = rule->answers_swap || !rule->answers_lint;
+    rule->answers_swap =
+        rule->answers_swap || (!rule->answers_lint && !rule->answers_sheet);
 }
 
 static enum judged read_judged(struct rule_reader *reader, const struct node *check)
@@ -363,6 +364,42 @@ static void read_check(struct rule_reader *reader)
     (void)rule_sentence(reader, because, &rule->because);
 }
 
+static void read_line(struct rule_reader *reader)
+{
+    static const char *const known[] = {"section", "order", "text", NULL};
+    struct rule *rule = &reader->draft->rule;
+    const struct node *line = node_field_of(reader->draft->map, "line");
+    const struct node *section = NULL;
+    if (line == NULL || !rule_expect(reader, line, NODE_MAP, "`line`")) {
+        return;
+    }
+    const struct node *order = node_field_of(line, "order");
+    const struct node *words = node_field_of(line, "text");
+    node_refuse_others(line, known, "a line", reader->diagnostics);
+    if (node_field_of(reader->draft->map, "check") != NULL || order == NULL ||
+        words == NULL ||
+        !node_word(line, "section", "a line", reader->diagnostics, &section)) {
+        rule_report(reader, CODE_RULE_WRONG, line->where,
+                    TEXT("a line needs a section, an order and a text, and its rule has "
+                         "no check"))
+            ->expected = TEXT("line: {section: fit, order: FORMULA, text: \"…\"}");
+        return;
+    }
+    rule->answers_sheet = true;
+    rule->section = section->word;
+    rule->section_where = section->where;
+    rule->weight = WEIGHT_CAUTIONS;
+    rule->margin = word_formula(reader, order, "`order`");
+    if (rule->margin != NULL &&
+        (formula_type(rule->margin).kind != TYPE_QUANTITY ||
+         !dimension_equal(formula_type(rule->margin).dim, DIMENSION_RATIO))) {
+        rule_report(reader, CODE_FORMULA_TYPE, order->where,
+                    TEXT("an order is a plain number"))
+            ->expected = TEXT("where the line stands in its section: the least first");
+    }
+    (void)rule_sentence(reader, words, &rule->because);
+}
+
 /* ---- one rule, all rules */
 
 /* What can be said once all of a sound rule is read. */
@@ -386,7 +423,7 @@ void rule_read_one(struct rule_reader *reader, struct rule_draft *draft)
     static const char *const known[] = {
         "rule",  "says",     "source", "given",   "unless", "count",    "sum",
         "least", "greatest", "every",  "let",     "where",  "conclude", "check",
-        "mend",  "because",  "over",   "answers", NULL};
+        "mend",  "because",  "over",   "answers", "line",   NULL};
     struct rule *rule = &draft->rule;
     const uint32_t before = diagnostics_count(reader->diagnostics);
     const bool was_wrong = reader->is_wrong;
@@ -404,12 +441,13 @@ void rule_read_one(struct rule_reader *reader, struct rule_draft *draft)
     read_filters(reader);
     read_conclusions(reader);
     read_check(reader);
+    read_line(reader);
     rule_read_mends(reader);
     read_answers(reader);
     if (!rule->has_check && rule->conclusion_count == 0) {
         rule_report(reader, CODE_RULE_WRONG, rule->where,
                     TEXT("a rule concludes something or checks something"))
-            ->expected = TEXT("`conclude` or `check`");
+            ->expected = TEXT("`conclude`, `check` or `line`");
     }
     reader->is_wrong =
         reader->is_wrong || diagnostics_count(reader->diagnostics) > before;
@@ -458,7 +496,8 @@ static void open_rule(struct rule_reader *reader, const struct node *map,
     out->rule.where = name->where;
     out->rule.says = word_of(reader, map, "says");
     out->rule.source = word_of(reader, map, "source");
-    out->rule.has_check = node_field_of(map, "check") != NULL;
+    out->rule.has_check =
+        node_field_of(map, "check") != NULL || node_field_of(map, "line") != NULL;
     out->rule.over_catalogue = read_over(reader, map);
     if (out->rule.source.length == 0) {
         rule_report(reader, CODE_RULE_WRONG, name->where,

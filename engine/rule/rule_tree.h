@@ -164,6 +164,12 @@ struct rule {
     bool answers_leaks;   /* `answers: leaks`: that question shows its findings */
     bool answers_swap;    /* unless it answers lint alone */
     bool answers_lint;    /* `answers: lint`: asked of every unit as it is written */
+    /* `line: {section: fit, order: FORMULA, text: "…"}`: a line of the set-up sheet, which
+     * alone shows it. It is kept like a check that warns: the sentence is `because`, and
+     * `margin` its order in the section, the least first. */
+    bool answers_sheet;
+    text section;
+    span section_where;
     relation_id finding;  /* the relation its findings fill, named like the rule */
     const uint32_t *keys; /* key variables, the owner first: the finding's key */
     uint32_t key_count;
