@@ -9,6 +9,7 @@ and works out each step from the steps it names: positions, gaps and fits from t
 rules from their conditions, formulas by an affine arithmetic of its own. Prints each step that does
 not come out, and `N passed, N failed`.
 """
+import itertools
 import json
 import re
 import math
@@ -16,6 +17,8 @@ import sys
 from math import inf, isclose
 
 import yaml
+
+import replay_drives
 
 NEAR = 4e-6  # mm and alike: a few nanometres, what rounding to the comparison grid can leave
 
@@ -76,10 +79,28 @@ class Form:
         return bool(self.terms) or self.rest != (0.0, 0.0)
 
     def over(self, number):
-        return self * Form(1.0 / number.centre)
+        if not number.varies():
+            return self * Form(1.0 / number.centre)
+        return by_law(lambda a, b: a / b if b else math.nan, [self, number])
 
     def exact(self, value):
         return Form(value)
+
+    def unknown(self):
+        return Form(0.0, rest=(-inf, inf), missing=True)
+
+
+def by_law(law, arguments):
+    """A law that is monotone in each argument alone: from the corners of the box of their ranges."""
+    boxes = [sorted({one.least, one.greatest}) for one in arguments]
+    nobody_knows = Form(0.0, rest=(-inf, inf), missing=True)
+    if any(one.missing or inf in (-one.least, one.greatest) for one in arguments):
+        return nobody_knows
+    images = [law(*corner) for corner in itertools.product(*boxes)]
+    if any(math.isnan(image) for image in images):
+        return nobody_knows
+    centre = law(*[one.centre for one in arguments])
+    return Form(centre, rest=(min(images) - centre, max(images) - centre))
 
 
 def times(a, b):
@@ -124,7 +145,7 @@ def number(value):
 
 DIMENSIONS = {}
 SCALES = {"mm": 1.0, "um": 1e-3, "um Ra": 1e-3, "m": 1000.0, "in": 25.4, "deg": 1.0, "HRC": 1.0,
-          "%": 0.01, "": 1.0, "1": 1.0}
+          "N": 1.0, "Nm": 1.0, "MPa": 1.0, "%": 0.01, "": 1.0, "1": 1.0}
 
 
 def read(value):
@@ -144,9 +165,9 @@ def read(value):
 # ---- formulas
 
 TOKEN = re.compile(r"""\s*(?:(?P<number>\d+(?:\.\d+)?)(?:\s*±(?P<limits>\d+(?:\.\d+)?))?
-  (?:\s*(?P<unit>um\ Ra|mm|um|in|m|deg|HRC|%)(?![\w]))?
+  (?:\s*(?P<unit>um\ Ra|mm|um|in|m|deg|HRC|Nm|N|MPa|%)(?![\w]))?
   |(?P<variable>\$[A-Za-z][\w]*(?:-[A-Za-z][\w]*)*)|"(?P<word>[^"]*)"
-  |(?P<name>[A-Za-z_]\w*)|(?P<symbol><=|>=|!=|[-+*/=<>(),|−]))""", re.X)
+  |(?P<name>[A-Za-z_]\w*)|(?P<symbol><=|>=|!=|[-+*/^=<>(),|−]))""", re.X)
 
 
 class Formula:
@@ -220,14 +241,21 @@ class Formula:
             left = left + right if sign == "+" else left - right
 
     def product(self):
-        left = self.signed()
+        left = self.raised()
         while True:
             sign = self.take("symbol", "*", "/")
             if sign is None:
                 return left
-            right = self.signed()
+            right = self.raised()
             left, right = number(left), number(right)
             left = left * right if sign == "*" else left.over(right)
+
+    def raised(self):
+        base = self.signed()
+        if self.take("symbol", "^") is None:
+            return base
+        power = self.signed().centre
+        return by_law(lambda x: x ** power, [number(base)])  # of what is above nothing
 
     def signed(self):
         return -number(self.signed()) if self.take("symbol", "-", "−") else self.atom()
@@ -285,6 +313,10 @@ class Formula:
         if name in ("sin", "cos", "tan"):  # of exact angles only: the rules ask for no others
             need(not arguments[0].varies(), f"{name} of an angle with a tolerance")
             return Form(getattr(math, name)(math.radians(arguments[0].centre)))
+        if name in replay_drives.LINEAR:
+            return replay_drives.LINEAR[name](*map(number, arguments))
+        if name in replay_drives.LAWS:
+            return by_law(replay_drives.LAWS[name], list(map(number, arguments)))
         if name == "clock_apart":
             apart = arguments[0] - arguments[1]
             near = Formula.function(self, "abs", [apart - Form(round(apart.centre / 360) * 360)])
