@@ -28,11 +28,8 @@ static double circle_of(const double *x)
     return x[0] > 0.0 && x[1] >= 2.0 ? x[0] / sin(half_turn / x[1]) : NAN;
 }
 
-static bool run_circle(struct function_call *call)
-{
-    static const struct form_law law = {2, circle_of, "a circle has two holes or more"};
-    return call_give_law(call, &law);
-}
+static const struct form_law circle_law = {2, circle_of,
+                                           "a circle has two holes or more"};
 
 static const struct function_entry bolt_circle_of_chord = {
     .name = "bolt_circle_of_chord",
@@ -40,7 +37,8 @@ static const struct function_entry bolt_circle_of_chord = {
                   {ARGUMENT_QUANTITY, "ratio", "holes"}},
     .argument_count = 2,
     .result = {ARGUMENT_QUANTITY, "length", ""},
-    .run = run_circle,
+    .run = call_own_law,
+    .law = &circle_law,
     .source = "geometry: chord / sin(180 deg / holes)",
     .range = "2 or more holes, evenly spaced",
     .help = "A bolt circle's diameter from two neighbouring holes."};

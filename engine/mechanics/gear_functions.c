@@ -93,35 +93,11 @@ static double spur_share(const double *x)
     return is_pressure_angle(x[0]) ? 2.0 * tan(x[0]) : NAN;
 }
 
-static bool run_centre_distance(struct function_call *call)
-{
-    static const struct form_law law = {4, centre_distance, no_mesh};
-    return call_give_law(call, &law);
-}
-
-static bool run_shifted_distance(struct function_call *call)
-{
-    static const struct form_law law = {5, shifted_distance, no_mesh};
-    return call_give_law(call, &law);
-}
-
-static bool run_working_angle(struct function_call *call)
-{
-    static const struct form_law law = {4, working_angle, no_mesh};
-    return call_give_law(call, &law);
-}
-
-static bool run_spur_backlash(struct function_call *call)
-{
-    static const struct form_law law = {5, spur_backlash_at, no_mesh};
-    return call_give_law(call, &law);
-}
-
-static bool run_pitch_angle(struct function_call *call)
-{
-    static const struct form_law law = {3, pitch_angle, no_mesh};
-    return call_give_law(call, &law);
-}
+static const struct form_law centre_distance_law = {4, centre_distance, no_mesh};
+static const struct form_law shifted_distance_law = {5, shifted_distance, no_mesh};
+static const struct form_law working_angle_law = {4, working_angle, no_mesh};
+static const struct form_law spur_backlash_law = {5, spur_backlash_at, no_mesh};
+static const struct form_law pitch_angle_law = {3, pitch_angle, no_mesh};
 
 /* The first argument times a law of the others: exact in that first one, so that what
  * shifts both gears still cancels. */
@@ -168,7 +144,8 @@ static const struct function_entry bevel_pitch_angle = {
                   {ARGUMENT_QUANTITY, "angle", "angle between the axes"}},
     .argument_count = 3,
     .result = {ARGUMENT_QUANTITY, "angle", ""},
-    .run = run_pitch_angle,
+    .run = call_own_law,
+    .law = &pitch_angle_law,
     .source = "geometry of pitch cones: tan = sin S / (z2/z1 + cos S)",
     .range = "0 < teeth; 0 < angle between the axes < 180 deg",
     .help = "The half angle of a bevel gear's pitch cone."};
@@ -181,7 +158,8 @@ static const struct function_entry gear_centre_distance = {
                   {ARGUMENT_QUANTITY, "angle", "helix angle"}},
     .argument_count = 4,
     .result = {ARGUMENT_QUANTITY, "length", ""},
-    .run = run_centre_distance,
+    .run = call_own_law,
+    .law = &centre_distance_law,
     .source = "ISO 21771:2007, reference centre distance m (z1 + z2) / (2 cos beta)",
     .range = "0 < module, teeth; helix angle below 90 deg; no profile shift",
     .help = "How far the axes of two unshifted gears lie apart."};
@@ -195,7 +173,8 @@ static const struct function_entry gear_shifted_distance = {
                   {ARGUMENT_QUANTITY, "ratio", "sum of the profile shifts"}},
     .argument_count = 5,
     .result = {ARGUMENT_QUANTITY, "length", ""},
-    .run = run_shifted_distance,
+    .run = call_own_law,
+    .law = &shifted_distance_law,
     .source = "ISO 21771:2007, working centre distance without backlash",
     .range = "spur gears; 0 < pressure angle < 45 deg; shifts that leave a mesh",
     .help = "How far the axes of two spur gears with profile shift lie apart."};
@@ -208,7 +187,8 @@ static const struct function_entry gear_working_angle = {
                   {ARGUMENT_QUANTITY, "ratio", "sum of the profile shifts"}},
     .argument_count = 4,
     .result = {ARGUMENT_QUANTITY, "angle", ""},
-    .run = run_working_angle,
+    .run = call_own_law,
+    .law = &working_angle_law,
     .source = "ISO 21771:2007, inv aw = inv a + 2 tan a (x1 + x2) / (z1 + z2)",
     .range = "spur gears; 0 < pressure angle < 45 deg; shifts that leave a mesh",
     .help = "The pressure angle at which two spur gears with profile shift run."};
@@ -222,7 +202,8 @@ static const struct function_entry spur_backlash = {
                   {ARGUMENT_QUANTITY, "length", "centre distance"}},
     .argument_count = 5,
     .result = {ARGUMENT_QUANTITY, "length", ""},
-    .run = run_spur_backlash,
+    .run = call_own_law,
+    .law = &spur_backlash_law,
     .source = "involute geometry: 2 a (inv aw - inv a0), cos aw = a0 cos(a0 angle) / a",
     .range = "unshifted spur gears whose teeth are not thinned; negative where they bind",
     .help = "The backlash that a centre distance leaves, before teeth are thinned."};

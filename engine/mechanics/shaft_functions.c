@@ -52,35 +52,11 @@ static double on_splines(const double *x)
                : NAN;
 }
 
-static bool run_torsion_stress(struct function_call *call)
-{
-    static const struct form_law law = {3, stress_of, no_wall};
-    return call_give_law(call, &law);
-}
-
-static bool run_torsion_torque(struct function_call *call)
-{
-    static const struct form_law law = {3, torque_of, no_wall};
-    return call_give_law(call, &law);
-}
-
-static bool run_torsion_twist(struct function_call *call)
-{
-    static const struct form_law law = {5, twist_of, no_wall};
-    return call_give_law(call, &law);
-}
-
-static bool run_on_a_key(struct function_call *call)
-{
-    static const struct form_law law = {4, on_a_key, nothing_carries};
-    return call_give_law(call, &law);
-}
-
-static bool run_spline_pressure(struct function_call *call)
-{
-    static const struct form_law law = {6, on_splines, nothing_carries};
-    return call_give_law(call, &law);
-}
+static const struct form_law torsion_stress_law = {3, stress_of, no_wall};
+static const struct form_law torsion_torque_law = {3, torque_of, no_wall};
+static const struct form_law torsion_twist_law = {5, twist_of, no_wall};
+static const struct form_law on_a_key_law = {4, on_a_key, nothing_carries};
+static const struct form_law spline_pressure_law = {6, on_splines, nothing_carries};
 
 static const struct function_entry key_pressure = {
     .name = "key_pressure",
@@ -90,7 +66,8 @@ static const struct function_entry key_pressure = {
                   {ARGUMENT_QUANTITY, "length", "length that bears"}},
     .argument_count = 4,
     .result = {ARGUMENT_QUANTITY, "pressure", ""},
-    .run = run_on_a_key,
+    .run = call_own_law,
+    .law = &on_a_key_law,
     .source = "Mott, Machine Elements in Mechanical Design, 4th ed., section 11-4; "
               "DIN 6892 method C without its factors",
     .range = "0 < each length; round ends of a key do not bear",
@@ -104,7 +81,8 @@ static const struct function_entry key_shear = {
                   {ARGUMENT_QUANTITY, "length", "length that bears"}},
     .argument_count = 4,
     .result = {ARGUMENT_QUANTITY, "pressure", ""},
-    .run = run_on_a_key,
+    .run = call_own_law,
+    .law = &on_a_key_law,
     .source = "Mott, Machine Elements in Mechanical Design, 4th ed., equation 11-1",
     .range = "0 < each length",
     .help = "The shear stress in a key where shaft and hub meet."};
@@ -119,7 +97,8 @@ static const struct function_entry spline_pressure = {
                   {ARGUMENT_QUANTITY, "ratio", "share of the teeth that bears"}},
     .argument_count = 6,
     .result = {ARGUMENT_QUANTITY, "pressure", ""},
-    .run = run_spline_pressure,
+    .run = call_own_law,
+    .law = &spline_pressure_law,
     .source = "mechanics: p = 2 T / (k z h dm L); k = 0.75 is common practice",
     .range = "0 <= minor < major diameter; 0 < share <= 1",
     .help = "The mean pressure on the flanks of splines."};
@@ -131,7 +110,8 @@ static const struct function_entry torsion_stress = {
                   {ARGUMENT_QUANTITY, "length", "bore"}},
     .argument_count = 3,
     .result = {ARGUMENT_QUANTITY, "pressure", ""},
-    .run = run_torsion_stress,
+    .run = call_own_law,
+    .law = &torsion_stress_law,
     .source = "elastic torsion of round sections: tau = 16 T D / (pi (D^4 - d^4))",
     .range = "0 <= bore < outside diameter; without the stress at steps and grooves",
     .help = "The shear stress at the outside of a shaft, solid where the bore is 0 mm."};
@@ -143,7 +123,8 @@ static const struct function_entry torsion_torque = {
                   {ARGUMENT_QUANTITY, "length", "bore"}},
     .argument_count = 3,
     .result = {ARGUMENT_QUANTITY, "torque", ""},
-    .run = run_torsion_torque,
+    .run = call_own_law,
+    .law = &torsion_torque_law,
     .source = "elastic torsion of round sections: T = tau pi (D^4 - d^4) / (16 D)",
     .range = "0 <= bore < outside diameter; without the stress at steps and grooves",
     .help = "The torque that brings a section to a shear stress."};
@@ -157,7 +138,8 @@ static const struct function_entry torsion_twist = {
                   {ARGUMENT_QUANTITY, "pressure", "shear modulus"}},
     .argument_count = 5,
     .result = {ARGUMENT_QUANTITY, "angle", ""},
-    .run = run_torsion_twist,
+    .run = call_own_law,
+    .law = &torsion_twist_law,
     .source = "elastic torsion of round sections: 32 T L / (pi G (D^4 - d^4))",
     .range = "0 <= bore < outside diameter",
     .help = "How far a torque twists a stretch of shaft."};

@@ -55,47 +55,36 @@ static double engagement(const double *x)
     return 4.0 * stress_area(x) / (pi * pitch_diameter);
 }
 
+/* pi · length / pitch · across · (pitch/2 + overlap/sqrt(3)): what shears at a diameter.
+ */
+static double strip_area(double length, double pitch, double across, double overlap)
+{
+    const double thick = pitch / 2.0 + overlap / sqrt(3.0);
+    return pitch > 0.0 && across > 0.0 && thick > 0.0
+               ? pi * length / pitch * across * thick
+               : NAN;
+}
+
 /* length, pitch, bolt's pitch diameter, nut's minor: at the nut's minor the bolt strips.
  */
 static double bolt_strip_area(const double *x)
 {
-    const double thick = x[1] / 2.0 + (x[2] - x[3]) / sqrt(3.0);
-    return x[1] > 0.0 && x[3] > 0.0 && thick > 0.0 ? pi * x[0] / x[1] * x[3] * thick
-                                                   : NAN;
+    return strip_area(x[0], x[1], x[3], x[2] - x[3]);
 }
 
 /* length, pitch, bolt's major, nut's pitch diameter: at the bolt's major the nut strips.
  */
 static double nut_strip_area(const double *x)
 {
-    const double thick = x[1] / 2.0 + (x[2] - x[3]) / sqrt(3.0);
-    return x[1] > 0.0 && x[2] > 0.0 && thick > 0.0 ? pi * x[0] / x[1] * x[2] * thick
-                                                   : NAN;
+    return strip_area(x[0], x[1], x[2], x[2] - x[3]);
 }
 
-static bool run_stress_area(struct function_call *call)
-{
-    static const struct form_law law = {2, stress_area, no_thread};
-    return call_give_law(call, &law);
-}
-
-static bool run_engagement(struct function_call *call)
-{
-    static const struct form_law law = {2, engagement, no_thread};
-    return call_give_law(call, &law);
-}
-
-static bool run_bolt_strip_area(struct function_call *call)
-{
-    static const struct form_law law = {4, bolt_strip_area, "the threads do not meet"};
-    return call_give_law(call, &law);
-}
-
-static bool run_nut_strip_area(struct function_call *call)
-{
-    static const struct form_law law = {4, nut_strip_area, "the threads do not meet"};
-    return call_give_law(call, &law);
-}
+static const struct form_law stress_area_law = {2, stress_area, no_thread};
+static const struct form_law engagement_law = {2, engagement, no_thread};
+static const struct form_law bolt_strip_area_law = {4, bolt_strip_area,
+                                                    "the threads do not meet"};
+static const struct form_law nut_strip_area_law = {4, nut_strip_area,
+                                                   "the threads do not meet"};
 
 static const struct function_entry thread_bolt_strip_area = {
     .name = "thread_bolt_strip_area",
@@ -105,7 +94,8 @@ static const struct function_entry thread_bolt_strip_area = {
                   {ARGUMENT_QUANTITY, "length", "minor diameter of the nut"}},
     .argument_count = 4,
     .result = {ARGUMENT_QUANTITY, "area", ""},
-    .run = run_bolt_strip_area,
+    .run = call_own_law,
+    .law = &bolt_strip_area_law,
     .source = "FED-STD-H28/2B (1991), shear area of the external thread",
     .range = "threads of 60 degrees that overlap",
     .help = "The area over which the thread of a bolt shears off in a nut."};
@@ -127,7 +117,8 @@ static const struct function_entry thread_engagement = {
                   {ARGUMENT_QUANTITY, "length", "pitch"}},
     .argument_count = 2,
     .result = {ARGUMENT_QUANTITY, "length", ""},
-    .run = run_engagement,
+    .run = call_own_law,
+    .law = &engagement_law,
     .source = "engineering guides: 2 At / (0.5 pi d2); FED-STD-H28 asks less where the "
               "tolerances are known",
     .range = "bolt and nut of one strength; 0 < 1.23 pitch < major diameter",
@@ -152,7 +143,8 @@ static const struct function_entry thread_nut_strip_area = {
                   {ARGUMENT_QUANTITY, "length", "pitch diameter of the nut"}},
     .argument_count = 4,
     .result = {ARGUMENT_QUANTITY, "area", ""},
-    .run = run_nut_strip_area,
+    .run = call_own_law,
+    .law = &nut_strip_area_law,
     .source = "FED-STD-H28/2B (1991), shear area of the internal thread",
     .range = "threads of 60 degrees that overlap",
     .help = "The area over which the thread of a nut or a tapped hole is torn out."};
@@ -174,7 +166,8 @@ static const struct function_entry thread_stress_area = {
                   {ARGUMENT_QUANTITY, "length", "pitch"}},
     .argument_count = 2,
     .result = {ARGUMENT_QUANTITY, "area", ""},
-    .run = run_stress_area,
+    .run = call_own_law,
+    .law = &stress_area_law,
     .source = "ISO 898-1:2013, clause 9.1.6 (nominal stress area)",
     .range = "0 < 0.94 pitch < major diameter",
     .help = "The section of a metric bolt that carries; times a stress it is a force."};

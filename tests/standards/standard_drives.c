@@ -332,6 +332,99 @@ Test(drives, worked_examples_come_out)
     shipped_close(&shipped);
 }
 
+/* Each function with limits on all that it is given: wherever those lie within their
+ * limits, the answer lies within the answer's. */
+#define MOST_ARGUMENTS 6
+static const struct spread {
+    const char *function;
+    struct {
+        double at;
+        double within;
+        const char *unit;
+    } arguments[MOST_ARGUMENTS];
+} spreads[] = {
+    {"thread_stress_area", {{10, 0.2, "mm"}, {1.5, 0.1, "mm"}}},
+    {"thread_engagement", {{10, 0.2, "mm"}, {1.5, 0.1, "mm"}}},
+    {"thread_bolt_strip_area",
+     {{10, 1, "mm"}, {1.5, 0.1, "mm"}, {8.95, 0.1, "mm"}, {8.5, 0.15, "mm"}}},
+    {"thread_nut_strip_area",
+     {{10, 1, "mm"}, {1.5, 0.1, "mm"}, {9.85, 0.1, "mm"}, {9.1, 0.1, "mm"}}},
+    {"torsion_stress", {{100, 20, "Nm"}, {30, 1, "mm"}, {20, 5, "mm"}}},
+    {"torsion_torque", {{50, 10, "MPa"}, {30, 1, "mm"}, {10, 10, "mm"}}},
+    {"torsion_twist",
+     {{100, 20, "Nm"}, {500, 20, "mm"}, {30, 1, "mm"}, {20, 5, "mm"}, {80, 4, "GPa"}}},
+    {"key_pressure", {{100, 20, "Nm"}, {40, 1, "mm"}, {3, 0.2, "mm"}, {30, 2, "mm"}}},
+    {"spline_pressure",
+     {{100, 20, "Nm"},
+      {20, 0, ""},
+      {21, 0.2, "mm"},
+      {19, 0.2, "mm"},
+      {25, 4, "mm"},
+      {0.75, 0.25, ""}}},
+    {"gear_centre_distance", {{2, 0.1, "mm"}, {20, 0, ""}, {40, 0, ""}, {15, 5, "deg"}}},
+    {"gear_working_angle", {{12, 0, ""}, {24, 0, ""}, {20, 2, "deg"}, {0.9, 0.3, ""}}},
+    {"gear_shifted_distance",
+     {{3, 0.1, "mm"}, {12, 0, ""}, {24, 0, ""}, {20, 2, "deg"}, {0.9, 0.3, ""}}},
+    {"spur_backlash",
+     {{2, 0, "mm"}, {20, 0, ""}, {40, 0, ""}, {20, 1, "deg"}, {60.5, 0.2, "mm"}}},
+    {"spur_backlash_change", {{0.1, 0.2, "mm"}, {20, 3, "deg"}}},
+    {"bevel_backlash_change", {{0.1, 0.2, "mm"}, {20, 3, "deg"}, {60, 20, "deg"}}},
+    {"bevel_pitch_angle", {{17, 0, ""}, {41, 0, ""}, {90, 10, "deg"}}},
+    {"bolt_circle_of_chord", {{64, 0.5, "mm"}, {6, 0, ""}}},
+};
+
+/* The call with each argument at `at`, or with its limits where `step` is NULL. A step
+ * is -1, 0 or 1 of the way to a limit. */
+static void write_call(char *out, size_t room, const struct spread *spread,
+                       const int *step)
+{
+    size_t length = (size_t)snprintf(out, room, "%s(", spread->function);
+    for (size_t i = 0; i < MOST_ARGUMENTS && spread->arguments[i].unit != NULL; i++) {
+        const double within = spread->arguments[i].within;
+        const char *comma = i == 0 ? "" : ", ";
+        const double at =
+            spread->arguments[i].at + (step == NULL ? 0.0 : step[i] * within);
+        char limits[40] = "";
+        if (step == NULL && within > 0.0) {
+            (void)snprintf(limits, sizeof limits, " ±%.4f", within);
+        }
+        length += (size_t)snprintf(out + length, room - length, "%s%.4f%s %s", comma, at,
+                                   limits, spread->arguments[i].unit);
+    }
+    (void)snprintf(out + length, room - length, ")");
+}
+
+static void expect_within(struct shipped *shipped, const struct spread *spread)
+{
+    char expression[300];
+    int step[MOST_ARGUMENTS] = {-1, -1, -1, -1, -1, -1};
+    write_call(expression, sizeof expression, spread, NULL);
+    const struct form *all = reckoned(shipped, expression);
+    cr_assert(all != NULL && all->undefined == NULL, "%s", expression);
+    for (size_t i = 0; i < MOST_ARGUMENTS;) {
+        write_call(expression, sizeof expression, spread, step);
+        const struct form *one = reckoned(shipped, expression);
+        cr_assert(one != NULL && one->undefined == NULL, "%s", expression);
+        const double hair = 1e-9 * fabs(one->nominal);
+        cr_expect(one->nominal >= all->least - hair &&
+                      one->nominal <= all->greatest + hair,
+                  "%s is %g, not in %g..%g", expression, one->nominal, all->least,
+                  all->greatest);
+        for (i = 0; i < MOST_ARGUMENTS && ++step[i] > 1; i++) {
+            step[i] = -1;
+        }
+    }
+}
+
+Test(drives, answers_enclose_what_may_be)
+{
+    struct shipped shipped = shipped_load();
+    for (size_t i = 0; i < sizeof spreads / sizeof *spreads; i++) {
+        expect_within(&shipped, &spreads[i]);
+    }
+    shipped_close(&shipped);
+}
+
 /* What was put in comes out again, far from any worked example. */
 Test(drives, stress_and_torque_undo_each_other)
 {
