@@ -1,11 +1,11 @@
 # SPDX-License-Identifier: MIT
 """Functions of threads, shafts, gears and fasteners, for replay.py.
 
-LINEAR: of forms, exactly. LAWS: of numbers in the units that answers show (mm, mm2, deg, N, Nm, MPa); NaN
-where they say nothing. Written from the standards and handbooks, not from the engine.
+LINEAR: of forms, exactly. LAWS: of numbers in the units that answers show (mm, mm2, deg, N, Nm, MPa); a
+ValueError where they say nothing. Written from the standards and handbooks, not from the engine.
 """
 import math
-from math import cos, nan, pi, radians, sin, sqrt, tan
+from math import cos, pi, radians, sin, sqrt, tan
 
 MM_OF_A_METRE = 1000.0
 
@@ -44,7 +44,9 @@ def stress_area(major, pitch):
 
 def polar(outside, bore):
     """Second polar moment of a round section, mm4."""
-    return pi / 32 * (outside ** 4 - bore ** 4) if 0 <= bore < outside else nan
+    if not 0 <= bore < outside:
+        raise ValueError("no wall")
+    return pi / 32 * (outside ** 4 - bore ** 4)
 
 
 def force_at(torque, diameter):
@@ -53,7 +55,9 @@ def force_at(torque, diameter):
 
 def spline_pressure(torque, teeth, major, minor, length, share):
     area = share * teeth * (major - minor) / 2 * length
-    return force_at(torque, (major + minor) / 2) / area if area > 0 else nan
+    if area <= 0:
+        raise ValueError("nothing bears")
+    return force_at(torque, (major + minor) / 2) / area
 
 
 LAWS = {
