@@ -410,8 +410,12 @@ static void expect_within(struct shipped *shipped, const struct spread *spread)
                       one->nominal <= all->greatest + hair,
                   "%s is %g, not in %g..%g", expression, one->nominal, all->least,
                   all->greatest);
-        for (i = 0; i < MOST_ARGUMENTS && ++step[i] > 1; i++) {
-            step[i] = -1;
+        for (i = 0; i < MOST_ARGUMENTS; i++) {
+            step[i] = spread->arguments[i].within > 0.0 ? step[i] + 1 : 2;
+            if (step[i] <= 1) {
+                break;
+            }
+            step[i] = -1; /* of what has no limits the sign says nothing */
         }
     }
 }
