@@ -12,7 +12,29 @@
 #include <string.h>
 #include <sys/stat.h>
 
-status file_read(struct arena *arena, const char *path, size_t limit, text *out)
+static struct file_stamp stamp_from(const struct stat *about)
+{
+    const int64_t second = 1000000000;
+    return (struct file_stamp){
+        .device = (uint64_t)about->st_dev,
+        .inode = (uint64_t)about->st_ino,
+        .size = (uint64_t)about->st_size,
+        .written = (int64_t)about->st_mtim.tv_sec * second + about->st_mtim.tv_nsec,
+        .changed = (int64_t)about->st_ctim.tv_sec * second + about->st_ctim.tv_nsec};
+}
+
+status file_stamp_of(const char *path, struct file_stamp *out)
+{
+    struct stat about;
+    if (stat(path, &about) != 0) {
+        return STATUS_IO;
+    }
+    *out = stamp_from(&about);
+    return STATUS_OK;
+}
+
+status file_read(struct arena *arena, const char *path, size_t limit, text *out,
+                 struct file_stamp *stamp)
 {
     struct stat about;
     FILE *file = fopen(path, "rb");
@@ -30,6 +52,9 @@ status file_read(struct arena *arena, const char *path, size_t limit, text *out)
             result = arena_status(arena);
         } else if (fread(bytes, 1, size, file) == size) {
             *out = (text){bytes, size};
+            if (stamp != NULL) {
+                *stamp = stamp_from(&about);
+            }
             result = STATUS_OK;
         }
     }

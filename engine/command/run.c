@@ -57,29 +57,40 @@ static const char *knowledge_folder(const struct options *options)
                                                                      : WHYFIT_KNOWLEDGE;
 }
 
+bool name_sources(const struct options *options, struct source_room *room)
+{
+    const char *folder = knowledge_folder(options);
+    const int rules_length = snprintf(room->rules, sizeof room->rules, "%s/rules", folder);
+    const int facts_length = snprintf(room->facts, sizeof room->facts, "%s/facts", folder);
+    if (rules_length < 0 || (size_t)rules_length >= sizeof room->rules ||
+        facts_length < 0 || (size_t)facts_length >= sizeof room->facts) {
+        fputs("error: the path of the knowledge is too long\n", stderr);
+        return false;
+    }
+    memset(room->sources, 0, sizeof room->sources);
+    room->sources[0].name = room->rules;
+    room->sources[1].name = room->facts;
+    for (size_t i = 0; i < options->folder_count; i++) {
+        room->sources[2 + i].name = options->folders[i];
+    }
+    room->count = 2 + options->folder_count;
+    return true;
+}
+
 whyfit_knowledge *load_knowledge(const struct options *options, int *exit_status)
 {
-    char rules[4096];
-    char facts[4096];
-    whyfit_source sources[MOST_FOLDERS + 2] = {{0}};
+    struct source_room room;
     whyfit_knowledge *knowledge = NULL;
     whyfit_problems *problems = NULL;
-    const char *folder = knowledge_folder(options);
-    const int rules_length = snprintf(rules, sizeof rules, "%s/rules", folder);
-    const int facts_length = snprintf(facts, sizeof facts, "%s/facts", folder);
-    if (rules_length < 0 || (size_t)rules_length >= sizeof rules || facts_length < 0 ||
-        (size_t)facts_length >= sizeof facts) {
-        fputs("error: the path of the knowledge is too long\n", stderr);
+    if (options->prepared != NULL) {
+        return load_prepared(options, exit_status);
+    }
+    if (!name_sources(options, &room)) {
         *exit_status = EXIT_FAULT;
         return NULL;
     }
-    sources[0].name = rules;
-    sources[1].name = facts;
-    for (size_t i = 0; i < options->folder_count; i++) {
-        sources[2 + i].name = options->folders[i];
-    }
     const whyfit_status status =
-        whyfit_load(sources, 2 + options->folder_count, NULL, &knowledge, &problems);
+        whyfit_load(room.sources, room.count, NULL, &knowledge, &problems);
     say_problems(problems, options->format);
     *exit_status = exit_of(status);
     return knowledge;

@@ -189,6 +189,7 @@ status match_run(struct match *match, uint32_t driver, const struct row *row)
     const struct plan *plan = match->plan;
     match->frame = (struct formula_frame){.slots = match->slots,
                                           .arena = match->arena,
+                                          .meanwhile = match->meanwhile,
                                           .names = match->options->names,
                                           .world = match->options->world,
                                           .diagnostics = match->diagnostics,

@@ -445,13 +445,9 @@ static status read_rows(struct flat_reader *reader)
 status flat_rows_read(struct arena *arena, struct knowledge *knowledge, text name,
                       text content, uint32_t source, struct diagnostics *diagnostics)
 {
-    struct flat_reader *reader = ARENA_NEW(arena, struct flat_reader);
-    if (reader == NULL) {
-        return arena_status(arena);
-    }
-    reader->cells.arena = arena;
-    reader->cells.knowledge = knowledge;
-    reader->cells.diagnostics = diagnostics;
+    struct flat_reader room = {
+        .cells = {.arena = arena, .knowledge = knowledge, .diagnostics = diagnostics}};
+    struct flat_reader *reader = &room;
     reader->csv = csv_open(content, source, diagnostics);
     if (find_relation(reader, name)) {
         read_first_line(reader);

@@ -72,26 +72,39 @@ static status read_closings(struct loader *loader)
 
 static int compare_functions(const void *a, const void *b)
 {
-    const struct function_entry *const *left = a;
-    const struct function_entry *const *right = b;
-    return strcmp((*left)->name, (*right)->name);
+    return strcmp(((const struct function_entry *)a)->name,
+                  ((const struct function_entry *)b)->name);
+}
+
+uint32_t knowledge_function_entries(struct function_entry *out)
+{
+    const struct function_table *tables[2] = {mechanics_functions(),
+                                              assembly_functions()};
+    uint32_t count = 0;
+    for (size_t t = 0; t < 2; t++) {
+        for (uint32_t i = 0; i < tables[t]->count; i++, count++) {
+            if (out != NULL) {
+                out[count] = *tables[t]->entries[i];
+            }
+        }
+    }
+    if (out != NULL) {
+        qsort(out, count, sizeof *out, compare_functions);
+    }
+    return count;
 }
 
 status knowledge_functions(struct arena *arena, struct function_table *out)
 {
-    const struct function_table *tables[2] = {mechanics_functions(),
-                                              assembly_functions()};
-    const uint32_t count = tables[0]->count + tables[1]->count;
+    const uint32_t count = knowledge_function_entries(NULL);
+    struct function_entry *copies = ARENA_MANY(arena, count, struct function_entry);
     const struct function_entry **entries =
         ARENA_MANY(arena, count, const struct function_entry *);
     TRY(arena_status(arena));
-    uint32_t at = 0;
-    for (size_t t = 0; t < 2; t++) {
-        for (uint32_t i = 0; i < tables[t]->count; i++) {
-            entries[at++] = tables[t]->entries[i];
-        }
+    (void)knowledge_function_entries(copies);
+    for (uint32_t i = 0; i < count; i++) {
+        entries[i] = &copies[i];
     }
-    qsort(entries, count, sizeof *entries, compare_functions);
     *out = (struct function_table){entries, count};
     return STATUS_OK;
 }
@@ -197,6 +210,28 @@ static status load_stages(struct loader *loader)
     return stop_if_wrong(loader);
 }
 
+static int compare_files(const void *a, const void *b)
+{
+    return text_compare(((const struct knowledge_file *)a)->name,
+                        ((const struct knowledge_file *)b)->name);
+}
+
+static void sort_texts(struct loader *loader)
+{
+    if (loader->texts.count > 1) {
+        qsort(loader->texts.at, loader->texts.count, sizeof *loader->texts.at,
+              loader_compare_texts);
+    }
+    if (loader->flats.count > 1) {
+        qsort(loader->flats.at, loader->flats.count, sizeof *loader->flats.at,
+              loader_compare_texts);
+    }
+    if (loader->read.count > 1) {
+        qsort(loader->read.at, loader->read.count, sizeof *loader->read.at,
+              compare_files);
+    }
+}
+
 status knowledge_read(struct arena *arena, const struct knowledge_input *inputs,
                       uint32_t input_count, struct sources *sources,
                       struct diagnostics *diagnostics, struct knowledge **out)
@@ -211,16 +246,11 @@ status knowledge_read(struct arena *arena, const struct knowledge_input *inputs,
     for (uint32_t i = 0; i < input_count; i++) {
         TRY(loader_gather(&loader, &inputs[i]));
     }
-    if (loader.texts.count > 1) {
-        qsort(loader.texts.at, loader.texts.count, sizeof *loader.texts.at,
-              loader_compare_texts);
-    }
-    if (loader.flats.count > 1) {
-        qsort(loader.flats.at, loader.flats.count, sizeof *loader.flats.at,
-              loader_compare_texts);
-    }
+    sort_texts(&loader);
     made->file_count = loader.texts.count + loader.flats.count;
     made->digest = loader_digest(&loader);
+    made->read = loader.read.at;
+    made->read_count = loader.read.count;
     TRY(load_stages(&loader));
     TRY(arena_status(arena));
     *out = made;

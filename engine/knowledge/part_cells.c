@@ -196,7 +196,7 @@ static const struct form *growth_rate(const struct builder *builder)
         .kind = DEVIATION_MADE,
         .basis = is_bounded ? BASIS_ASSUMED : BASIS_MISSING,
         .dim = expansion,
-        .got_by = TEXT("eye drawing")};
+        .got_by = text_copy(arena, TEXT("eye drawing"))};
     return form_of(arena, unsaid);
 }
 
@@ -363,7 +363,7 @@ static bool read_stated(struct builder *builder, const struct cell *cell,
     }
     if (written->kind == NODE_MAP) {
         out->basis = STATED_MEASURED;
-        out->gauge = gauge == NULL ? (text){"", 0} : gauge->word;
+        out->gauge = gauge == NULL ? written->word : gauge->word;
     }
     return true;
 }

@@ -33,6 +33,10 @@ struct tables {
 MUST_USE status table_read(struct arena *arena, const struct node *document,
                            struct diagnostics *diagnostics, struct tables *tables);
 
+/* Takes the one function of C out, and puts it in again: see prepared.h. */
+void tables_unbind(struct tables *tables);
+void tables_bind(struct tables *tables);
+
 /* NULL when there is none. */
 const struct named_figure *tables_gauge(const struct tables *tables, text name);
 const struct named_figure *tables_material(const struct tables *tables, text name);

@@ -61,7 +61,7 @@ text vocabulary_word(struct vocabulary_reader *reader, const struct node *map,
     const struct node *word = node_field_of(map, key);
     return word != NULL && vocabulary_expect(reader, word, NODE_WORD, key)
                ? word->word
-               : (text){"", 0};
+               : map->word;
 }
 
 bool vocabulary_flag(struct vocabulary_reader *reader, const struct node *map,

@@ -317,7 +317,7 @@ static void run_file(struct run *run, const char *path)
 {
     text content = {"", 0};
     const struct node *document = NULL;
-    if (file_read(run->arena, path, 1u << 20, &content) == STATUS_OK) {
+    if (file_read(run->arena, path, 1u << 20, &content, NULL) == STATUS_OK) {
         const uint32_t source = sources_add(run->sources, text_of(path), content);
         if (yaml_read(run->arena, run->sources, source, run->diagnostics, &document) ==
             STATUS_OK) {

@@ -1,0 +1,182 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * Written beside its name, made to last, renamed: whoever opens the name finds the old
+ * file or the new one, whole.
+ */
+#define _GNU_SOURCE
+#include "digest.h"
+#include "image.h"
+#include "image_file.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+/* Whether a name is free, or that of an image, which may be replaced. */
+static bool may_replace(const char *path)
+{
+    char magic[sizeof IMAGE_MAGIC] = {0};
+    struct stat about;
+    if (stat(path, &about) != 0) {
+        return errno == ENOENT;
+    }
+    const int file = open(path, O_RDONLY | O_CLOEXEC | O_NONBLOCK);
+    const bool is_image = file >= 0 && S_ISREG(about.st_mode) &&
+                          read(file, magic, sizeof magic) == (ssize_t)sizeof magic &&
+                          memcmp(magic, IMAGE_MAGIC, sizeof magic) == 0;
+    if (file >= 0) {
+        (void)close(file);
+    }
+    return is_image;
+}
+
+enum image_fault image_draft_open(const char *path, struct image_draft *out)
+{
+    struct stat about;
+    const size_t room = strlen(path) + sizeof ".part" + 20;
+    *out = (struct image_draft){.path = path, .beside = NULL, .file = -1};
+    if (!may_replace(path)) {
+        return IMAGE_ALIEN;
+    }
+    out->beside = malloc(room);
+    if (out->beside == NULL) {
+        return IMAGE_NO_MEMORY;
+    }
+    (void)snprintf(out->beside, room, "%s.part%ld", path, (long)getpid());
+    out->file = open(out->beside, O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC | O_NOFOLLOW,
+                     0666);
+    if (out->file < 0 || fstat(out->file, &about) != 0) {
+        return IMAGE_UNREADABLE;
+    }
+    out->opened = (int64_t)about.st_ctim.tv_sec * 1000000000 + about.st_ctim.tv_nsec;
+    return IMAGE_GOOD;
+}
+
+void image_draft_close(struct image_draft *draft)
+{
+    if (draft->file >= 0) {
+        (void)close(draft->file);
+        (void)unlink(draft->beside);
+    }
+    free(draft->beside);
+    *draft = (struct image_draft){.file = -1};
+}
+
+static bool write_all(int file, const char *from, size_t length)
+{
+    while (length > 0) {
+        const ssize_t gone = write(file, from, length);
+        if (gone < 0 && errno == EINTR) {
+            continue;
+        }
+        if (gone <= 0) {
+            return false;
+        }
+        from += gone;
+        length -= (size_t)gone;
+    }
+    return true;
+}
+
+/* Few blocks enough that the kernel can tell them apart, however large the image is. */
+static uint32_t block_size_of(size_t size)
+{
+    enum {
+        MOST_BLOCKS = 16384
+    };
+    uint32_t block = IMAGE_BLOCK;
+    while (size / block > MOST_BLOCKS) {
+        block *= 2;
+    }
+    return block;
+}
+
+static bool describe(struct image_head *head, size_t size, const void *root,
+                     size_t notes_length)
+{
+    const uint32_t block = block_size_of(size);
+    const uint64_t blocks = (size + block - 1) / block;
+    *head = (struct image_head){
+        .magic = IMAGE_MAGIC,
+        .version = IMAGE_VERSION,
+        .head_size = sizeof *head,
+        .front_size = image_front_size(notes_length, blocks),
+        .address = REGION_ADDRESS,
+        .root = (uint64_t)(uintptr_t)root,
+        .notes_length = notes_length,
+        .block_size = block,
+        .block_count = (uint32_t)blocks,
+    };
+    head->file_size = head->front_size + blocks * block;
+    return program_identity(&head->program);
+}
+
+/* Head, digests, notes, zeros to the page. */
+static char *make_front(struct image_head *head, const char *bytes, text notes)
+{
+    char *front = calloc(1, head->front_size);
+    if (front == NULL) {
+        return NULL;
+    }
+    char *at = front + sizeof *head;
+    for (uint32_t i = 0; i < head->block_count; i++, at += sizeof(uint64_t)) {
+        const uint64_t one =
+            digest_of(bytes + (size_t)i * head->block_size, head->block_size);
+        memcpy(at, &one, sizeof one);
+    }
+    memcpy(at, notes.at, notes.length);
+    memcpy(front, head, sizeof *head);
+    head->digest = digest_of(front, head->front_size);
+    memcpy(front, head, sizeof *head);
+    return front;
+}
+
+/* The name's folder, so that the new name lasts too; a file system that cannot do that is
+ * none the worse. */
+static void sync_folder(const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    char *folder = slash == NULL   ? strdup(".")
+                   : slash == path ? strdup("/")
+                                   : strndup(path, (size_t)(slash - path));
+    const int file = folder == NULL ? -1 : open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    if (file >= 0) {
+        (void)fsync(file);
+        (void)close(file);
+    }
+    free(folder);
+}
+
+enum image_fault image_draft_write(struct image_draft *draft, struct region *region,
+                                   const void *root, text notes, size_t *stray)
+{
+    struct image_head head;
+    if (find_stray_pointer(region_at(region), region_size(region), stray)) {
+        return IMAGE_ALIEN;
+    }
+    if (!describe(&head, region_size(region), root, notes.length)) {
+        return IMAGE_PROGRAM;
+    }
+    const size_t size = (size_t)head.block_count * head.block_size;
+    char *front = region_covers(region, size) ? make_front(&head, region_at(region), notes)
+                                              : NULL;
+    if (front == NULL) {
+        return IMAGE_NO_MEMORY;
+    }
+    bool is_written = write_all(draft->file, front, head.front_size) &&
+                      write_all(draft->file, region_at(region), size) &&
+                      fsync(draft->file) == 0;
+    free(front);
+    is_written = close(draft->file) == 0 && is_written;
+    draft->file = -1;
+    if (!is_written || rename(draft->beside, draft->path) != 0) {
+        (void)unlink(draft->beside);
+        return IMAGE_UNREADABLE;
+    }
+    sync_folder(draft->path);
+    return IMAGE_GOOD;
+}
