@@ -122,9 +122,10 @@ typedef struct whyfit_prepared_options {
     /* What the knowledge is of. None: whatever the file was prepared from. */
     const whyfit_source *sources;
     size_t source_count;
-    /* Leave what lies in the file there until it is touched. Touching it is then a
-     * SIGSEGV, whose handler calls whyfit_prepared_bring; only for a program with one
-     * thread that owns its signals. */
+    /* Leave what lies in the file there until it is touched, where the kernel can do
+     * that. Touching it is then a SIGBUS, whose handler calls whyfit_prepared_bring; only
+     * for a program that owns its signals. A system call that reads it fails instead
+     * (EFAULT). */
     bool on_touch;
 } whyfit_prepared_options;
 #define WHYFIT_PREPARED_OPTIONS                                                          \

@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * Front, then from a page on the blocks. The place is reserved without access, so that
- * what is not there faults; a block is read into its pages, digested there, and only then
- * stays.
+ * Blocks either come all at once, or each when it is touched. For the latter the kernel
+ * is asked to signal where a page of the place is missing (userfaultfd, for faults of this
+ * process alone); the block is read and digested beside, and then put there in one step,
+ * so that nobody sees it half done. The place cannot be written from the start.
  */
 #define _GNU_SOURCE
 #include "image.h"
@@ -12,18 +13,21 @@
 
 #include <errno.h>
 #include <fcntl.h>
+#include <linux/userfaultfd.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/ioctl.h>
 #include <sys/mman.h>
 #include <sys/stat.h>
+#include <sys/syscall.h>
 #include <unistd.h>
 
 struct image {
     int file;
+    int faults; /* the kernel's end of missing pages; -1: all blocks are there */
     struct image_head head;
     char *front; /* all of it, head first */
     const uint64_t *digests;
-    unsigned char *is_there; /* one a block */
 };
 
 /* As many bytes as asked for, or false. May run where a signal came in. */
@@ -53,7 +57,7 @@ static bool is_whole(const struct image_head *head, uint64_t file_size)
     return head->head_size == sizeof *head && head->file_size == file_size &&
            head->front_size <= file_size && head->notes_length <= head->front_size &&
            head->front_size == image_front_size(head->notes_length, blocks) &&
-           head->block_size >= IMAGE_PAGE && head->block_size % IMAGE_PAGE == 0 &&
+           head->block_size == IMAGE_BLOCK &&
            blocks <= file_size / head->block_size &&
            head->front_size + blocks * head->block_size == file_size &&
            head->address == REGION_ADDRESS && head->root >= head->address &&
@@ -75,8 +79,7 @@ static enum image_fault read_front(struct image *image)
 {
     struct image_head *head = &image->head;
     image->front = malloc(head->front_size);
-    image->is_there = calloc(head->block_count, 1);
-    if (image->front == NULL || image->is_there == NULL) {
+    if (image->front == NULL) {
         return IMAGE_NO_MEMORY;
     }
     if (!read_at(image->file, image->front, head->front_size, 0)) {
@@ -110,27 +113,126 @@ static char *place_of(const struct image *image)
     return (char *)(uintptr_t)image->head.address; // NOLINT(performance-no-int-to-ptr)
 }
 
-static enum image_fault keep_place(struct image *image)
+static enum image_fault keep_place(struct image *image, int access)
 {
+    char *wanted = place_of(image);
     void *given =
-        mmap(place_of(image), size_of(image), PROT_NONE,
+        mmap(wanted, size_of(image), access,
              MAP_PRIVATE | MAP_ANONYMOUS | MAP_NORESERVE | MAP_FIXED_NOREPLACE, -1, 0);
-    if (given == place_of(image)) {
-        return IMAGE_GOOD;
+    if (given != wanted) {
+        if (given != MAP_FAILED) {
+            (void)munmap(given, size_of(image));
+        }
+        return IMAGE_NO_PLACE;
     }
-    if (given != MAP_FAILED) {
-        (void)munmap(given, size_of(image));
-    }
-    return IMAGE_NO_PLACE;
+    return IMAGE_GOOD;
 }
+
+/* ---- blocks */
+
+static bool is_as_written(const struct image *image, size_t block, const void *bytes)
+{
+    return digest_of(bytes, image->head.block_size) == image->digests[block];
+}
+
+/* All blocks at once. */
+static enum image_fault read_all(struct image *image)
+{
+    const size_t size = image->head.block_size;
+    char *at = place_of(image);
+    const enum image_fault kept = keep_place(image, PROT_READ | PROT_WRITE);
+    if (kept != IMAGE_GOOD) {
+        return kept;
+    }
+    bool is_good = read_at(image->file, at, size_of(image), image->head.front_size);
+    for (size_t i = 0; is_good && i < image->head.block_count; i++) {
+        is_good = is_as_written(image, i, at + i * size);
+    }
+    if (!is_good || mprotect(at, size_of(image), PROT_READ) != 0) {
+        (void)munmap(at, size_of(image));
+        return is_good ? IMAGE_NO_MEMORY : IMAGE_DAMAGED;
+    }
+    return IMAGE_GOOD;
+}
+
+/* Asks for signals where pages are missing; false: this kernel does not give them, or the
+ * place is taken. A child would find zeros in the place, so it gets none of it. */
+static bool watch_place(struct image *image)
+{
+    struct uffdio_api api = {.api = UFFD_API, .features = UFFD_FEATURE_SIGBUS};
+    struct uffdio_register watched = {
+        .range = {image->head.address, size_of(image)},
+        .mode = UFFDIO_REGISTER_MODE_MISSING};
+    image->faults = sysconf(_SC_PAGESIZE) != IMAGE_BLOCK
+                        ? -1
+                        : (int)syscall(SYS_userfaultfd, O_CLOEXEC | UFFD_USER_MODE_ONLY);
+    if (image->faults < 0) {
+        return false;
+    }
+    if (ioctl(image->faults, UFFDIO_API, &api) == 0 &&
+        keep_place(image, PROT_READ) == IMAGE_GOOD) {
+        if (madvise(place_of(image), size_of(image), MADV_DONTFORK) == 0 &&
+            ioctl(image->faults, UFFDIO_REGISTER, &watched) == 0) {
+            return true;
+        }
+        (void)munmap(place_of(image), size_of(image));
+    }
+    (void)close(image->faults);
+    image->faults = -1;
+    return false;
+}
+
+/* One block, from the stack into its place; EEXIST: another thread was quicker. */
+static enum image_fault bring_block(const struct image *image, size_t block, bool *is_new)
+{
+    _Alignas(IMAGE_PAGE) char bytes[IMAGE_BLOCK];
+    const size_t size = image->head.block_size;
+    struct uffdio_copy copy = {.dst = image->head.address + block * size,
+                               .src = (uintptr_t)bytes,
+                               .len = size};
+    if (!read_at(image->file, bytes, size,
+                 image->head.front_size + (uint64_t)block * size) ||
+        !is_as_written(image, block, bytes)) {
+        return IMAGE_DAMAGED;
+    }
+    while (ioctl(image->faults, UFFDIO_COPY, &copy) != 0) {
+        if (errno == EEXIST) {
+            return IMAGE_GOOD;
+        }
+        if (errno != EAGAIN) {
+            return IMAGE_NO_MEMORY;
+        }
+    }
+    *is_new = true;
+    return IMAGE_GOOD;
+}
+
+enum image_fault image_bring(const struct image *image, const void *address,
+                             size_t length, bool *is_new)
+{
+    const size_t size = image->head.block_size;
+    const size_t from = (size_t)((const char *)address - place_of(image));
+    const size_t end = (from + (length == 0 ? 1 : length) + size - 1) / size;
+    enum image_fault fault = IMAGE_GOOD;
+    *is_new = false;
+    for (size_t i = from / size; image->faults >= 0 && fault == IMAGE_GOOD && i < end;
+         i++) {
+        fault = bring_block(image, i, is_new);
+    }
+    return fault;
+}
+
+/* ---- opening */
 
 static void release(struct image *image)
 {
     if (image->file >= 0) {
         (void)close(image->file);
     }
+    if (image->faults >= 0) {
+        (void)close(image->faults);
+    }
     free(image->front);
-    free(image->is_there);
     free(image);
 }
 
@@ -149,17 +251,20 @@ static enum image_fault open_into(struct image *image, const char *path)
         return IMAGE_UNREADABLE;
     }
     enum image_fault fault = check_head(&image->head, size);
-    fault = fault == IMAGE_GOOD ? read_front(image) : fault;
-    return fault == IMAGE_GOOD ? keep_place(image) : fault;
+    return fault == IMAGE_GOOD ? read_front(image) : fault;
 }
 
-enum image_fault image_open(const char *path, struct image **out)
+enum image_fault image_open(const char *path, bool on_touch, struct image **out)
 {
     struct image *image = calloc(1, sizeof *image);
     if (image == NULL) {
         return IMAGE_NO_MEMORY;
     }
-    const enum image_fault fault = open_into(image, path);
+    image->faults = -1;
+    enum image_fault fault = open_into(image, path);
+    if (fault == IMAGE_GOOD && !(on_touch && watch_place(image))) {
+        fault = read_all(image);
+    }
     if (fault != IMAGE_GOOD) {
         release(image);
         return fault;
@@ -191,60 +296,6 @@ bool image_holds(const struct image *image, const void *address)
 {
     const char *at = address;
     return at >= place_of(image) && at < place_of(image) + size_of(image);
-}
-
-/* ---- blocks */
-
-/* Blocks side by side that are not there: read, digested, shut against writing. What turns
- * out to be damaged is taken away again. */
-static enum image_fault bring_blocks(struct image *image, size_t first, size_t count)
-{
-    const size_t size = image->head.block_size;
-    char *at = place_of(image) + first * size;
-    bool is_good = mprotect(at, count * size, PROT_READ | PROT_WRITE) == 0;
-    if (!is_good) {
-        return IMAGE_NO_MEMORY;
-    }
-    is_good = read_at(image->file, at, count * size,
-                      image->head.front_size + (uint64_t)first * size);
-    for (size_t i = 0; is_good && i < count; i++) {
-        is_good = digest_of(at + i * size, size) == image->digests[first + i];
-    }
-    if (mprotect(at, count * size, is_good ? PROT_READ : PROT_NONE) != 0 || !is_good) {
-        return is_good ? IMAGE_NO_MEMORY : IMAGE_DAMAGED;
-    }
-    memset(image->is_there + first, 1, count);
-    return IMAGE_GOOD;
-}
-
-enum image_fault image_bring(struct image *image, const void *address, size_t length,
-                             bool *is_new)
-{
-    const size_t size = image->head.block_size;
-    const size_t from = (size_t)((const char *)address - place_of(image));
-    const size_t end = (from + (length == 0 ? 1 : length) + size - 1) / size;
-    enum image_fault fault = IMAGE_GOOD;
-    bool has_new = false;
-    for (size_t i = from / size; fault == IMAGE_GOOD && i < end;) {
-        size_t count = 0;
-        while (i + count < end && !image->is_there[i + count]) {
-            count++;
-        }
-        if (count > 0) {
-            fault = bring_blocks(image, i, count);
-            has_new = true;
-        }
-        i += count > 0 ? count : 1;
-    }
-    if (is_new != NULL) {
-        *is_new = has_new;
-    }
-    return fault;
-}
-
-enum image_fault image_bring_all(struct image *image)
-{
-    return image_bring(image, place_of(image), size_of(image), NULL);
 }
 
 bool image_open_bytes(const struct image *image, const void *address, size_t length,

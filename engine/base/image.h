@@ -51,9 +51,11 @@ void image_draft_close(struct image_draft *draft);
 
 struct image;
 
-/* Checks the front and keeps the place free; no block is there yet. IMAGE_GOOD: *out is
- * owned (image_close). */
-MUST_USE enum image_fault image_open(const char *path, struct image **out);
+/* Checks the front and brings all blocks; or leaves those to be brought when they are
+ * touched (on_touch), where the kernel can do that: a touched block that is not there
+ * raises SIGBUS, whose handler calls image_bring. IMAGE_GOOD: *out is owned (image_close).
+ */
+MUST_USE enum image_fault image_open(const char *path, bool on_touch, struct image **out);
 /* The file may be given another name or changed: an open image reads the file it opened.
  */
 void image_close(struct image *image);
@@ -61,13 +63,10 @@ void image_close(struct image *image);
 text image_notes(const struct image *image);
 void *image_root(const struct image *image);
 bool image_holds(const struct image *image, const void *address);
-/* Brings the blocks of some bytes that lie in the image and are not there yet. It may be
- * called where a signal came in, from the only thread that uses the image. *is_new
- * (may be NULL): some were not there. */
-MUST_USE enum image_fault image_bring(struct image *image, const void *address,
+/* Brings the blocks of some bytes that lie in the image, where they are not there yet:
+ * *is_new, when one was not. It may be called where a signal came in. */
+MUST_USE enum image_fault image_bring(const struct image *image, const void *address,
                                       size_t length, bool *is_new);
-/* Brings all of it; then threads may share it. */
-MUST_USE enum image_fault image_bring_all(struct image *image);
 /* Lets this process write into some bytes that are there, or no longer. */
 MUST_USE bool image_open_bytes(const struct image *image, const void *address,
                                size_t length, bool may_write);

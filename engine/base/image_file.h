@@ -14,7 +14,7 @@
 enum {
     IMAGE_VERSION = 1,
     IMAGE_PAGE = 4096,
-    IMAGE_BLOCK = 16384,
+    IMAGE_BLOCK = 4096,
     IDENTITY_ROOM = 40
 };
 

@@ -82,24 +82,10 @@ static bool write_all(int file, const char *from, size_t length)
     return true;
 }
 
-/* Few blocks enough that the kernel can tell them apart, however large the image is. */
-static uint32_t block_size_of(size_t size)
-{
-    enum {
-        MOST_BLOCKS = 16384
-    };
-    uint32_t block = IMAGE_BLOCK;
-    while (size / block > MOST_BLOCKS) {
-        block *= 2;
-    }
-    return block;
-}
-
 static bool describe(struct image_head *head, size_t size, const void *root,
                      size_t notes_length)
 {
-    const uint32_t block = block_size_of(size);
-    const uint64_t blocks = (size + block - 1) / block;
+    const uint64_t blocks = (size + IMAGE_BLOCK - 1) / IMAGE_BLOCK;
     *head = (struct image_head){
         .magic = IMAGE_MAGIC,
         .version = IMAGE_VERSION,
@@ -108,10 +94,10 @@ static bool describe(struct image_head *head, size_t size, const void *root,
         .address = REGION_ADDRESS,
         .root = (uint64_t)(uintptr_t)root,
         .notes_length = notes_length,
-        .block_size = block,
+        .block_size = IMAGE_BLOCK,
         .block_count = (uint32_t)blocks,
     };
-    head->file_size = head->front_size + blocks * block;
+    head->file_size = head->front_size + blocks * IMAGE_BLOCK;
     return program_identity(&head->program);
 }
 

@@ -79,7 +79,7 @@ static bool start_watch(const whyfit_knowledge *knowledge, const struct options 
     (void)sigemptyset(&action.sa_mask);
     word_damage(options);
     watch.knowledge = knowledge;
-    return sigaction(SIGSEGV, &action, &watch.before) == 0;
+    return sigaction(SIGBUS, &action, &watch.before) == 0;
 }
 
 /* ---- loading */

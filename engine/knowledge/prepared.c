@@ -27,16 +27,17 @@ static void unbind(struct knowledge *knowledge)
 }
 
 /* The functions' entries are the only bytes of an image that are written. */
-static enum image_fault bind_functions(struct image *image,
+static enum image_fault bind_functions(const struct image *image,
                                        const struct knowledge *knowledge)
 {
+    bool is_new = false;
     const struct function_table *table = &knowledge->functions;
     const size_t size = table->count * sizeof(struct function_entry);
     enum image_fault fault =
-        image_bring(image, table->entries, table->count * sizeof *table->entries, NULL);
+        image_bring(image, table->entries, table->count * sizeof *table->entries, &is_new);
     struct function_entry *first =
         fault == IMAGE_GOOD ? first_entry(knowledge) : NULL;
-    fault = first == NULL ? fault : image_bring(image, first, size, NULL);
+    fault = first == NULL ? fault : image_bring(image, first, size, &is_new);
     if (fault != IMAGE_GOOD) {
         return fault;
     }
@@ -47,11 +48,12 @@ static enum image_fault bind_functions(struct image *image,
     return image_open_bytes(image, first, size, false) ? IMAGE_GOOD : IMAGE_NO_MEMORY;
 }
 
-static enum image_fault bind(struct arena *arena, struct image *image,
+static enum image_fault bind(struct arena *arena, const struct image *image,
                              const struct knowledge **out)
 {
+    bool is_new = false;
     const struct knowledge *frozen = image_root(image);
-    const enum image_fault brought = image_bring(image, frozen, sizeof *frozen, NULL);
+    const enum image_fault brought = image_bring(image, frozen, sizeof *frozen, &is_new);
     if (brought != IMAGE_GOOD) {
         return brought;
     }
@@ -247,8 +249,7 @@ static status open_image(struct arena *arena, struct image *image,
         out->input_count = notes.input_count;
     }
     TRY(check_notes(arena, wanted, &notes, diagnostics));
-    enum image_fault fault = wanted->on_touch ? IMAGE_GOOD : image_bring_all(image);
-    fault = fault == IMAGE_GOOD ? bind(arena, image, &out->knowledge) : fault;
+    const enum image_fault fault = bind(arena, image, &out->knowledge);
     return fault == IMAGE_GOOD ? STATUS_OK
                                : refuse_image(diagnostics, wanted->where, fault);
 }
@@ -259,7 +260,7 @@ status prepared_open(struct arena *arena, const struct prepared_wanted *wanted,
     struct image *image = NULL;
     *out = (struct prepared){.inputs = wanted->inputs,
                              .input_count = wanted->input_count};
-    const enum image_fault fault = image_open(wanted->path, &image);
+    const enum image_fault fault = image_open(wanted->path, wanted->on_touch, &image);
     if (fault != IMAGE_GOOD) {
         return refuse_image(diagnostics, wanted->where, fault);
     }

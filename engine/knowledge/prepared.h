@@ -30,8 +30,7 @@ struct prepared {
 };
 
 /* What is wanted of the file: the knowledge of `inputs`; with none whatever it was
- * prepared from. on_touch: blocks are brought when they are touched, by whoever catches
- * the fault (prepared_bring), and only one thread may use it; else all are brought now. */
+ * prepared from. on_touch: as image_open. */
 struct prepared_wanted {
     const char *path;
     span where; /* of the path, for what is wrong with it */
