@@ -118,7 +118,7 @@ WHYFIT_API whyfit_status whyfit_prepare(const whyfit_source *sources, size_t sou
 typedef struct whyfit_prepared_options {
     size_t size;
     const whyfit_allocator *allocator; /* NULL: the C library's; kept */
-    size_t memory_limit;               /* bytes that text may take, when it is read; 0: none */
+    size_t memory_limit; /* bytes that text may take, when it is read; 0: none */
     /* What the knowledge is of. None: whatever the file was prepared from. */
     const whyfit_source *sources;
     size_t source_count;

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /*
  * Blocks either come all at once, or each when it is touched. For the latter the kernel
- * is asked to signal where a page of the place is missing (userfaultfd, for faults of this
- * process alone); the block is read and digested beside, and then put there in one step,
- * so that nobody sees it half done. The place cannot be written from the start.
+ * is asked to signal where a page of the place is missing (userfaultfd, for faults of
+ * this process alone); the block is read and digested beside, and then put there in one
+ * step, so that nobody sees it half done. The place cannot be written from the start.
  */
 #define _GNU_SOURCE
 #include "image.h"
@@ -25,9 +25,10 @@
 struct image {
     int file;
     int faults; /* the kernel's end of missing pages; -1: all blocks are there */
+    bool is_placed;
     struct image_head head;
-    char *front; /* all of it, head first */
-    const uint64_t *digests;
+    char *front;            /* all of it, head first */
+    const uint64_t *groups; /* digests of the groups of digests */
 };
 
 /* As many bytes as asked for, or false. May run where a signal came in. */
@@ -57,9 +58,8 @@ static bool is_whole(const struct image_head *head, uint64_t file_size)
     return head->head_size == sizeof *head && head->file_size == file_size &&
            head->front_size <= file_size && head->notes_length <= head->front_size &&
            head->front_size == image_front_size(head->notes_length, blocks) &&
-           head->block_size == IMAGE_BLOCK &&
-           blocks <= file_size / head->block_size &&
-           head->front_size + blocks * head->block_size == file_size &&
+           head->block_size == IMAGE_BLOCK && blocks <= file_size / head->block_size &&
+           image_blocks_at(head) + blocks * head->block_size == file_size &&
            head->address == REGION_ADDRESS && head->root >= head->address &&
            head->root < head->address + blocks * head->block_size;
 }
@@ -95,10 +95,9 @@ static enum image_fault read_front(struct image *image)
     if (memcmp(again, head, sizeof *head) != 0) {
         return IMAGE_DAMAGED; /* it changes while it is read */
     }
-    image->digests = (const uint64_t *)(const void *)(image->front + sizeof *head);
+    image->groups = (const uint64_t *)(const void *)(image->front + sizeof *head);
     struct program_identity own;
-    return program_identity(&own) &&
-                   memcmp(&own, &head->program, sizeof own) == 0
+    return program_identity(&own) && memcmp(&own, &head->program, sizeof own) == 0
                ? IMAGE_GOOD
                : IMAGE_PROGRAM;
 }
@@ -130,24 +129,43 @@ static enum image_fault keep_place(struct image *image, int access)
 
 /* ---- blocks */
 
-static bool is_as_written(const struct image *image, size_t block, const void *bytes)
+/* A group of digests, checked against the front. */
+static bool read_group(const struct image *image, size_t group, uint64_t *digests)
 {
-    return digest_of(bytes, image->head.block_size) == image->digests[block];
+    const size_t size = IMAGE_GROUP * sizeof *digests;
+    return read_at(image->file, (char *)digests, size,
+                   image->head.front_size + (uint64_t)group * size) &&
+           digest_of(digests, size) == image->groups[group];
+}
+
+static bool are_as_written(const struct image *image, const char *bytes)
+{
+    uint64_t digests[IMAGE_GROUP];
+    bool is_good = true;
+    for (size_t group = 0; is_good && group < image_groups(image->head.block_count);
+         group++) {
+        const size_t first = group * IMAGE_GROUP;
+        is_good = read_group(image, group, digests);
+        for (size_t i = 0;
+             is_good && i < IMAGE_GROUP && first + i < image->head.block_count; i++) {
+            is_good =
+                digest_of(bytes + (first + i) * IMAGE_BLOCK, IMAGE_BLOCK) == digests[i];
+        }
+    }
+    return is_good;
 }
 
 /* All blocks at once. */
 static enum image_fault read_all(struct image *image)
 {
-    const size_t size = image->head.block_size;
     char *at = place_of(image);
     const enum image_fault kept = keep_place(image, PROT_READ | PROT_WRITE);
     if (kept != IMAGE_GOOD) {
         return kept;
     }
-    bool is_good = read_at(image->file, at, size_of(image), image->head.front_size);
-    for (size_t i = 0; is_good && i < image->head.block_count; i++) {
-        is_good = is_as_written(image, i, at + i * size);
-    }
+    const bool is_good =
+        read_at(image->file, at, size_of(image), image_blocks_at(&image->head)) &&
+        are_as_written(image, at);
     if (!is_good || mprotect(at, size_of(image), PROT_READ) != 0) {
         (void)munmap(at, size_of(image));
         return is_good ? IMAGE_NO_MEMORY : IMAGE_DAMAGED;
@@ -160,9 +178,8 @@ static enum image_fault read_all(struct image *image)
 static bool watch_place(struct image *image)
 {
     struct uffdio_api api = {.api = UFFD_API, .features = UFFD_FEATURE_SIGBUS};
-    struct uffdio_register watched = {
-        .range = {image->head.address, size_of(image)},
-        .mode = UFFDIO_REGISTER_MODE_MISSING};
+    struct uffdio_register watched = {.range = {image->head.address, size_of(image)},
+                                      .mode = UFFDIO_REGISTER_MODE_MISSING};
     image->faults = sysconf(_SC_PAGESIZE) != IMAGE_BLOCK
                         ? -1
                         : (int)syscall(SYS_userfaultfd, O_CLOEXEC | UFFD_USER_MODE_ONLY);
@@ -186,13 +203,15 @@ static bool watch_place(struct image *image)
 static enum image_fault bring_block(const struct image *image, size_t block, bool *is_new)
 {
     _Alignas(IMAGE_PAGE) char bytes[IMAGE_BLOCK];
-    const size_t size = image->head.block_size;
-    struct uffdio_copy copy = {.dst = image->head.address + block * size,
+    uint64_t digests[IMAGE_GROUP];
+    struct uffdio_copy copy = {.dst = image->head.address + block * sizeof bytes,
                                .src = (uintptr_t)bytes,
-                               .len = size};
-    if (!read_at(image->file, bytes, size,
-                 image->head.front_size + (uint64_t)block * size) ||
-        !is_as_written(image, block, bytes)) {
+                               .len = sizeof bytes,
+                               .mode = UFFDIO_COPY_MODE_DONTWAKE};
+    if (!read_group(image, block / IMAGE_GROUP, digests) ||
+        !read_at(image->file, bytes, sizeof bytes,
+                 image_blocks_at(&image->head) + (uint64_t)block * sizeof bytes) ||
+        digest_of(bytes, sizeof bytes) != digests[block % IMAGE_GROUP]) {
         return IMAGE_DAMAGED;
     }
     while (ioctl(image->faults, UFFDIO_COPY, &copy) != 0) {
@@ -254,17 +273,14 @@ static enum image_fault open_into(struct image *image, const char *path)
     return fault == IMAGE_GOOD ? read_front(image) : fault;
 }
 
-enum image_fault image_open(const char *path, bool on_touch, struct image **out)
+enum image_fault image_open(const char *path, struct image **out)
 {
     struct image *image = calloc(1, sizeof *image);
     if (image == NULL) {
         return IMAGE_NO_MEMORY;
     }
     image->faults = -1;
-    enum image_fault fault = open_into(image, path);
-    if (fault == IMAGE_GOOD && !(on_touch && watch_place(image))) {
-        fault = read_all(image);
-    }
+    const enum image_fault fault = open_into(image, path);
     if (fault != IMAGE_GOOD) {
         release(image);
         return fault;
@@ -273,17 +289,27 @@ enum image_fault image_open(const char *path, bool on_touch, struct image **out)
     return IMAGE_GOOD;
 }
 
+enum image_fault image_start(struct image *image, bool on_touch)
+{
+    const enum image_fault fault =
+        on_touch && watch_place(image) ? IMAGE_GOOD : read_all(image);
+    image->is_placed = fault == IMAGE_GOOD;
+    return fault;
+}
+
 void image_close(struct image *image)
 {
     if (image != NULL) {
-        (void)munmap(place_of(image), size_of(image));
+        if (image->is_placed) {
+            (void)munmap(place_of(image), size_of(image));
+        }
         release(image);
     }
 }
 
 text image_notes(const struct image *image)
 {
-    return (text){(const char *)(image->digests + image->head.block_count),
+    return (text){(const char *)(image->groups + image_groups(image->head.block_count)),
                   image->head.notes_length};
 }
 

@@ -6,9 +6,9 @@
 #include "text.h"
 
 /*
- * A region in a file. It comes back at the same address in blocks, each with a digest that
- * is checked when it is brought, before anybody has read it; nobody can write into them.
- * A block is a copy: what happens to the file later does not reach it.
+ * A region in a file. It comes back at the same address in blocks, each with a digest
+ * that is checked when it is brought, before anybody has read it; nobody can write into
+ * them. A block is a copy: what happens to the file later does not reach it.
  *
  * The front of the file says what it is: the format, the program that wrote it (an image
  * holds structs as that program laid them out), where everything lies, notes of whoever
@@ -51,11 +51,12 @@ void image_draft_close(struct image_draft *draft);
 
 struct image;
 
-/* Checks the front and brings all blocks; or leaves those to be brought when they are
- * touched (on_touch), where the kernel can do that: a touched block that is not there
- * raises SIGBUS, whose handler calls image_bring. IMAGE_GOOD: *out is owned (image_close).
- */
-MUST_USE enum image_fault image_open(const char *path, bool on_touch, struct image **out);
+/* Checks the front. IMAGE_GOOD: *out is owned (image_close). */
+MUST_USE enum image_fault image_open(const char *path, struct image **out);
+/* Brings all blocks; or leaves those to be brought when they are touched (on_touch), where
+ * the kernel can do that: a touched block that is not there raises SIGBUS, whose handler
+ * calls image_bring. Once, before anything that lies in the image is looked at. */
+MUST_USE enum image_fault image_start(struct image *image, bool on_touch);
 /* The file may be given another name or changed: an open image reads the file it opened.
  */
 void image_close(struct image *image);

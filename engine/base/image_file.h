@@ -7,14 +7,17 @@
 #include <stdint.h>
 
 /*
- * How an image lies in its file: the head, the digests of its blocks, the notes, zeros up
- * to a page (the front, all that), then the blocks. Numbers are the machine's: the
- * program's identity says whose.
+ * How an image lies in its file: the front, the digests of the blocks in groups, the
+ * blocks. The front is the head, the digests of those groups, the notes, and zeros up to
+ * a page; the head holds the digest of the front. So a block is checked by reading its
+ * group alone, and opening an image takes as long for a large one. Numbers are the
+ * machine's: the program's identity says whose.
  */
 enum {
     IMAGE_VERSION = 1,
     IMAGE_PAGE = 4096,
-    IMAGE_BLOCK = 4096,
+    IMAGE_BLOCK = IMAGE_PAGE,
+    IMAGE_GROUP = 64, /* digests of so many blocks */
     IDENTITY_ROOM = 40
 };
 
@@ -42,12 +45,28 @@ struct image_head {
     uint32_t unused;
 };
 
-/* The front with the zeros behind it: the blocks begin there. */
+/* Groups fill whole pages; the digests of what is no block are zero. */
+static inline uint64_t image_groups(uint64_t blocks)
+{
+    const uint64_t in_page = IMAGE_PAGE / sizeof(uint64_t);
+    return (blocks + in_page - 1) / in_page * (in_page / IMAGE_GROUP);
+}
+
 static inline uint64_t image_front_size(uint64_t notes_length, uint64_t blocks)
 {
-    const uint64_t size =
-        sizeof(struct image_head) + blocks * sizeof(uint64_t) + notes_length;
+    const uint64_t size = sizeof(struct image_head) +
+                          image_groups(blocks) * sizeof(uint64_t) + notes_length;
     return (size + IMAGE_PAGE - 1) / IMAGE_PAGE * IMAGE_PAGE;
+}
+
+static inline uint64_t image_table_size(uint64_t blocks)
+{
+    return image_groups(blocks) * IMAGE_GROUP * sizeof(uint64_t);
+}
+
+static inline uint64_t image_blocks_at(const struct image_head *head)
+{
+    return head->front_size + image_table_size(head->block_count);
 }
 
 /* false: the linker wrote none. */

@@ -47,8 +47,8 @@ enum image_fault image_draft_open(const char *path, struct image_draft *out)
         return IMAGE_NO_MEMORY;
     }
     (void)snprintf(out->beside, room, "%s.part%ld", path, (long)getpid());
-    out->file = open(out->beside, O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC | O_NOFOLLOW,
-                     0666);
+    out->file =
+        open(out->beside, O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC | O_NOFOLLOW, 0666);
     if (out->file < 0 || fstat(out->file, &about) != 0) {
         return IMAGE_UNREADABLE;
     }
@@ -97,21 +97,29 @@ static bool describe(struct image_head *head, size_t size, const void *root,
         .block_size = IMAGE_BLOCK,
         .block_count = (uint32_t)blocks,
     };
-    head->file_size = head->front_size + blocks * IMAGE_BLOCK;
+    head->file_size = image_blocks_at(head) + blocks * IMAGE_BLOCK;
     return program_identity(&head->program);
 }
 
-/* Head, digests, notes, zeros to the page. */
-static char *make_front(struct image_head *head, const char *bytes, text notes)
+static uint64_t *make_table(const struct image_head *head, const char *bytes)
+{
+    uint64_t *table = calloc(1, image_table_size(head->block_count));
+    for (size_t i = 0; table != NULL && i < head->block_count; i++) {
+        table[i] = digest_of(bytes + i * IMAGE_BLOCK, IMAGE_BLOCK);
+    }
+    return table;
+}
+
+static char *make_front(struct image_head *head, const uint64_t *table, text notes)
 {
     char *front = calloc(1, head->front_size);
     if (front == NULL) {
         return NULL;
     }
     char *at = front + sizeof *head;
-    for (uint32_t i = 0; i < head->block_count; i++, at += sizeof(uint64_t)) {
+    for (size_t i = 0; i < image_groups(head->block_count); i++, at += sizeof *table) {
         const uint64_t one =
-            digest_of(bytes + (size_t)i * head->block_size, head->block_size);
+            digest_of(&table[i * IMAGE_GROUP], IMAGE_GROUP * sizeof *table);
         memcpy(at, &one, sizeof one);
     }
     memcpy(at, notes.at, notes.length);
@@ -129,12 +137,29 @@ static void sync_folder(const char *path)
     char *folder = slash == NULL   ? strdup(".")
                    : slash == path ? strdup("/")
                                    : strndup(path, (size_t)(slash - path));
-    const int file = folder == NULL ? -1 : open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    const int file =
+        folder == NULL ? -1 : open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
     if (file >= 0) {
         (void)fsync(file);
         (void)close(file);
     }
     free(folder);
+}
+
+static bool write_parts(int file, struct image_head *head, struct region *region,
+                        text notes)
+{
+    const size_t size = (size_t)head->block_count * IMAGE_BLOCK;
+    uint64_t *table =
+        region_covers(region, size) ? make_table(head, region_at(region)) : NULL;
+    char *front = table == NULL ? NULL : make_front(head, table, notes);
+    const bool is_written =
+        front != NULL && write_all(file, front, head->front_size) &&
+        write_all(file, (const char *)table, image_table_size(head->block_count)) &&
+        write_all(file, region_at(region), size) && fsync(file) == 0;
+    free(table);
+    free(front);
+    return is_written;
 }
 
 enum image_fault image_draft_write(struct image_draft *draft, struct region *region,
@@ -147,19 +172,10 @@ enum image_fault image_draft_write(struct image_draft *draft, struct region *reg
     if (!describe(&head, region_size(region), root, notes.length)) {
         return IMAGE_PROGRAM;
     }
-    const size_t size = (size_t)head.block_count * head.block_size;
-    char *front = region_covers(region, size) ? make_front(&head, region_at(region), notes)
-                                              : NULL;
-    if (front == NULL) {
-        return IMAGE_NO_MEMORY;
-    }
-    bool is_written = write_all(draft->file, front, head.front_size) &&
-                      write_all(draft->file, region_at(region), size) &&
-                      fsync(draft->file) == 0;
-    free(front);
-    is_written = close(draft->file) == 0 && is_written;
+    const bool is_written = write_parts(draft->file, &head, region, notes);
+    const bool is_closed = close(draft->file) == 0;
     draft->file = -1;
-    if (!is_written || rename(draft->beside, draft->path) != 0) {
+    if (!is_written || !is_closed || rename(draft->beside, draft->path) != 0) {
         (void)unlink(draft->beside);
         return IMAGE_UNREADABLE;
     }

@@ -46,9 +46,8 @@ static bool holds(const struct dl_phdr_info *object, const void *address)
     for (ElfW(Half) i = 0; i < object->dlpi_phnum; i++) {
         const char *start = start_of(object, i);
         const char *at = address;
-        is_inside = is_inside ||
-                    (object->dlpi_phdr[i].p_type == PT_LOAD && at >= start &&
-                     at < start + object->dlpi_phdr[i].p_memsz);
+        is_inside = is_inside || (object->dlpi_phdr[i].p_type == PT_LOAD && at >= start &&
+                                  at < start + object->dlpi_phdr[i].p_memsz);
     }
     return is_inside;
 }

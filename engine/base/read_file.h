@@ -5,8 +5,8 @@
 #include "text.h"
 
 /* What a file system says of a file's content without reading it: which file, how large,
- * when it was last written and, in `changed`, when anything of it last was (nobody can set
- * that one). Times in nanoseconds. */
+ * when it was last written and, in `changed`, when anything of it last was (nobody can
+ * set that one). Times in nanoseconds. */
 struct file_stamp {
     uint64_t device;
     uint64_t inode;

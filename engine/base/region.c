@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * Blocks are cut from the top; those given back are kept as gaps, sorted by place and never
- * side by side, and the first that is large enough is used again. More pages are asked for
- * as the top rises, so nothing is reserved that is not used.
+ * Blocks are cut from the top; those given back are kept as gaps, sorted by place and
+ * never side by side, and the first that is large enough is used again. More pages are
+ * asked for as the top rises, so nothing is reserved that is not used.
  */
 #define _GNU_SOURCE
 #include "region.h"
@@ -133,7 +133,8 @@ static void clear(size_t at, size_t size)
     }
 }
 
-/* Room for one gap more; without it what is given back is lost until the region closes. */
+/* Room for one gap more; without it what is given back is lost until the region closes.
+ */
 static bool more_gaps(struct region *region)
 {
     if (region->gap_count < region->gap_room) {
@@ -173,7 +174,8 @@ static void add_gap(struct region *region, size_t at, size_t size)
         region->gaps[i] = (struct gap){at, size};
         region->gap_count++;
     }
-    const struct gap *last = region->gap_count == 0 ? NULL : &region->gaps[region->gap_count - 1];
+    const struct gap *last =
+        region->gap_count == 0 ? NULL : &region->gaps[region->gap_count - 1];
     if (last != NULL && last->at + last->size == region->top) {
         region->top = last->at;
         region->gap_count--;

@@ -6,8 +6,8 @@
 
 /*
  * Memory at one address that is the same in every process: what arenas keep in it can be
- * written to a file and brought back with every pointer in it still right (image.h). There
- * is one such place in a process, so one region at a time.
+ * written to a file and brought back with every pointer in it still right (image.h).
+ * There is one such place in a process, so one region at a time.
  */
 struct region;
 

@@ -64,10 +64,11 @@ static void word_damage(const struct options *options)
     const char *name = is_json && !is_plain(options->prepared) ? "it" : options->prepared;
     const int length = snprintf(
         watch.words, sizeof watch.words,
-        is_json ? "{\"error\":[{\"code\":\"prepared-damaged\",\"message\":\"%.2000s is "
-                  "damaged\",\"expected\":\"a base that `whyfit prepare` makes anew\"}]}\n"
-                : "error: %.2000s is damaged: it is not what was written "
-                  "[prepared-damaged]\n  expected: a base that `whyfit prepare` makes anew\n",
+        is_json
+            ? "{\"error\":[{\"code\":\"prepared-damaged\",\"message\":\"%.2000s is "
+              "damaged\",\"expected\":\"a base that `whyfit prepare` makes anew\"}]}\n"
+            : "error: %.2000s is damaged: it is not what was written "
+              "[prepared-damaged]\n  expected: a base that `whyfit prepare` makes anew\n",
         name);
     watch.length = length < 0 ? 0 : (size_t)length;
     watch.to = is_json ? STDOUT_FILENO : STDERR_FILENO;
@@ -79,6 +80,8 @@ static bool start_watch(const whyfit_knowledge *knowledge, const struct options 
     (void)sigemptyset(&action.sa_mask);
     word_damage(options);
     watch.knowledge = knowledge;
+    /* so that no half of an answer stands before the words of damage */
+    (void)setvbuf(stdout, NULL, _IOFBF, 1 << 20);
     return sigaction(SIGBUS, &action, &watch.before) == 0;
 }
 
@@ -159,11 +162,15 @@ const struct command command_prepare = {
     .says = "keep what was loaded in a file, for quick answers",
     .help =
         "Reads all facts and rules, concludes what follows, and writes it to FILE\n"
-        "(whyfit.prepared). Every other command then starts from it, and answers the same:\n\n"
+        "(whyfit.prepared). Every other command then starts from it, and answers the "
+        "same:\n\n"
         "  whyfit prepare --with demo/mower --out mower.prepared\n"
-        "  whyfit swap kestrel-head-early cover=kestrel-cover-late --prepared mower.prepared\n\n"
-        "A file that is damaged, that another build of whyfit wrote, or whose sources have\n"
-        "changed since is not used: the text is read, and one line says why. With --with or\n"
+        "  whyfit swap kestrel-head-early cover=kestrel-cover-late --prepared "
+        "mower.prepared\n\n"
+        "A file that is damaged, that another build of whyfit wrote, or whose sources "
+        "have\n"
+        "changed since is not used: the text is read, and one line says why. With --with "
+        "or\n"
         "--knowledge beside it, it must be of just those.\n\n"
         "  Exit status: 0 written, 2 the knowledge is at fault or FILE cannot be written",
     .run = run_prepare};

@@ -60,8 +60,10 @@ static const char *knowledge_folder(const struct options *options)
 bool name_sources(const struct options *options, struct source_room *room)
 {
     const char *folder = knowledge_folder(options);
-    const int rules_length = snprintf(room->rules, sizeof room->rules, "%s/rules", folder);
-    const int facts_length = snprintf(room->facts, sizeof room->facts, "%s/facts", folder);
+    const int rules_length =
+        snprintf(room->rules, sizeof room->rules, "%s/rules", folder);
+    const int facts_length =
+        snprintf(room->facts, sizeof room->facts, "%s/facts", folder);
     if (rules_length < 0 || (size_t)rules_length >= sizeof room->rules ||
         facts_length < 0 || (size_t)facts_length >= sizeof room->facts) {
         fputs("error: the path of the knowledge is too long\n", stderr);
@@ -119,9 +121,21 @@ bool output_open(struct output *output, const struct options *options)
     return true;
 }
 
+/* In pieces that are smaller than a stream's buffer, so that they are copied there: a
+ * large one would be handed to the kernel, which cannot fetch what lies in a prepared base
+ * and was not touched yet. */
 bool output_take(void *output, const char *bytes, size_t length)
 {
-    return to_stream(((struct output *)output)->file, bytes, length);
+    enum {
+        PIECE = 1024
+    };
+    bool is_taken = true;
+    for (size_t at = 0; is_taken && at < length; at += PIECE) {
+        const size_t left = length - at;
+        is_taken = to_stream(((struct output *)output)->file, bytes + at,
+                             left < PIECE ? left : PIECE);
+    }
+    return is_taken;
 }
 
 bool output_close(struct output *output, bool is_whole)

@@ -56,9 +56,9 @@ struct knowledge_input *inputs_from(struct arena *arena, const whyfit_source *so
 {
     struct knowledge_input *inputs = ARENA_MANY(arena, count, struct knowledge_input);
     for (size_t i = 0; inputs != NULL && i < count; i++) {
-        inputs[i] = (struct knowledge_input){text_copy(arena, text_of(sources[i].name)),
-                                             sources[i].content,
-                                             sources[i].content_length};
+        inputs[i] =
+            (struct knowledge_input){text_copy(arena, text_of(sources[i].name)),
+                                     sources[i].content, sources[i].content_length};
     }
     return arena_status(arena) == STATUS_OK ? inputs : NULL;
 }

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* Prepared bases: made, loaded, and text read in their place when they may not be used. */
+/* Prepared bases: made, loaded, and text read in their place when they may not be used.
+ */
 #include "facade_private.h"
 
 #include "prepared.h"
@@ -51,12 +52,11 @@ whyfit_status whyfit_prepare(const whyfit_source *sources, size_t source_count,
     }
     struct region *region = region_open();
     if (region == NULL) {
-        return no_region(file, allocator_from(options == NULL ? NULL : options->allocator),
-                         problems);
+        return no_region(
+            file, allocator_from(options == NULL ? NULL : options->allocator), problems);
     }
-    struct whyfit_problems *room =
-        problems_open(region_allocator(region),
-                      options == NULL ? 0 : options->memory_limit, NULL);
+    struct whyfit_problems *room = problems_open(
+        region_allocator(region), options == NULL ? 0 : options->memory_limit, NULL);
     if (room == NULL) {
         return WHYFIT_NO_MEMORY; /* the region has closed with what it gave */
     }
@@ -78,8 +78,7 @@ static status open_into(struct whyfit_problems *room, const char *file,
     struct knowledge_input *inputs =
         inputs_from(room->arena, options->sources, options->source_count);
     const text name = text_copy(room->arena, text_of(file));
-    const uint32_t source =
-        sources_add_argument(room->sources, TEXT("--prepared"), name);
+    const uint32_t source = sources_add_argument(room->sources, TEXT("--prepared"), name);
     TRY(arena_status(room->arena));
     const struct prepared_wanted wanted = {.path = name.at,
                                            .where = {source, 0, (uint32_t)name.length},
@@ -89,8 +88,8 @@ static status open_into(struct whyfit_problems *room, const char *file,
     return prepared_open(room->arena, &wanted, room->diagnostics, out);
 }
 
-/* Reads the text of what could not be used. The room keeps what was wrong with it: that is
- * told, unless the text itself is at fault. */
+/* Reads the text of what could not be used. The room keeps what was wrong with it: that
+ * is told, unless the text itself is at fault. */
 static whyfit_status read_text(struct whyfit_problems *room,
                                const struct prepared *prepared,
                                const whyfit_prepared_options *options,

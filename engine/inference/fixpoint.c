@@ -353,8 +353,8 @@ static bool run_pass(struct engine *engine, bool only_sure)
     return engine->result == STATUS_OK && check_conflict(engine);
 }
 
-/* `meanwhile` is for what nothing points to afterwards: a knowledge that is kept in a file
- * holds none of it. */
+/* `meanwhile` is for what nothing points to afterwards: a knowledge that is kept in a
+ * file holds none of it. */
 static status run_groups(struct engine *engine, struct arena *meanwhile)
 {
     struct match *match = ARENA_NEW(meanwhile, struct match);

@@ -33,10 +33,9 @@ static enum image_fault bind_functions(const struct image *image,
     bool is_new = false;
     const struct function_table *table = &knowledge->functions;
     const size_t size = table->count * sizeof(struct function_entry);
-    enum image_fault fault =
-        image_bring(image, table->entries, table->count * sizeof *table->entries, &is_new);
-    struct function_entry *first =
-        fault == IMAGE_GOOD ? first_entry(knowledge) : NULL;
+    enum image_fault fault = image_bring(image, table->entries,
+                                         table->count * sizeof *table->entries, &is_new);
+    struct function_entry *first = fault == IMAGE_GOOD ? first_entry(knowledge) : NULL;
     fault = first == NULL ? fault : image_bring(image, first, size, &is_new);
     if (fault != IMAGE_GOOD) {
         return fault;
@@ -114,25 +113,41 @@ static status refuse_image(struct diagnostics *diagnostics, span where,
 
 /* ---- writing */
 
-static status refuse_draft(struct diagnostics *diagnostics, span where,
-                           enum image_fault fault, size_t stray)
+/* The file to write is a source only where there is something to say of it: what is
+ * written does not hold its own name. */
+struct told {
+    struct sources *sources;
+    struct diagnostics *diagnostics;
+    const char *path;
+};
+
+static struct diagnostic *refuse_out(const struct told *told, text message)
+{
+    const text name = text_copy(diagnostics_arena(told->diagnostics), text_of(told->path));
+    const span where = {sources_add_argument(told->sources, TEXT("--out"), name), 0,
+                        (uint32_t)name.length};
+    return diagnostics_add(told->diagnostics, CODE_PREPARED_UNWRITABLE, where, message);
+}
+
+static status refuse_draft(const struct told *told, enum image_fault fault, size_t stray)
 {
     struct diagnostic *report = NULL;
     if (fault == IMAGE_NO_MEMORY) {
         return STATUS_NO_MEMORY;
     }
     if (fault == IMAGE_PROGRAM) {
-        report = diagnostics_add(diagnostics, CODE_PREPARED_UNWRITABLE, where,
-                                 TEXT("this program was linked without an identity"));
+        report =
+            refuse_out(told, TEXT("this program was linked without an identity"));
         report->expected = TEXT("a program linked with --build-id");
     } else if (fault == IMAGE_ALIEN) {
-        report = diagnostics_report(
-            diagnostics, CODE_PREPARED_UNWRITABLE, where,
-            "something in the base looks like an address of this program, at %zu", stray);
+        report = refuse_out(
+            told, text_format(diagnostics_arena(told->diagnostics),
+                              "something in the base looks like an address of this "
+                              "program, at byte %zu",
+                              stray));
         report->expected = TEXT("another try, which has other addresses");
     } else {
-        report = diagnostics_add(diagnostics, CODE_PREPARED_UNWRITABLE, where,
-                                 TEXT("it cannot be written"));
+        report = refuse_out(told, TEXT("it cannot be written"));
         report->expected = TEXT("a folder with room that may be written into");
     }
     return STATUS_INVALID;
@@ -140,7 +155,7 @@ static status refuse_draft(struct diagnostics *diagnostics, span where,
 
 static status write_loaded(struct arena *arena, struct region *region,
                            struct image_draft *draft, struct knowledge *knowledge,
-                           text notes, struct diagnostics *diagnostics, span where)
+                           text notes, const struct told *told)
 {
     size_t stray = 0;
     unbind(knowledge);
@@ -151,7 +166,7 @@ static status write_loaded(struct arena *arena, struct region *region,
         return STATUS_OK;
     }
     arena_unseal(arena, taken);
-    return refuse_draft(diagnostics, where, fault, stray);
+    return refuse_draft(told, fault, stray);
 }
 
 /* The notes do not lie in the region, which holds the knowledge and nothing of the day it
@@ -159,13 +174,13 @@ static status write_loaded(struct arena *arena, struct region *region,
 static status load_and_write(struct arena *arena, struct region *region,
                              struct image_draft *draft,
                              const struct knowledge_input *inputs, uint32_t input_count,
-                             struct sources *sources, struct diagnostics *diagnostics,
-                             span where)
+                             const struct told *told)
 {
     struct knowledge *made = NULL;
     text notes = {"", 0};
-    TRY(knowledge_read(arena, inputs, input_count, sources, diagnostics, &made));
-    TRY(knowledge_conclude(made, LIMIT_ROWS, diagnostics));
+    TRY(knowledge_read(arena, inputs, input_count, told->sources, told->diagnostics,
+                       &made));
+    TRY(knowledge_conclude(made, LIMIT_ROWS, told->diagnostics));
     struct arena *meanwhile = arena_open(allocator_standard(), 0);
     if (meanwhile == NULL) {
         return STATUS_NO_MEMORY;
@@ -173,7 +188,7 @@ static status load_and_write(struct arena *arena, struct region *region,
     status result =
         notes_write(meanwhile, made, inputs, input_count, draft->opened, &notes);
     if (result == STATUS_OK) {
-        result = write_loaded(arena, region, draft, made, notes, diagnostics, where);
+        result = write_loaded(arena, region, draft, made, notes, told);
     }
     arena_close(meanwhile);
     return result;
@@ -184,20 +199,16 @@ status prepared_write(struct arena *arena, struct region *region, const char *pa
                       struct sources *sources, struct diagnostics *diagnostics)
 {
     struct image_draft draft;
-    const text name = text_of(path);
-    const span where = {sources_add_argument(sources, TEXT("--out"), name), 0,
-                        (uint32_t)name.length};
+    const struct told told = {sources, diagnostics, path};
     const enum image_fault opened = image_draft_open(path, &draft);
     status result = STATUS_INVALID;
     if (opened == IMAGE_ALIEN) {
-        diagnostics_add(diagnostics, CODE_PREPARED_UNWRITABLE, where,
-                        TEXT("there is something else of this name"))
-            ->expected = TEXT("a new name, or that of a base to replace");
+        refuse_out(&told, TEXT("there is something else of this name"))->expected =
+            TEXT("a new name, or that of a base to replace");
     } else if (opened != IMAGE_GOOD) {
-        result = refuse_draft(diagnostics, where, opened, 0);
+        result = refuse_draft(&told, opened, 0);
     } else {
-        result = load_and_write(arena, region, &draft, inputs, input_count, sources,
-                                diagnostics, where);
+        result = load_and_write(arena, region, &draft, inputs, input_count, &told);
     }
     image_draft_close(&draft);
     return result;
@@ -249,7 +260,8 @@ static status open_image(struct arena *arena, struct image *image,
         out->input_count = notes.input_count;
     }
     TRY(check_notes(arena, wanted, &notes, diagnostics));
-    const enum image_fault fault = bind(arena, image, &out->knowledge);
+    enum image_fault fault = image_start(image, wanted->on_touch);
+    fault = fault == IMAGE_GOOD ? bind(arena, image, &out->knowledge) : fault;
     return fault == IMAGE_GOOD ? STATUS_OK
                                : refuse_image(diagnostics, wanted->where, fault);
 }
@@ -258,9 +270,9 @@ status prepared_open(struct arena *arena, const struct prepared_wanted *wanted,
                      struct diagnostics *diagnostics, struct prepared *out)
 {
     struct image *image = NULL;
-    *out = (struct prepared){.inputs = wanted->inputs,
-                             .input_count = wanted->input_count};
-    const enum image_fault fault = image_open(wanted->path, wanted->on_touch, &image);
+    *out =
+        (struct prepared){.inputs = wanted->inputs, .input_count = wanted->input_count};
+    const enum image_fault fault = image_open(wanted->path, &image);
     if (fault != IMAGE_GOOD) {
         return refuse_image(diagnostics, wanted->where, fault);
     }

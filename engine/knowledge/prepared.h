@@ -21,7 +21,7 @@ MUST_USE status prepared_write(struct arena *arena, struct region *region,
                                struct diagnostics *diagnostics);
 
 struct prepared {
-    struct image *image;              /* NULL: it cannot be used */
+    struct image *image;               /* NULL: it cannot be used */
     const struct knowledge *knowledge; /* in the arena that was handed over */
     /* What it was asked for from, or else what it was prepared from, as far as the file
      * could say: the text to read when it cannot be used. */

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * Numbers of eight bytes and texts that end with a NUL, one after the other. The digest of
- * the front has vouched for them; lengths are checked all the same.
+ * Numbers of eight bytes and texts that end with a NUL, one after the other. The digest
+ * of the front has vouched for them; lengths are checked all the same.
  */
 #include "prepared_notes.h"
 
@@ -270,8 +270,7 @@ status notes_check(struct arena *arena, const struct notes *notes, text *message
     uint32_t count = 0;
     TRY(list_files(arena, notes, &files, &count, message));
     for (uint32_t i = 0; i < count || i < notes->file_count; i++) {
-        const struct noted_file *noted =
-            i < notes->file_count ? &notes->files[i] : NULL;
+        const struct noted_file *noted = i < notes->file_count ? &notes->files[i] : NULL;
         const int order = noted == NULL ? -1
                           : i >= count  ? 1
                                         : text_compare(files[i], noted->name);

@@ -8,12 +8,13 @@
  * What a prepared base says of the files it was read from: where it was prepared, from
  * which files and folders, and of each file its stamp and the digest of what was read.
  *
- * Whether a file is still what it was is told by its stamp: size, place, and two times, of
- * which the file system alone sets one whenever anything of the file changes. Two things
- * weaken that. Within one tick of the file system's clock a file may be changed twice: so
- * a file that was changed less than two seconds before preparing began (by the clock that
- * gave the new file its time) is never told by its stamp. And a stamp may change where the
- * content does not (a copy, a checkout). In both cases the content decides.
+ * Whether a file is still what it was is told by its stamp: size, place, and two times,
+ * of which the file system alone sets one whenever anything of the file changes. Two
+ * things weaken that. Within one tick of the file system's clock a file may be changed
+ * twice: so a file that was changed less than two seconds before preparing began (by the
+ * clock that gave the new file its time) is never told by its stamp. And a stamp may
+ * change where the content does not (a copy, a checkout). In both cases the content
+ * decides.
  */
 struct noted_file {
     text name; /* as it must be read here and now, with a NUL behind */
@@ -38,8 +39,8 @@ MUST_USE status notes_write(struct arena *arena, const struct knowledge *knowled
 /* STATUS_INVALID: they are not well-formed. */
 MUST_USE status notes_read(struct arena *arena, text written, struct notes *out);
 
-/* What has happened to the files since; a name of one, and a sentence. STATUS_OK: nothing;
- * STATUS_INVALID: *message says what. */
+/* What has happened to the files since; a name of one, and a sentence. STATUS_OK:
+ * nothing; STATUS_INVALID: *message says what. */
 MUST_USE status notes_check(struct arena *arena, const struct notes *notes,
                             text *message);
 /* Whether these are the files and folders that it was prepared from. */

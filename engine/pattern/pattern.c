@@ -4,8 +4,8 @@
  * released. Machine code is not generated: a rule's pattern meets few texts, and only the
  * interpreter heeds all the limits.
  *
- * A pattern is its text: what PCRE2 makes of it points into that library, so it belongs to
- * the room of whoever matches, and a frozen knowledge can be kept in a file.
+ * A pattern is its text: what PCRE2 makes of it points into that library, so it belongs
+ * to the room of whoever matches, and a frozen knowledge can be kept in a file.
  *
  * Whole texts are matched, so that nobody has to think of anchors, and `$` is the end and
  * not also what stands before a last line break. A result that is neither a match nor
@@ -250,8 +250,8 @@ enum pattern_result pattern_match(const struct pattern *pattern, text subject,
     }
     /* An empty text may have no bytes to point at. */
     const char *at = subject.length == 0 ? "" : subject.at;
-    const int found = pcre2_match(code, (PCRE2_SPTR)at, subject.length, 0, 0,
-                                  room->data, room->limits);
+    const int found =
+        pcre2_match(code, (PCRE2_SPTR)at, subject.length, 0, 0, room->data, room->limits);
     if (found == PCRE2_ERROR_NOMATCH) {
         return PATTERN_NO;
     }

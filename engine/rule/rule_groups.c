@@ -17,8 +17,8 @@ enum strictness {
 };
 
 struct edge {
-    relation_id from;     /* read */
-    relation_id to;       /* concluded */
+    relation_id from;  /* read */
+    relation_id to;    /* concluded */
     unsigned strictly; /* enum strictness, STRICT_TALLY + enum tally_kind */
     uint32_t rule;
     span where; /* the condition; SPAN_NONE: the rule concludes both */
@@ -51,8 +51,7 @@ static uint32_t heads_of(const struct rule *rule, uint32_t i, relation_id *out)
 }
 
 static bool add_condition(struct graph *graph, uint32_t index,
-                          const struct condition *one, relation_id to,
-                          unsigned strictly)
+                          const struct condition *one, relation_id to, unsigned strictly)
 {
     return add_edge(graph, (struct edge){one->relation, to, strictly, index, one->where});
 }
@@ -62,7 +61,8 @@ static bool add_rule_to(struct graph *graph, uint32_t index, relation_id to)
     const struct rule *rule = &graph->rules[index];
     bool is_added = true;
     for (uint32_t i = 0; i < rule->given_count; i++) {
-        is_added = is_added && add_condition(graph, index, &rule->given[i], to, NOT_STRICT);
+        is_added =
+            is_added && add_condition(graph, index, &rule->given[i], to, NOT_STRICT);
     }
     for (uint32_t i = 0; i < rule->unless_count; i++) {
         is_added =
@@ -70,9 +70,8 @@ static bool add_rule_to(struct graph *graph, uint32_t index, relation_id to)
     }
     for (uint32_t i = 0; i < rule->tally_count; i++) {
         const struct tally *one = &rule->tallies[i];
-        is_added =
-            is_added && add_condition(graph, index, &one->of, to,
-                                      STRICT_TALLY + (unsigned)one->kind);
+        is_added = is_added && add_condition(graph, index, &one->of, to,
+                                             STRICT_TALLY + (unsigned)one->kind);
     }
     return is_added;
 }
@@ -204,13 +203,14 @@ static text spell_step(const struct graph *graph, text so_far, const struct edge
     const bool is_together = edge->where.length == 0;
     return text_format(
         diagnostics_arena(graph->reader->diagnostics), "%.*s; %.*s %s %.*s %s %.*s",
-        TEXT_ARG(so_far), TEXT_ARG(rule_name(graph, edge)),
-        verb_of(edge),
-        TEXT_ARG(relation_name(graph, edge->strictly != NOT_STRICT ? edge->from : edge->to)),
+        TEXT_ARG(so_far), TEXT_ARG(rule_name(graph, edge)), verb_of(edge),
+        TEXT_ARG(
+            relation_name(graph, edge->strictly != NOT_STRICT ? edge->from : edge->to)),
         edge->strictly != NOT_STRICT ? "to conclude"
-        : is_together          ? "together with"
-                               : "from",
-        TEXT_ARG(relation_name(graph, edge->strictly != NOT_STRICT ? edge->to : edge->from)));
+        : is_together                ? "together with"
+                                     : "from",
+        TEXT_ARG(
+            relation_name(graph, edge->strictly != NOT_STRICT ? edge->to : edge->from)));
 }
 
 /* The loop that a denial or an aggregate closes, rule by rule. */

@@ -4,7 +4,7 @@
  * follows, and counts or writes the rows of some relations. Reasons are on as always:
  * every row keeps its height, from which they are found when asked.
  *
- *     bench_ours [--rows FILE] [--ask RELATION FILE] SOURCE… -- RELATION…
+ *     bench_ours [--rows FILE|-] [--ask RELATION FILE] SOURCE… -- RELATION…
  *     bench_ours --prepare FILE SOURCE… --
  *     bench_ours [--rows FILE] --ask RELATION FILE --prepared FILE -- RELATION…
  *     bench_ours
@@ -383,7 +383,9 @@ int main(int argc, char **argv)
         room_close(&room);
         return prepare(&told);
     }
-    FILE *out = told.rows == NULL ? NULL : fopen(told.rows, "w");
+    FILE *out = told.rows == NULL             ? NULL
+                : strcmp(told.rows, "-") == 0 ? stdout
+                                              : fopen(told.rows, "w");
     status result = told.rows != NULL && out == NULL ? STATUS_NOT_FOUND
                                                      : run(&room, &told, out, times);
     if (out != NULL && fclose(out) != 0) {
