@@ -328,7 +328,7 @@ WHYFIT_API const char *whyfit_nearest(const char *misspelt, const char *const *w
 /* ---- problems */
 
 WHYFIT_API size_t whyfit_problems_count(const whyfit_problems *problems);
-/* What is wrong, in a few words; NULL past the last. */
+/* What is wrong, in one line that ends with its code; NULL past the last. */
 WHYFIT_API const char *whyfit_problems_message(const whyfit_problems *problems, size_t i);
 /* file:line:column: error: …, with the line, what was expected and the nearest word; or
  * one JSON object {"error": […]}. */

@@ -455,11 +455,13 @@ size_t whyfit_problems_count(const whyfit_problems *problems)
 
 const char *whyfit_problems_message(const whyfit_problems *problems, size_t i)
 {
-    return i < diagnostics_kept(problems->diagnostics)
-               ? text_copy(problems->arena,
-                           diagnostics_at(problems->diagnostics, (uint32_t)i)->message)
-                     .at
-               : NULL;
+    if (i >= diagnostics_kept(problems->diagnostics)) {
+        return NULL;
+    }
+    const struct diagnostic *one = diagnostics_at(problems->diagnostics, (uint32_t)i);
+    return text_format(problems->arena, "%.*s [%s]", TEXT_ARG(one->message),
+                       diagnostic_code_word(one->code))
+        .at;
 }
 
 whyfit_status whyfit_problems_write(const whyfit_problems *problems, whyfit_format format,

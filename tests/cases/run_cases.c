@@ -1,9 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * Runs worked cases: run_cases ROOT [--json FILE] CASES.yaml…. A case asks one question
- * of the shipped rules and facts, the folders its file names, and the other files of its
- * own folder, and compares verdict and findings with what was worked out by hand. With
- * --json every answer is also written there, one a line, for the replay.
+ * Runs worked cases: run_cases ROOT [--json FILE] [--prepared FILE] CASES.yaml…. A case
+ * asks one question of the shipped rules and facts, the folders its file names, and the
+ * other files of its own folder, and compares verdict and findings with what was worked
+ * out by hand. With
+ * --json every answer is also written there, one a line, for the replay. With --prepared
+ * the knowledge goes through that file and comes back before it is asked.
  */
 #include "whyfit.h"
 
@@ -24,6 +26,7 @@ struct run {
     struct diagnostics *diagnostics;
     const char *root;
     FILE *json;
+    const char *prepared; /* NULL: text is read */
     unsigned passed;
     unsigned failed;
 };
@@ -281,6 +284,24 @@ static size_t gather_sources(struct run *run, const char *folder,
     return used;
 }
 
+/* What was prepared must be used: a problem beside the knowledge is a failure. */
+static whyfit_status load(const struct run *run, const whyfit_source *sources,
+                          size_t count, whyfit_knowledge **knowledge,
+                          whyfit_problems **problems)
+{
+    whyfit_prepared_options options = WHYFIT_PREPARED_OPTIONS;
+    options.sources = sources;
+    options.source_count = count;
+    if (run->prepared == NULL) {
+        return whyfit_load(sources, count, NULL, knowledge, problems);
+    }
+    const whyfit_status made =
+        whyfit_prepare(sources, count, run->prepared, NULL, problems);
+    return made == WHYFIT_OK
+               ? whyfit_load_prepared(run->prepared, &options, knowledge, problems)
+               : made;
+}
+
 static void run_cases(struct run *run, const char *path, const struct node *document)
 {
     whyfit_source sources[64] = {{0}};
@@ -292,8 +313,8 @@ static void run_cases(struct run *run, const char *path, const struct node *docu
         text_copy(run->arena, (text){path, slash == NULL ? 0 : (size_t)(slash - path)});
     const struct node *cases = node_field_of(document, "cases");
     const size_t count = gather_sources(run, folder.at, document, sources, 64);
-    if (whyfit_load(sources, count, NULL, &knowledge, &problems) != WHYFIT_OK ||
-        whyfit_asker_open(knowledge, NULL, &asker) != WHYFIT_OK) {
+    if (load(run, sources, count, &knowledge, &problems) != WHYFIT_OK ||
+        problems != NULL || whyfit_asker_open(knowledge, NULL, &asker) != WHYFIT_OK) {
         printf("FAILED %s: its knowledge could not be loaded\n", path);
         if (problems != NULL) {
             (void)whyfit_problems_write(problems, WHYFIT_TEXT, to_stream, stdout);
@@ -338,6 +359,8 @@ int main(int argc, char **argv)
     for (int i = 2; i < argc; i++) {
         if (strcmp(argv[i], "--json") == 0 && i + 1 < argc) {
             run.json = fopen(argv[++i], "w");
+        } else if (strcmp(argv[i], "--prepared") == 0 && i + 1 < argc) {
+            run.prepared = argv[++i];
         } else {
             run_file(&run, argv[i]);
         }
