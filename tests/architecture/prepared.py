@@ -286,7 +286,7 @@ def main():
     all_blocks(check, spoiler, content)
     sizes(check, spoiler, content)
     check.expect(count < 40 or (spoiler.noted > 0 and (spoiler.untouched > 0) == (spoiler.refused > 0)),
-                 "flips are met at the start, half-way or not at all (at the start only, where the kernel has no such faults)")
+                 "flips are met at the start, half-way or not at all (at the start, where all is read at once)")
     no_base(check, content)
     other_program(check)
     stale(check)

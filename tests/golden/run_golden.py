@@ -4,7 +4,8 @@
 
 A session is a text file: a line "$ whyfit WORDS" starts a command, what follows is what it must print
 (standard output, then standard error), ending with "[exit N]". Commands run in ROOT. SCRATCH is a folder
-of the session's own; a line "% WORDS" does something to its files (see spoil). With WHYFIT_REWRITE_GOLDEN=1 the sessions are written anew: read the difference before you keep it.
+of the session's own; a line "% WORDS" does something to its files (see spoil). With WHYFIT_REWRITE_GOLDEN=1 the
+sessions are written anew: read the difference before you keep it.
 """
 import difflib
 import os
