@@ -53,9 +53,10 @@ struct image;
 
 /* Checks the front. IMAGE_GOOD: *out is owned (image_close). */
 MUST_USE enum image_fault image_open(const char *path, struct image **out);
-/* Brings all blocks; or leaves those to be brought when they are touched (on_touch), where
- * the kernel can do that: a touched block that is not there raises SIGBUS, whose handler
- * calls image_bring. Once, before anything that lies in the image is looked at. */
+/* Brings all blocks; or leaves those to be brought when they are touched (on_touch),
+ * where the kernel can do that: a touched block that is not there raises SIGBUS, whose
+ * handler calls image_bring. Once, before anything that lies in the image is looked at.
+ */
 MUST_USE enum image_fault image_start(struct image *image, bool on_touch);
 /* The file may be given another name or changed: an open image reads the file it opened.
  */

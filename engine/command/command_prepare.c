@@ -109,6 +109,13 @@ whyfit_knowledge *load_prepared(const struct options *options, int *exit_status)
     whyfit_prepared_options wanted = WHYFIT_PREPARED_OPTIONS;
     whyfit_knowledge *knowledge = NULL;
     whyfit_problems *problems = NULL;
+    if (options->without_count > 0) {
+        fputs("error: --without: rules are left out before anything is concluded\n"
+              "  expected: no --prepared beside it\n",
+              stderr);
+        *exit_status = EXIT_FAULT;
+        return NULL;
+    }
     wanted.on_touch = is_single(options);
     if (options->knowledge != NULL || options->folder_count > 0) {
         if (!name_sources(options, &room)) {
@@ -140,7 +147,8 @@ static int run_prepare(const struct options *options)
 {
     struct source_room room;
     whyfit_problems *problems = NULL;
-    if (options->word_count != 0 || options->prepared != NULL) {
+    if (options->word_count != 0 || options->prepared != NULL ||
+        options->without_count != 0) {
         fputs("error: prepare takes folders and a file to write\n"
               "  expected: whyfit prepare --with DIR --out FILE\n",
               stderr);

@@ -47,9 +47,7 @@ int exit_of(whyfit_status status)
     return EXIT_MACHINE;
 }
 
-/* The folder that holds rules/ and facts/: --knowledge, then WHYFIT_KNOWLEDGE, then where
- * the program was built or installed to look. */
-static const char *knowledge_folder(const struct options *options)
+const char *knowledge_folder(const struct options *options)
 {
     const char *from_environment = getenv("WHYFIT_KNOWLEDGE");
     return options->knowledge != NULL                                ? options->knowledge
@@ -82,6 +80,7 @@ bool name_sources(const struct options *options, struct source_room *room)
 whyfit_knowledge *load_knowledge(const struct options *options, int *exit_status)
 {
     struct source_room room;
+    whyfit_load_options how = WHYFIT_LOAD_OPTIONS;
     whyfit_knowledge *knowledge = NULL;
     whyfit_problems *problems = NULL;
     if (options->prepared != NULL) {
@@ -91,8 +90,10 @@ whyfit_knowledge *load_knowledge(const struct options *options, int *exit_status
         *exit_status = EXIT_FAULT;
         return NULL;
     }
+    how.without = options->without;
+    how.without_count = options->without_count;
     const whyfit_status status =
-        whyfit_load(room.sources, room.count, NULL, &knowledge, &problems);
+        whyfit_load(room.sources, room.count, &how, &knowledge, &problems);
     say_problems(problems, options->format);
     *exit_status = exit_of(status);
     return knowledge;
@@ -122,8 +123,8 @@ bool output_open(struct output *output, const struct options *options)
 }
 
 /* In pieces that are smaller than a stream's buffer, so that they are copied there: a
- * large one would be handed to the kernel, which cannot fetch what lies in a prepared base
- * and was not touched yet. */
+ * large one would be handed to the kernel, which cannot fetch what lies in a prepared
+ * base and was not touched yet. */
 bool output_take(void *output, const char *bytes, size_t length)
 {
     enum {

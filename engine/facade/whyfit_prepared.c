@@ -95,8 +95,9 @@ static whyfit_status read_text(struct whyfit_problems *room,
                                const whyfit_prepared_options *options,
                                whyfit_knowledge **knowledge, whyfit_problems **problems)
 {
-    const whyfit_load_options loading = {sizeof loading, options->allocator,
-                                         options->memory_limit};
+    const whyfit_load_options loading = {.size = sizeof loading,
+                                         .allocator = options->allocator,
+                                         .memory_limit = options->memory_limit};
     whyfit_source *sources =
         ARENA_MANY(room->arena, prepared->input_count, whyfit_source);
     if (prepared->input_count == 0 || sources == NULL) {

@@ -76,17 +76,22 @@ static int compare_functions(const void *a, const void *b)
                   ((const struct function_entry *)b)->name);
 }
 
+/* Copies a table's entries, where there is room for them; gives how many. */
+static uint32_t put_functions(struct function_entry *out, const struct function_table *of)
+{
+    for (uint32_t i = 0; out != NULL && i < of->count; i++) {
+        out[i] = *of->entries[i];
+    }
+    return of->count;
+}
+
 uint32_t knowledge_function_entries(struct function_entry *out)
 {
-    const struct function_table *tables[2] = {mechanics_functions(),
-                                              assembly_functions()};
-    uint32_t count = 0;
-    for (size_t t = 0; t < 2; t++) {
-        for (uint32_t i = 0; i < tables[t]->count; i++, count++) {
-            if (out != NULL) {
-                out[count] = *tables[t]->entries[i];
-            }
-        }
+    uint32_t subjects = 0;
+    const struct function_table *const *mechanics = mechanics_functions(&subjects);
+    uint32_t count = put_functions(out, assembly_functions());
+    for (uint32_t i = 0; i < subjects; i++) {
+        count += put_functions(out == NULL ? NULL : out + count, mechanics[i]);
     }
     if (out != NULL) {
         qsort(out, count, sizeof *out, compare_functions);

@@ -123,7 +123,8 @@ struct told {
 
 static struct diagnostic *refuse_out(const struct told *told, text message)
 {
-    const text name = text_copy(diagnostics_arena(told->diagnostics), text_of(told->path));
+    const text name =
+        text_copy(diagnostics_arena(told->diagnostics), text_of(told->path));
     const span where = {sources_add_argument(told->sources, TEXT("--out"), name), 0,
                         (uint32_t)name.length};
     return diagnostics_add(told->diagnostics, CODE_PREPARED_UNWRITABLE, where, message);
@@ -136,8 +137,7 @@ static status refuse_draft(const struct told *told, enum image_fault fault, size
         return STATUS_NO_MEMORY;
     }
     if (fault == IMAGE_PROGRAM) {
-        report =
-            refuse_out(told, TEXT("this program was linked without an identity"));
+        report = refuse_out(told, TEXT("this program was linked without an identity"));
         report->expected = TEXT("a program linked with --build-id");
     } else if (fault == IMAGE_ALIEN) {
         report = refuse_out(

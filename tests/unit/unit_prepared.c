@@ -340,7 +340,8 @@ static bool to_room(void *room, const char *bytes, size_t length)
 static void show_relation(const whyfit_knowledge *knowledge, char *said)
 {
     said[0] = '\0';
-    cr_assert_eq(whyfit_show(knowledge, "lies", to_room, said, NULL), WHYFIT_OK);
+    cr_assert_eq(whyfit_show(knowledge, "lies", WHYFIT_TEXT, to_room, said, NULL),
+                 WHYFIT_OK);
 }
 
 static const char vocabulary_text[] =
