@@ -149,11 +149,12 @@ WHYFIT_API whyfit_status whyfit_load_prepared(const char *file,
 
 typedef enum whyfit_brought {
     WHYFIT_BROUGHT,       /* it is there now, and is what was written */
-    WHYFIT_NOT_BROUGHT,   /* it is nothing of a prepared base, or was there already */
+    WHYFIT_NOT_BROUGHT,   /* it is nothing of a prepared base */
     WHYFIT_BROUGHT_DAMAGE /* it is damaged, or can no longer be read: nothing may go on */
 } whyfit_brought;
 
-/* Brings what was touched (on_touch). May be called in a signal handler. */
+/* Brings what was touched (on_touch). May be called in the handler of a SIGBUS whose code
+ * is BUS_ADRERR, on any thread. */
 WHYFIT_API whyfit_brought whyfit_prepared_bring(const whyfit_knowledge *knowledge,
                                                 const void *address);
 

@@ -200,7 +200,7 @@ static bool watch_place(struct image *image)
 }
 
 /* One block, from the stack into its place; EEXIST: another thread was quicker. */
-static enum image_fault bring_block(const struct image *image, size_t block, bool *is_new)
+static enum image_fault bring_block(const struct image *image, size_t block)
 {
     _Alignas(IMAGE_PAGE) char bytes[IMAGE_BLOCK];
     uint64_t digests[IMAGE_GROUP];
@@ -222,21 +222,19 @@ static enum image_fault bring_block(const struct image *image, size_t block, boo
             return IMAGE_NO_MEMORY;
         }
     }
-    *is_new = true;
     return IMAGE_GOOD;
 }
 
 enum image_fault image_bring(const struct image *image, const void *address,
-                             size_t length, bool *is_new)
+                             size_t length)
 {
     const size_t size = image->head.block_size;
     const size_t from = (size_t)((const char *)address - place_of(image));
     const size_t end = (from + (length == 0 ? 1 : length) + size - 1) / size;
     enum image_fault fault = IMAGE_GOOD;
-    *is_new = false;
     for (size_t i = from / size; image->faults >= 0 && fault == IMAGE_GOOD && i < end;
          i++) {
-        fault = bring_block(image, i, is_new);
+        fault = bring_block(image, i);
     }
     return fault;
 }

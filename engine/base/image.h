@@ -65,10 +65,10 @@ void image_close(struct image *image);
 text image_notes(const struct image *image);
 void *image_root(const struct image *image);
 bool image_holds(const struct image *image, const void *address);
-/* Brings the blocks of some bytes that lie in the image, where they are not there yet:
- * *is_new, when one was not. It may be called where a signal came in. */
+/* Brings the blocks of some bytes that lie in the image, where they are not there yet. It
+ * may be called where a signal came in, and by several threads. */
 MUST_USE enum image_fault image_bring(const struct image *image, const void *address,
-                                      size_t length, bool *is_new);
+                                      size_t length);
 /* Lets this process write into some bytes that are there, or no longer. */
 MUST_USE bool image_open_bytes(const struct image *image, const void *address,
                                size_t length, bool may_write);

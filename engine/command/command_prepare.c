@@ -32,7 +32,11 @@ static void bring_touched(int signal_number, siginfo_t *about, void *context)
 {
     const int kept = errno;
     (void)context;
-    switch (whyfit_prepared_bring(watch.knowledge, about->si_addr)) {
+    const whyfit_brought brought =
+        about->si_code == BUS_ADRERR
+            ? whyfit_prepared_bring(watch.knowledge, about->si_addr)
+            : WHYFIT_NOT_BROUGHT;
+    switch (brought) {
     case WHYFIT_BROUGHT:
         errno = kept;
         return;

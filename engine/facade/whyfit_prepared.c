@@ -154,13 +154,11 @@ whyfit_status whyfit_load_prepared(const char *file,
 whyfit_brought whyfit_prepared_bring(const whyfit_knowledge *knowledge,
                                      const void *address)
 {
-    bool is_new = false;
     if (knowledge == NULL || knowledge->image == NULL ||
         !image_holds(knowledge->image, address)) {
         return WHYFIT_NOT_BROUGHT;
     }
-    const enum image_fault fault = image_bring(knowledge->image, address, 1, &is_new);
-    return fault != IMAGE_GOOD ? WHYFIT_BROUGHT_DAMAGE
-           : is_new            ? WHYFIT_BROUGHT
-                               : WHYFIT_NOT_BROUGHT;
+    return image_bring(knowledge->image, address, 1) == IMAGE_GOOD
+               ? WHYFIT_BROUGHT
+               : WHYFIT_BROUGHT_DAMAGE;
 }

@@ -30,13 +30,12 @@ static void unbind(struct knowledge *knowledge)
 static enum image_fault bind_functions(const struct image *image,
                                        const struct knowledge *knowledge)
 {
-    bool is_new = false;
     const struct function_table *table = &knowledge->functions;
     const size_t size = table->count * sizeof(struct function_entry);
-    enum image_fault fault = image_bring(image, table->entries,
-                                         table->count * sizeof *table->entries, &is_new);
+    enum image_fault fault =
+        image_bring(image, table->entries, table->count * sizeof *table->entries);
     struct function_entry *first = fault == IMAGE_GOOD ? first_entry(knowledge) : NULL;
-    fault = first == NULL ? fault : image_bring(image, first, size, &is_new);
+    fault = first == NULL ? fault : image_bring(image, first, size);
     if (fault != IMAGE_GOOD) {
         return fault;
     }
@@ -50,9 +49,8 @@ static enum image_fault bind_functions(const struct image *image,
 static enum image_fault bind(struct arena *arena, const struct image *image,
                              const struct knowledge **out)
 {
-    bool is_new = false;
     const struct knowledge *frozen = image_root(image);
-    const enum image_fault brought = image_bring(image, frozen, sizeof *frozen, &is_new);
+    const enum image_fault brought = image_bring(image, frozen, sizeof *frozen);
     if (brought != IMAGE_GOOD) {
         return brought;
     }

@@ -243,11 +243,10 @@ static struct image *touched; /* for the handler */
 
 static void bring_touched(int signal_number, siginfo_t *about, void *context)
 {
-    bool is_new = false;
     (void)signal_number;
     (void)context;
     if (!image_holds(touched, about->si_addr) ||
-        image_bring(touched, about->si_addr, 1, &is_new) != IMAGE_GOOD || !is_new) {
+        image_bring(touched, about->si_addr, 1) != IMAGE_GOOD) {
         _exit(FAILED);
     }
 }
