@@ -495,6 +495,9 @@ static status run_groups(struct engine *engine, struct arena *meanwhile)
     match->below = UINT32_MAX;
     match->found = conclude;
     match->context = engine;
+    if (!store_is_layer(engine->store)) { /* a layer's few rows are not worth the table */
+        match->frame.numbers = ARENA_NEW(meanwhile, struct shared_numbers);
+    }
     for (uint32_t i = 0; i < engine->rules->group_count; i++) {
         engine->group = &engine->rules->groups[i];
         if (!run_pass(engine, true) || !run_pass(engine, false)) {
