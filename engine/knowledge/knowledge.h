@@ -8,17 +8,18 @@
 #include "rule_read.h"
 #include "tables.h"
 
-/*
- * Everything that was loaded, frozen: threads may share it. Loading goes through stages,
- * each of which reports all it finds: documents, vocabulary, tables, rules, parts, units,
- * conclusions. A failed load gives no knowledge: half of it would answer wrongly.
- */
 /* A file that was read. */
 struct knowledge_file {
     text name; /* as it was found, with a NUL behind */
     text content;
     struct file_stamp stamp;
 };
+
+/*
+ * Everything that was loaded, frozen: threads may share it. Loading goes through stages,
+ * each of which reports all it finds: documents, vocabulary, tables, rules, parts, units,
+ * conclusions. A failed load gives no knowledge: half of it would answer wrongly.
+ */
 
 /* What is said where a part of a kind with this danger is changed. */
 struct danger_caution {
