@@ -136,9 +136,9 @@ static status check_unit_lists(struct loader *loader)
     const struct knowledge *made = loader->made;
     const struct part_surroundings around = surroundings_of(loader);
     for (uint32_t i = 0; i < made->recipe_count; i++) {
-        TRY(loader_keep(loader, unit_lists_check(&around, &made->recipes[i],
-                                                 made->rules->shapes,
-                                                 made->rules->shape_count)));
+        TRY(loader_keep(loader,
+                        unit_lists_check(&around, &made->recipes[i], made->rules->shapes,
+                                         made->rules->shape_count)));
     }
     return STATUS_OK;
 }

@@ -172,10 +172,10 @@ static status mint_unit(struct mint *mint, const struct recipe *recipe, name_id 
     with.given_count = mint->given_count;
     TRY(unit_rows(layer, unit, &with, &held->lines));
     const struct part_surroundings around = surroundings_of(mint);
-    const text prefix =
-        mint->depth == 0
-            ? (text){"", 0}
-            : text_format(layer->arena, "%.*s.", TEXT_ARG(names_text(layer->names, unit)));
+    const text prefix = mint->depth == 0
+                            ? (text){"", 0}
+                            : text_format(layer->arena, "%.*s.",
+                                          TEXT_ARG(names_text(layer->names, unit)));
     TRY(unit_lists_build(&around, recipe, unit, prefix, mint->given, mint->given_count,
                          layer->store));
     return assembly_lay(layer->assembly, unit, layer->diagnostics);

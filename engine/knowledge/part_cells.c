@@ -67,8 +67,8 @@ status cells_open(struct builder *builder)
     return STATUS_OK;
 }
 
-/* "entry.list.field" of a unit: one dimension for host and swap, unless the question gives
- * it. */
+/* "entry.list.field" of a unit: one dimension for host and swap, unless the question
+ * gives it. */
 static text unit_dimension_of(const struct builder *builder, const struct cell *cell)
 {
     const struct names *names = builder->around->names;
@@ -481,8 +481,12 @@ static const struct form *position_form(struct builder *builder,
     builder->positions[builder->position_count++] =
         (struct position){listed, column, false, NULL};
     const struct cell cell = {
-        listed->relation, (uint32_t)index, listed, &shape->columns[index],
-        &builder->around->vocabulary->manners[listed->relation][index], false};
+        listed->relation,
+        (uint32_t)index,
+        listed,
+        &shape->columns[index],
+        &builder->around->vocabulary->manners[listed->relation][index],
+        false};
     const struct given_value *given = given_for(builder, &cell);
     const struct node_field *written =
         node_find(listed->map, names_text(builder->around->names, column));

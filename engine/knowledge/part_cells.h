@@ -26,7 +26,7 @@ struct builder {
     const struct part *part;
     name_id owner;
     name_id place;
-    bool in_unit;    /* what a unit lists, not a part … */
+    bool in_unit;     /* what a unit lists, not a part … */
     text unit_prefix; /* … and what its entries are called after: "head." in a unit that
                          fills `head`, else empty */
     struct given_value *given;

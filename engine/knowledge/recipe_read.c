@@ -434,9 +434,9 @@ static const char *const *unit_fields(struct arena *arena, const struct names *n
                                       const struct vocabulary *vocabulary)
 {
     static const char *const frame[] = {
-        "unit",     "title", "kind",   "source", "ran",   "axes",    "places", "gaps",
-        "fits",     "says",  "offers", "spaces", "paths", "service", "meshes", "thrust",
-        "contacts", NULL};
+        "unit",   "title",   "kind",   "source", "ran",      "axes",
+        "places", "gaps",    "fits",   "says",   "offers",   "spaces",
+        "paths",  "service", "meshes", "thrust", "contacts", NULL};
     const uint32_t own = sizeof frame / sizeof *frame - 1;
     const char **known =
         ARENA_MANY(arena, (size_t)own + vocabulary->listing_count + 1, const char *);

@@ -384,8 +384,8 @@ static void check_list(struct checking *checking, const struct recipe *recipe,
     const struct node_field *field =
         node_find(recipe->document, word_of(checking, listing->field));
     const struct node *list = field == NULL ? NULL : field->value;
-    const text of = word_of(
-        checking, made->vocabulary->shapes[listing->relation].columns[1].name);
+    const text of =
+        word_of(checking, made->vocabulary->shapes[listing->relation].columns[1].name);
     for (uint32_t i = 0; list != NULL && list->kind == NODE_MAP && i < list->count; i++) {
         const name_id name = names_add(made->names, list->fields[i].key);
         if (text_is(of, "place")) {
