@@ -227,7 +227,7 @@ static void build_piece(struct builder *builder)
     }
 }
 
-static void build_lists(struct builder *builder, bool is_definition)
+void lists_build(struct builder *builder, bool is_definition)
 {
     const struct vocabulary *vocabulary = builder->around->vocabulary;
     for (uint32_t i = 0; i < builder->listed_count; i++) {
@@ -369,7 +369,7 @@ status part_build(const struct part_surroundings *surroundings, const struct par
     }
     build_piece(&builder);
     build_kinds(&builder);
-    build_lists(&builder, is_definition);
+    lists_build(&builder, is_definition);
     build_partial(&builder);
     if (is_definition) {
         refuse_overlaps(&builder);
