@@ -18,6 +18,7 @@
 #include "needed_relations.h"
 #include "own_machine.h"
 #include "table_rows.h"
+#include "unit_lists.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -157,18 +158,38 @@ status knowledge_functions(struct arena *arena, struct function_table *out)
     return STATUS_OK;
 }
 
+static struct part_surroundings surroundings_of(const struct loader *loader)
+{
+    struct knowledge *made = loader->made;
+    return (struct part_surroundings){.arena = loader->arena,
+                                      .names = made->names,
+                                      .vocabulary = made->vocabulary,
+                                      .tables = &made->tables,
+                                      .diagnostics = loader->diagnostics};
+}
+
 static status build_parts(struct loader *loader)
 {
     struct knowledge *made = loader->made;
-    const struct part_surroundings around = {.arena = loader->arena,
-                                             .names = made->names,
-                                             .vocabulary = made->vocabulary,
-                                             .tables = &made->tables,
-                                             .diagnostics = loader->diagnostics};
+    const struct part_surroundings around = surroundings_of(loader);
     for (uint32_t i = 0; i < made->part_count; i++) {
         const struct part *part = &made->parts[i];
         TRY(loader_keep(loader, part_build(&around, part, part->name, NAME_NONE, NULL, 0,
                                            made->base)));
+    }
+    return STATUS_OK;
+}
+
+/* What units state of themselves is built when a question mints them: here it is read for
+ * its faults. */
+static status check_unit_lists(struct loader *loader)
+{
+    const struct knowledge *made = loader->made;
+    const struct part_surroundings around = surroundings_of(loader);
+    for (uint32_t i = 0; i < made->recipe_count; i++) {
+        TRY(loader_keep(loader,
+                        unit_lists_check(&around, &made->recipes[i], made->rules->shapes,
+                                         made->rules->shape_count)));
     }
     return STATUS_OK;
 }
@@ -253,6 +274,7 @@ static status load_stages(struct loader *loader)
         store_open(loader->arena, made->rules->shapes, made->rules->shape_count, NULL);
     TRY(stop_if_wrong(loader));
     TRY(build_parts(loader));
+    TRY(check_unit_lists(loader));
     TRY(build_rows(loader));
     TRY(find_odd_readings(loader));
     return stop_if_wrong(loader);

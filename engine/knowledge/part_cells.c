@@ -18,6 +18,7 @@ struct cell {
     const struct listed *listed;
     const struct column *shape;
     const struct column_manner *manner;
+    bool is_given; /* by the question */
 };
 
 static const struct form *position_form(struct builder *builder,
@@ -38,7 +39,7 @@ status cells_open(struct builder *builder)
         const struct listing *listing = &vocabulary->listings[i];
         const text field = names_text(builder->around->names, listing->field);
         const struct node_field *list = node_find(builder->part->document, field);
-        if (listing->in_unit || list == NULL) {
+        if (listing->in_unit != builder->in_unit || list == NULL) {
             continue;
         }
         if (!node_expect(list->value, NODE_MAP, "a list of features",
@@ -55,7 +56,7 @@ status cells_open(struct builder *builder)
             }
             const struct listed one = {listing->relation,
                                        names_add(builder->around->names, entry->key),
-                                       entry->value, entry->key_where};
+                                       listing->field, entry->value, entry->key_where};
             if (!ARRAY_PUSH(arena, &all, one)) {
                 return arena_status(arena);
             }
@@ -66,11 +67,27 @@ status cells_open(struct builder *builder)
     return STATUS_OK;
 }
 
+/* "entry.list.field" of a unit: one dimension for host and swap, unless the question
+ * gives it. */
+static text unit_dimension_of(const struct builder *builder, const struct cell *cell)
+{
+    const struct names *names = builder->around->names;
+    return text_format(builder->around->arena, "%.*s%.*s.%.*s.%.*s%s",
+                       TEXT_ARG(builder->unit_prefix),
+                       TEXT_ARG(names_text(names, cell->listed->name)),
+                       TEXT_ARG(names_text(names, cell->listed->list)),
+                       TEXT_ARG(names_text(names, cell->shape->name)),
+                       cell->is_given ? ", as given" : "");
+}
+
 /* "owner.feature.field", or "owner.field" for the part itself: the name of the dimension.
  */
 static text dimension_of(const struct builder *builder, const struct cell *cell)
 {
     const struct names *names = builder->around->names;
+    if (builder->in_unit) {
+        return unit_dimension_of(builder, cell);
+    }
     const bool is_listed = cell->listed != NULL;
     const text dot = TEXT(".");
     const text parts[] = {names_text(names, builder->owner), dot,
@@ -97,13 +114,32 @@ static struct deviation *new_deviation(const struct builder *builder,
     return made;
 }
 
+/* Whether a given value is for this cell: PLACE.FEATURE.FIELD of a part, ENTRY.LIST.FIELD
+ * of what a unit lists. */
+static bool is_for(const struct builder *builder, const struct given_value *given,
+                   const struct cell *cell)
+{
+    const struct names *names = builder->around->names;
+    if (given->field != cell->shape->name) {
+        return false;
+    }
+    if (!builder->in_unit) {
+        return given->place == builder->place &&
+               given->feature == (cell->listed == NULL ? NAME_NONE : cell->listed->name);
+    }
+    const text entry = names_text(names, given->place);
+    const size_t own = builder->unit_prefix.length;
+    return given->feature == cell->listed->list &&
+           text_starts(entry, builder->unit_prefix) &&
+           text_equal(text_slice(entry, own, entry.length),
+                      names_text(names, cell->listed->name));
+}
+
 static struct given_value *given_for(struct builder *builder, const struct cell *cell)
 {
     for (uint32_t i = 0; i < builder->given_count; i++) {
         struct given_value *given = &builder->given[i];
-        const name_id feature = cell->listed == NULL ? NAME_NONE : cell->listed->name;
-        if (given->place == builder->place && given->feature == feature &&
-            given->field == cell->shape->name) {
+        if (is_for(builder, given, cell)) {
             given->is_used = true;
             return given;
         }
@@ -471,8 +507,12 @@ static const struct form *position_form(struct builder *builder,
     builder->positions[builder->position_count++] =
         (struct position){listed, column, false, NULL};
     const struct cell cell = {
-        listed->relation, (uint32_t)index, listed, &shape->columns[index],
-        &builder->around->vocabulary->manners[listed->relation][index]};
+        listed->relation,
+        (uint32_t)index,
+        listed,
+        &shape->columns[index],
+        &builder->around->vocabulary->manners[listed->relation][index],
+        false};
     const struct given_value *given = given_for(builder, &cell);
     const struct node_field *written =
         node_find(listed->map, names_text(builder->around->names, column));
@@ -583,9 +623,14 @@ struct value cell_value(struct builder *builder, relation_id relation, uint32_t 
                         const struct listed *listed, const struct node *map)
 {
     const struct relation_shape *shape = shape_of(builder, relation);
-    const struct cell cell = {relation, column, listed, &shape->columns[column],
-                              &builder->around->vocabulary->manners[relation][column]};
+    struct cell cell = {relation,
+                        column,
+                        listed,
+                        &shape->columns[column],
+                        &builder->around->vocabulary->manners[relation][column],
+                        false};
     const struct given_value *given = given_for(builder, &cell);
+    cell.is_given = given != NULL;
     const struct node_field *written =
         node_find(map, names_text(builder->around->names, cell.shape->name));
     if (cell.manner->is_position) {

@@ -5,6 +5,7 @@
 #include "form.h"
 #include "names.h"
 #include "node.h"
+#include "vocabulary.h"
 
 /*
  * How parts make a unit: places, and the lines that say what is laid on what, which gaps
@@ -137,6 +138,7 @@ struct offer_line {
 
 struct recipe {
     name_id name;
+    const struct node *document; /* with the lists that the vocabulary has for units */
     text title;
     text source;
     name_id kind; /* what it is when it fills a place; NAME_NONE when not said */
@@ -154,6 +156,7 @@ struct recipe {
 
 /* Reads the map of a unit; names of parts are checked by the caller. */
 MUST_USE status recipe_read(struct arena *arena, struct names *names,
+                            const struct vocabulary *vocabulary,
                             const struct node *document, struct diagnostics *diagnostics,
                             struct recipe *out);
 

@@ -375,8 +375,35 @@ void check_own_feature(struct checking *checking, const struct feature_ref *ref,
     }
 }
 
+/* An entry of a unit's own list is called like a place or space where its key column is
+ * called so. */
+static void check_list(struct checking *checking, const struct recipe *recipe,
+                       const struct listing *listing)
+{
+    const struct knowledge *made = checking->knowledge;
+    const struct node_field *field =
+        node_find(recipe->document, word_of(checking, listing->field));
+    const struct node *list = field == NULL ? NULL : field->value;
+    const text of =
+        word_of(checking, made->vocabulary->shapes[listing->relation].columns[1].name);
+    for (uint32_t i = 0; list != NULL && list->kind == NODE_MAP && i < list->count; i++) {
+        const name_id name = names_add(made->names, list->fields[i].key);
+        if (text_is(of, "place")) {
+            check_place(checking, recipe, name, list->fields[i].key_where);
+        } else if (text_is(of, "space")) {
+            check_space_name(checking, recipe, name, list->fields[i].key_where);
+        }
+    }
+}
+
 void check_unit(struct checking *checking, const struct recipe *recipe)
 {
+    const struct vocabulary *vocabulary = checking->knowledge->vocabulary;
+    for (uint32_t i = 0; i < vocabulary->listing_count; i++) {
+        if (vocabulary->listings[i].in_unit) {
+            check_list(checking, recipe, &vocabulary->listings[i]);
+        }
+    }
     check_kind(checking, recipe);
     check_contacts(checking, recipe);
     check_gaps(checking, recipe);
