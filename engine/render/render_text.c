@@ -274,12 +274,19 @@ static void write_missing(struct writer *writer, const struct answer *answer)
                              k == 0 ? "" : ", ", TEXT_ARG(item->wanted_by[k]));
         }
         const bool has_way = item->of->got_by.length > 0;
+        const bool is_choice = item->of->one_of.length > 0;
         write_wrapped(writer, TEXT("  - "),
-                      text_format(writer->arena, "%.*s%s%.*s%s, wanted by %.*s",
+                      text_format(writer->arena, "%.*s%s%.*s%s%s%.*s, wanted by %.*s",
                                   TEXT_ARG(item->of->name), has_way ? " (by " : "",
                                   TEXT_ARG(item->of->got_by), has_way ? ")" : "",
-                                  TEXT_ARG(by)));
+                                  is_choice ? ", one of " : "",
+                                  TEXT_ARG(item->of->one_of), TEXT_ARG(by)));
     }
+    write_wrapped(
+        writer, TEXT("  "),
+        text_format(writer->arena, "Say what was found: --given %.*s=%s",
+                    TEXT_ARG(answer->missing[0].of->name),
+                    answer->missing[0].of->one_of.length > 0 ? "WORD" : "VALUE"));
 }
 
 /* ---- the chain */
