@@ -8,11 +8,8 @@
  * caller joins them. */
 const struct function_table *const *mechanics_functions(uint32_t *count);
 
-<<<<<<< HEAD
-extern const struct function_table closed_space_functions;
-=======
 extern const struct function_table bearing_functions;
->>>>>>> main
+extern const struct function_table closed_space_functions;
 extern const struct function_table motion_functions;
 extern const struct function_table press_functions;
 extern const struct function_table ring_functions;

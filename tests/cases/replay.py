@@ -128,17 +128,12 @@ def number(value):
 DIMENSIONS = {}
 # Of every dimension in the unit that answers are written in.
 SCALES = {"mm": 1.0, "um": 1e-3, "um Ra": 1e-3, "m": 1000.0, "in": 25.4, "deg": 1.0, "HRC": 1.0,
-<<<<<<< HEAD
-          "%": 0.01, "": 1.0, "1": 1.0, "K": 1.0, "degC": 1.0, "MPa": 1.0, "bar": 0.1, "kPa": 1e-3,
-          "m/s": 1.0, "rpm": 1.0, "um/m/K": 1.0, "ml": 1.0, "l": 1000.0, "ShoreA": 1.0}
-OFFSETS = {"degC": 273.15}
-=======
           "%": 0.01, "": 1.0, "1": 1.0, "N": 1.0, "kN": 1000.0, "MPa": 1.0, "GPa": 1000.0, "Nm": 1.0,
-          "K": 1.0, "degC": 1.0, "um/m/K": 1.0, "rpm": 1.0, "s": 1.0, "h": 3600.0}
+          "K": 1.0, "degC": 1.0, "um/m/K": 1.0, "rpm": 1.0, "s": 1.0, "h": 3600.0, "bar": 0.1, "kPa": 1e-3,
+          "m/s": 1.0, "ml": 1.0, "l": 1000.0, "ShoreA": 1.0}
 OFFSETS = {"degC": 273.15}
 UNITS = "|".join(re.escape(unit) for unit in sorted(SCALES, key=len, reverse=True)
                  if unit not in ("", "1"))
->>>>>>> main
 
 
 def read(value):
@@ -158,11 +153,7 @@ def read(value):
 # ---- formulas
 
 TOKEN = re.compile(r"""\s*(?:(?P<number>\d+(?:\.\d+)?)(?:\s*±(?P<limits>\d+(?:\.\d+)?))?
-<<<<<<< HEAD
-  (?:\s*(?P<unit>um\ Ra|um/m/K|m/s|mm|um|in|ml|m|degC|deg|HRC|%|rpm|bar|kPa|MPa|ShoreA|K|l)(?![\w]))?
-=======
   (?:\s*(?P<unit>""" + UNITS + r""")(?![\w/]))?
->>>>>>> main
   |(?P<variable>\$[A-Za-z][\w]*(?:-[A-Za-z][\w]*)*)|"(?P<word>[^"]*)"
   |(?P<name>[A-Za-z_]\w*)|(?P<symbol><=|>=|!=|[-+*/=<>(),|−]))""", re.X)
 
@@ -256,14 +247,8 @@ class Formula:
             self.at += 1
             scale = SCALES[token.group("unit") or ""]
             limits = float(token.group("limits") or 0) * scale  # no other number shares them
-<<<<<<< HEAD
-            number_read = float(token.group("number")) * scale
-            return Form(number_read + OFFSETS.get(token.group("unit"), 0.0),
-                        rest=(-limits, limits))  # what is written as 0 degC is 273.15 K
-=======
             offset = OFFSETS.get(token.group("unit"), 0.0)
             return Form(float(token.group("number")) * scale + offset, rest=(-limits, limits))
->>>>>>> main
         if token.group("word") is not None:
             self.at += 1
             return token.group("word")
@@ -311,7 +296,7 @@ class Formula:
             need(not arguments[0].varies(), f"{name} of an angle with a tolerance")
             return Form(getattr(math, name)(math.radians(arguments[0].centre)))
         if name in LAWS:
-            return by_law(LAWS[name], [number(one) for one in arguments])
+            return along_slopes(LAWS[name], [number(one) for one in arguments])
         if name == "ring_thinning":
             return ring_thinning(number(arguments[0]))
         if name == "clock_apart":
@@ -327,15 +312,52 @@ class Formula:
         return self.call(name, arguments)
 
 
-<<<<<<< HEAD
-# ---- mechanics, each law written again from its source
+def divided(left, right):
+    return by_law(lambda a, b: a / b, [left, right]) if right.varies() else left.over(right)
+
+
+def by_law(law, arguments):
+    """A law of several numbers: what it comes to with every dimension at one end or the other. Its
+    linear part is not worked out, so the answer's goes on where this one was compared."""
+    forms = [number(one) for one in arguments]
+    nothing = Form(0.0, rest=(-inf, inf), missing=True)
+    if any(form.least == -inf or form.greatest == inf for form in forms):
+        return nothing
+    ends = {name: DIMENSIONS[name] for form in forms for name in form.terms}
+    ends.update({i: form.rest for i, form in enumerate(forms) if form.rest[0] != form.rest[1]})
+    names = sorted(ends, key=str)
+
+    def at(values):
+        numbers = []
+        for i, form in enumerate(forms):
+            own = form.centre + sum(by * values.get(name, 0.0) for name, by in form.terms.items())
+            own += values.get(i, form.rest[0] if form.rest[0] == form.rest[1] else 0.0)
+            numbers.append(min(max(own, form.least), form.greatest))
+        return law(*numbers)
+
+    try:
+        centre = at({})
+        if len(names) <= 10:
+            corners = [dict(zip(names, corner)) for corner in product(*(ends[n] for n in names))]
+        else:  # each to the end that is better for itself: the laws are nearly straight
+            rises = {n: at({n: ends[n][1]}) >= at({n: ends[n][0]}) for n in names}
+            corners = [{n: ends[n][rises[n] == high] for n in names} for high in (True, False)]
+        found = [at(corner) for corner in corners] + [centre]
+    except (ZeroDivisionError, ValueError):
+        return nothing
+    made = Form(centre, rest=(min(found) - centre, max(found) - centre))
+    made.by_law = True
+    return made
+
+
+# ---- seals, each law written again from its source
 
 def corners(sides):
     for which in range(2 ** len(sides)):
         yield [side[which >> i & 1] for i, side in enumerate(sides)]
 
 
-def by_law(plain_law, arguments):
+def along_slopes(plain_law, arguments):
     """A law of several quantities: its slopes at the nominals, and what the corners leave beside that."""
     def law(*x):
         try:
@@ -406,44 +428,6 @@ LAWS = {"ring_fill": ring_fill, "closed_space_pressure": closed_space_pressure,
         "ring_squeeze": lambda section, depth: 1 - depth / section,
         "ring_stretch": lambda over, inside: over / inside - 1,
         "surface_speed": lambda diameter, turning: math.pi * diameter / 1000 * turning / 60}
-=======
-def divided(left, right):
-    return by_law(lambda a, b: a / b, [left, right]) if right.varies() else left.over(right)
-
-
-def by_law(law, arguments):
-    """A law of several numbers: what it comes to with every dimension at one end or the other. Its
-    linear part is not worked out, so the answer's goes on where this one was compared."""
-    forms = [number(one) for one in arguments]
-    nothing = Form(0.0, rest=(-inf, inf), missing=True)
-    if any(form.least == -inf or form.greatest == inf for form in forms):
-        return nothing
-    ends = {name: DIMENSIONS[name] for form in forms for name in form.terms}
-    ends.update({i: form.rest for i, form in enumerate(forms) if form.rest[0] != form.rest[1]})
-    names = sorted(ends, key=str)
-
-    def at(values):
-        numbers = []
-        for i, form in enumerate(forms):
-            own = form.centre + sum(by * values.get(name, 0.0) for name, by in form.terms.items())
-            own += values.get(i, form.rest[0] if form.rest[0] == form.rest[1] else 0.0)
-            numbers.append(min(max(own, form.least), form.greatest))
-        return law(*numbers)
-
-    try:
-        centre = at({})
-        if len(names) <= 10:
-            corners = [dict(zip(names, corner)) for corner in product(*(ends[n] for n in names))]
-        else:  # each to the end that is better for itself: the laws are nearly straight
-            rises = {n: at({n: ends[n][1]}) >= at({n: ends[n][0]}) for n in names}
-            corners = [{n: ends[n][rises[n] == high] for n in names} for high in (True, False)]
-        found = [at(corner) for corner in corners] + [centre]
-    except (ZeroDivisionError, ValueError):
-        return nothing
-    made = Form(centre, rest=(min(found) - centre, max(found) - centre))
-    made.by_law = True
-    return made
->>>>>>> main
 
 
 def holds(margin):
