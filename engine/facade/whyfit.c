@@ -159,7 +159,14 @@ whyfit_status whyfit_asker_open(const whyfit_knowledge *knowledge,
         arena_close(arena);
         return WHYFIT_NO_MEMORY;
     }
-    *made = (struct whyfit_asker){.arena = arena, .knowledge = knowledge};
+    struct inference_plans *plans =
+        inference_plans_open(arena, knowledge->knowledge->rules);
+    if (plans == NULL) {
+        arena_close(arena);
+        *asker = NULL;
+        return WHYFIT_NO_MEMORY;
+    }
+    *made = (struct whyfit_asker){.arena = arena, .knowledge = knowledge, .plans = plans};
     if (options != NULL) {
         made->options = *options;
     }
@@ -272,7 +279,7 @@ static status ask_into(struct whyfit_problems *room, const struct whyfit_asker *
     }
     const struct swap_limits limits = {asker->options.row_limit,
                                        asker->options.step_limit, asker->options.go_on,
-                                       asker->options.context};
+                                       asker->options.context, asker->plans};
     return answer(room->arena, asker->knowledge->knowledge, &worded, &limits,
                   room->diagnostics, out);
 }

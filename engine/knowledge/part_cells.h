@@ -56,4 +56,8 @@ struct value cell_value(struct builder *builder, relation_id relation, uint32_t 
  * column is called is refused. Faults turn builder->result. */
 void lists_build(struct builder *builder, bool is_definition);
 
+/* Whether it lies below nothing whatever it comes to: by its limits, or, where nobody
+ * gave any, as it is written. */
+bool surely_negative(const struct form *form);
+
 #endif
