@@ -164,6 +164,7 @@ static status mint_unit(struct mint *mint, const struct recipe *recipe, name_id 
 {
     struct layer *layer = mint->layer;
     TRY(lines_hold(layer, recipe, fill, held));
+    TRY(warm_row(layer, unit, mint->temperature));
     for (uint32_t i = 0; i < fill->place_count; i++) {
         TRY(mint_piece(mint, &fill->places[i], held));
     }

@@ -212,7 +212,9 @@ static void build_piece(struct builder *builder)
         {"part", part->name},
         {"kind", part->kind->name},
         {"title", names_add(names, part->title)},
-        {"hand", part->hand.length > 0 ? names_add(names, part->hand) : NAME_NONE}};
+        {"hand", part->hand.length > 0 ? names_add(names, part->hand) : NAME_NONE},
+        {"material",
+         part->material.length > 0 ? names_add(names, part->material) : NAME_NONE}};
     struct value values[LIMIT_VALUE_COLUMNS] = {0};
     for (size_t i = 0; shape != NULL && i < sizeof cells / sizeof *cells; i++) {
         const int column =

@@ -18,7 +18,7 @@ from math import inf, isclose
 
 import yaml
 
-from replay_laws import LAWS
+from replay_laws import PLAIN_LAWS
 
 NEAR = 4e-6  # mm and alike: a few nanometres, what rounding to the comparison grid can leave
 
@@ -129,8 +129,8 @@ DIMENSIONS = {}
 # Of every dimension in the unit that answers are written in.
 SCALES = {"mm": 1.0, "um": 1e-3, "um Ra": 1e-3, "m": 1000.0, "in": 25.4, "deg": 1.0, "HRC": 1.0,
           "%": 0.01, "": 1.0, "1": 1.0, "N": 1.0, "kN": 1000.0, "MPa": 1.0, "GPa": 1000.0, "Nm": 1.0,
-          "K": 1.0, "degC": 1.0, "um/m/K": 1.0, "rpm": 1.0, "s": 1.0, "h": 3600.0, "bar": 0.1, "kPa": 1e-3,
-          "m/s": 1.0, "ml": 1.0, "l": 1000.0, "ShoreA": 1.0}
+          "K": 1.0, "degC": 1.0, "um/m/K": 1.0, "rpm": 1.0, "s": 1.0, "h": 3600.0, "bar": 0.1,
+          "kPa": 1e-3, "m/s": 1.0, "ml": 1.0, "l": 1000.0, "ShoreA": 1.0}
 OFFSETS = {"degC": 273.15}
 UNITS = "|".join(re.escape(unit) for unit in sorted(SCALES, key=len, reverse=True)
                  if unit not in ("", "1"))
@@ -247,8 +247,9 @@ class Formula:
             self.at += 1
             scale = SCALES[token.group("unit") or ""]
             limits = float(token.group("limits") or 0) * scale  # no other number shares them
-            offset = OFFSETS.get(token.group("unit"), 0.0)
-            return Form(float(token.group("number")) * scale + offset, rest=(-limits, limits))
+            number_read = float(token.group("number")) * scale
+            return Form(number_read + OFFSETS.get(token.group("unit"), 0.0),
+                        rest=(-limits, limits))  # what is written as 0 degC is 273.15 K
         if token.group("word") is not None:
             self.at += 1
             return token.group("word")
@@ -296,7 +297,7 @@ class Formula:
             need(not arguments[0].varies(), f"{name} of an angle with a tolerance")
             return Form(getattr(math, name)(math.radians(arguments[0].centre)))
         if name in LAWS:
-            return along_slopes(LAWS[name], [number(one) for one in arguments])
+            return by_law(LAWS[name], [number(one) for one in arguments])
         if name == "ring_thinning":
             return ring_thinning(number(arguments[0]))
         if name == "clock_apart":
@@ -307,16 +308,16 @@ class Formula:
             other = choose(near, Form(360.0) - near, -1)
             return Form(other.centre, other.terms, other.rest,
                         (max(0.0, other.least), min(180.0, other.greatest)))
-        if name in LAWS:
-            return by_law(LAWS[name], arguments)
+        if name in PLAIN_LAWS:
+            return at_ends(PLAIN_LAWS[name], arguments)
         return self.call(name, arguments)
 
 
 def divided(left, right):
-    return by_law(lambda a, b: a / b, [left, right]) if right.varies() else left.over(right)
+    return at_ends(lambda a, b: a / b, [left, right]) if right.varies() else left.over(right)
 
 
-def by_law(law, arguments):
+def at_ends(law, arguments):
     """A law of several numbers: what it comes to with every dimension at one end or the other. Its
     linear part is not worked out, so the answer's goes on where this one was compared."""
     forms = [number(one) for one in arguments]
@@ -346,18 +347,18 @@ def by_law(law, arguments):
     except (ZeroDivisionError, ValueError):
         return nothing
     made = Form(centre, rest=(min(found) - centre, max(found) - centre))
-    made.by_law = True
+    made.at_ends = True
     return made
 
 
-# ---- seals, each law written again from its source
+# ---- mechanics, each law written again from its source
 
 def corners(sides):
     for which in range(2 ** len(sides)):
         yield [side[which >> i & 1] for i, side in enumerate(sides)]
 
 
-def along_slopes(plain_law, arguments):
+def by_law(plain_law, arguments):
     """A law of several quantities: its slopes at the nominals, and what the corners leave beside that."""
     def law(*x):
         try:
@@ -909,7 +910,7 @@ def replay_rule(step, rows, rules, everything=None):
             same(answered, worked, name)
             # what is read from a literal with limits is one dimension, wherever the let is used
             # and a law's linear part is not worked out here
-            as_answered = "±" in str(formula) or getattr(worked, "by_law", False)
+            as_answered = "±" in str(formula) or getattr(worked, "at_ends", False)
             worked = read(answered) if as_answered else worked
         values[name] = worked
     where = rule.get("where") or []
