@@ -3,22 +3,9 @@
  * Fits across the axis: which diameters meet and over what length, what a piece must pass
  * over on the way to its place, and which stretch of another piece a seal touches.
  */
-#include "assembly_private.h"
+#include "assembly_fits.h"
 
 #include <math.h>
-
-/* The two sides of one asked fit. `outer` has the bore, `inner` the outside. */
-struct fit_sides {
-    const struct row *asked;
-    name_id unit;
-    name_id left;
-    name_id right;
-    const struct row *left_feature; /* run or band */
-    const struct row *right_run; /* NULL when a whole piece was named and none overlaps */
-    const struct row *left_laid;
-    const struct row *right_laid;
-    bool left_is_bore; /* `on`: the left is the outer one */
-};
 
 static bool is_kind(const struct assembly *assembly, const struct row *run,
                     const char *kind)
@@ -33,10 +20,8 @@ static bool has_teeth(const struct assembly *assembly, const struct row *run)
     return is_kind(assembly, run, "spline") || is_kind(assembly, run, "thread");
 }
 
-/* The diameter a run leaves free (in a bore) or takes up (outside); NULL when not
- * described. */
-static const struct form *clear_diameter(const struct assembly *assembly,
-                                         const struct row *run, bool is_bore)
+const struct form *clear_diameter(const struct assembly *assembly, const struct row *run,
+                                  bool is_bore)
 {
     const struct form *plain = column_form(assembly, run, "diameter");
     const struct form *crest = column_form(assembly, run, is_bore ? "minor" : "major");
@@ -44,13 +29,12 @@ static const struct form *clear_diameter(const struct assembly *assembly,
     return has_teeth(assembly, run) && is_described ? crest : plain;
 }
 
-static bool is_in_bore(const struct assembly *assembly, const struct row *run)
+bool is_in_bore(const struct assembly *assembly, const struct row *run)
 {
     return column_is(assembly, run, "in", "bore");
 }
 
-/* Runs that only dip into the surface they lie on, and so are in nobody's way. */
-static bool is_dip(const struct assembly *assembly, const struct row *run)
+bool is_dip(const struct assembly *assembly, const struct row *run)
 {
     return column_word(assembly, run, "on") != NAME_NONE ||
            is_kind(assembly, run, "groove") || is_kind(assembly, run, "keyway") ||
@@ -133,7 +117,7 @@ static bool find_sides(const struct assembly *assembly, name_id unit,
 
 /* ---- fit */
 
-static const char *kind_word(const struct assembly *assembly, const struct row *run)
+const char *kind_word(const struct assembly *assembly, const struct row *run)
 {
     const name_id kind = column_word(assembly, run, "kind");
     return kind == NAME_NONE ? "" : assembly_text(assembly, kind).at;
@@ -200,9 +184,7 @@ static bool is_at_depth(const struct assembly *assembly, const struct row *laid)
     return false;
 }
 
-/* Which way a piece's own contact moves it: -1 inboard (it came from outboard), 1
- * outboard, 0 not known. */
-static int way_in(const struct assembly *assembly, const struct row *laid)
+int way_in(const struct assembly *assembly, const struct row *laid)
 {
     if (is_at_depth(assembly, laid)) {
         return 0;
@@ -327,8 +309,7 @@ static double least_room(const struct assembly *assembly, const struct fit_sides
     return least;
 }
 
-/* Whether a contact lays a piece on this other one. */
-static bool lies_on(const struct row *laid, const struct row *other)
+bool lies_on(const struct row *laid, const struct row *other)
 {
     uint32_t count = 0;
     const struct row *const *rests_on = row_rests_on(laid, &count);
@@ -409,7 +390,8 @@ static status add_sides(struct assembly *assembly, const struct fit_sides *sides
 {
     TRY(add_touch(assembly, sides->unit, sides->left, sides->right, sides->asked));
     if (sides->left_feature->relation == assembly->seal_band) {
-        return add_band(assembly, sides);
+        TRY(add_band(assembly, sides));
+        return add_sweeps(assembly, sides);
     }
     if (sides->right_run == NULL) {
         return STATUS_OK;

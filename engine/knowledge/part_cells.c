@@ -97,6 +97,19 @@ static text dimension_of(const struct builder *builder, const struct cell *cell)
     return text_join(builder->around->arena, parts, sizeof parts / sizeof *parts);
 }
 
+/* What a word of this cell may be; empty: any word, or it is no word. */
+static text choices_of(const struct builder *builder, const struct cell *cell)
+{
+    const struct names *names = builder->around->names;
+    text all = {"", 0};
+    for (uint32_t i = 0; i < cell->shape->choice_count; i++) {
+        all = text_format(builder->around->arena, "%.*s%s%.*s", TEXT_ARG(all),
+                          i == 0 ? "" : ", ",
+                          TEXT_ARG(names_text(names, cell->shape->choices[i])));
+    }
+    return all;
+}
+
 static struct deviation *new_deviation(const struct builder *builder,
                                        const struct cell *cell)
 {
@@ -406,9 +419,12 @@ static bool read_stated(struct builder *builder, const struct cell *cell,
 
 static struct value missing_value(struct builder *builder, const struct cell *cell)
 {
-    const struct deviation *of = new_deviation(builder, cell);
+    struct deviation *of = new_deviation(builder, cell);
     if (cell->shape->kind == COLUMN_QUANTITY) {
         return value_quantity(of == NULL ? NULL : form_of(builder->around->arena, of));
+    }
+    if (of != NULL) {
+        of->one_of = choices_of(builder, cell);
     }
     return value_missing(of);
 }
@@ -552,16 +568,11 @@ static struct value word_value(struct builder *builder, const struct cell *cell,
     for (uint32_t i = 0; i < cell->shape->choice_count; i++) {
         nearest_offer(&near, names_text(names, cell->shape->choices[i]));
     }
-    text all = names_text(names, cell->shape->choices[0]);
-    for (uint32_t i = 1; i < cell->shape->choice_count; i++) {
-        all = text_format(builder->around->arena, "%.*s, %.*s", TEXT_ARG(all),
-                          TEXT_ARG(names_text(names, cell->shape->choices[i])));
-    }
     struct diagnostic *report =
         diagnostics_report(builder->around->diagnostics, CODE_CHOICE_UNKNOWN, where,
                            "\"%.*s\" is no choice for %.*s", TEXT_ARG(word),
                            TEXT_ARG(names_text(names, cell->shape->name)));
-    report->expected = all;
+    report->expected = choices_of(builder, cell);
     report->nearest = near.best;
     builder->result = STATUS_INVALID;
     return missing_value(builder, cell);

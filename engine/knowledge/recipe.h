@@ -68,9 +68,12 @@ struct space_line {
     name_id name;
     name_id holds; /* a place whose part fills it, `weather`, `grease`, or NAME_NONE */
     span holds_where;
-    name_id wants; /* `dry`, or NAME_NONE */
+    name_id wants; /* a choice of the column `wants`, or NAME_NONE */
+    span wants_where;
     bool has_vent;
     struct feature_ref vent; /* the port through which it breathes */
+    bool has_drain;
+    struct feature_ref drain; /* the port through which what gets there gets back */
     span where;
 };
 

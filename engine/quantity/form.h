@@ -42,6 +42,7 @@ struct deviation {
     struct dimension dim;
     span where;  /* where it is stated; SPAN_NONE when missing or computed */
     text got_by; /* how such a field is got: "caliper depth-gauge", may be empty */
+    text one_of; /* of a word: what it may be, "open, shielded"; empty: anything */
 };
 
 struct form_term {

@@ -634,6 +634,20 @@ def replay_pass(row, rows):
     same(row["value"]["room"], room if is_on else -room, "room")
 
 
+def replay_sweep(row, rows):
+    """The crest of the run that is swept over, or of the one that it dips into."""
+    asked, left_laid, band, right_laid, over = rows[:5]
+    surface = rows[-1]
+    need(row["key"]["over"] == over["key"]["run"] and (surface is over or surface["key"]["run"] == over["value"]["on"]),
+         "the surface is the run's own, or the one it is on")
+    is_on = asked["value"]["way"] == "on"
+    same(row["value"]["crest"], clear(surface, not is_on), "crest")
+    own, other = stretch_of(left_laid, band), stretch_of(right_laid, over)
+    need(other[1].centre > own[1].centre or other[0].centre < own[0].centre, "it lies beyond the band")
+    need((over["value"].get("in", "outside") == "bore") == (row["value"]["side"] == "bore") != is_on,
+         "it lies on the side that the band touches")
+
+
 def replay_stretch(row, rows):
     laid = [r for r in rows if r["relation"] == "laid"][0]
     run = [r for r in rows if r["relation"] in ("run", "seal-band")][0]
@@ -666,7 +680,7 @@ def replay_between(row, rows):
              "the pieces are those of the gap")
 
 
-COMPUTED = {"laid on": replay_laid, "gap": replay_gap, "gap between": replay_between, "fit": replay_fit, "pass": replay_pass,
+COMPUTED = {"laid on": replay_laid, "gap": replay_gap, "gap between": replay_between, "fit": replay_fit, "pass": replay_pass, "sweep": replay_sweep,
             "float": replay_float, "lies": replay_stretch, "band": replay_stretch, "offered face": replay_offer, "located": replay_located,
             "touch": replay_touch, "laid on piece": replay_touch}
 
