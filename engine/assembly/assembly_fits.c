@@ -184,7 +184,9 @@ static bool is_at_depth(const struct assembly *assembly, const struct row *laid)
     return false;
 }
 
-int way_in(const struct assembly *assembly, const struct row *laid)
+/* Which way a piece's own contact moves it: -1 inboard (it came from outboard), 1
+ * outboard, 0 not known. */
+static int way_in(const struct assembly *assembly, const struct row *laid)
 {
     if (is_at_depth(assembly, laid)) {
         return 0;
@@ -309,7 +311,8 @@ static double least_room(const struct assembly *assembly, const struct fit_sides
     return least;
 }
 
-bool lies_on(const struct row *laid, const struct row *other)
+/* Whether a contact lays a piece on this other one. */
+static bool lies_on(const struct row *laid, const struct row *other)
 {
     uint32_t count = 0;
     const struct row *const *rests_on = row_rests_on(laid, &count);
@@ -321,10 +324,7 @@ bool lies_on(const struct row *laid, const struct row *other)
     return false;
 }
 
-/* From which side the left piece came over the right one: 1 outboard, -1 inboard. A
- * contact between the two says it; where each lies on something else, nobody pushes a
- * piece the narrow way. */
-static int side_of(const struct assembly *assembly, const struct fit_sides *sides)
+int side_by_contact(const struct assembly *assembly, const struct fit_sides *sides)
 {
     const int own = way_in(assembly, sides->left_laid);
     const int others = way_in(assembly, sides->right_laid);
@@ -332,8 +332,16 @@ static int side_of(const struct assembly *assembly, const struct fit_sides *side
         return others; /* the other was pushed into this one: seen from here it is the
                           reverse */
     }
-    if (own != 0 && lies_on(sides->left_laid, sides->right_laid)) {
-        return -own;
+    return own != 0 && lies_on(sides->left_laid, sides->right_laid) ? -own : 0;
+}
+
+/* From which side the left piece came over the right one: 1 outboard, -1 inboard. Where
+ * each lies on something else, nobody pushes a piece the narrow way. */
+static int side_of(const struct assembly *assembly, const struct fit_sides *sides)
+{
+    const int told = side_by_contact(assembly, sides);
+    if (told != 0) {
+        return told;
     }
     return least_room(assembly, sides, 1) >= least_room(assembly, sides, -1) ? 1 : -1;
 }

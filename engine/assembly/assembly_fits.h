@@ -25,11 +25,9 @@ bool is_in_bore(const struct assembly *assembly, const struct row *run);
 /* Runs that only dip into the surface they lie on, and so are in nobody's way. */
 bool is_dip(const struct assembly *assembly, const struct row *run);
 const char *kind_word(const struct assembly *assembly, const struct row *run);
-/* Which way a piece's own contact moves it: -1 inboard (it came from outboard), 1
- * outboard, 0 not known. */
-int way_in(const struct assembly *assembly, const struct row *laid);
-/* Whether a contact lays a piece on this other one. */
-bool lies_on(const struct row *laid, const struct row *other);
+/* From which side the left piece came over the right one, where a contact between the two
+ * tells: 1 outboard, -1 inboard; 0: none does. */
+int side_by_contact(const struct assembly *assembly, const struct fit_sides *sides);
 
 /* assembly_sweeps.c: a row `sweep` for each run that the band of an asked fit passes on
  * the way to its place. */

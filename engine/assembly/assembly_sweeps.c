@@ -57,13 +57,9 @@ static double way_blocked(const struct assembly *assembly, const struct fit_side
 
 static int band_came_from(const struct assembly *assembly, const struct fit_sides *sides)
 {
-    const int own = way_in(assembly, sides->left_laid);
-    const int others = way_in(assembly, sides->right_laid);
-    if (others != 0 && lies_on(sides->right_laid, sides->left_laid)) {
-        return others;
-    }
-    if (own != 0 && lies_on(sides->left_laid, sides->right_laid)) {
-        return -own;
+    const int told = side_by_contact(assembly, sides);
+    if (told != 0) {
+        return told;
     }
     return way_blocked(assembly, sides, 1) <= way_blocked(assembly, sides, -1) ? 1 : -1;
 }
