@@ -101,7 +101,7 @@ static text dimension_of(const struct builder *builder, const struct cell *cell)
 static text choices_of(const struct builder *builder, const struct cell *cell)
 {
     const struct names *names = builder->around->names;
-    text all = {"", 0};
+    text all = text_copy(builder->around->arena, TEXT(""));
     for (uint32_t i = 0; i < cell->shape->choice_count; i++) {
         all = text_format(builder->around->arena, "%.*s%s%.*s", TEXT_ARG(all),
                           i == 0 ? "" : ", ",
