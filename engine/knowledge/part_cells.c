@@ -101,7 +101,7 @@ static text dimension_of(const struct builder *builder, const struct cell *cell)
 static text choices_of(const struct builder *builder, const struct cell *cell)
 {
     const struct names *names = builder->around->names;
-    text all = {"", 0};
+    text all = text_copy(builder->around->arena, TEXT(""));
     for (uint32_t i = 0; i < cell->shape->choice_count; i++) {
         all = text_format(builder->around->arena, "%.*s%s%.*s", TEXT_ARG(all),
                           i == 0 ? "" : ", ",
@@ -245,7 +245,7 @@ static const struct form *growth_rate(const struct builder *builder)
         .kind = DEVIATION_MADE,
         .basis = is_bounded ? BASIS_ASSUMED : BASIS_MISSING,
         .dim = expansion,
-        .got_by = TEXT("eye drawing")};
+        .got_by = text_copy(arena, TEXT("eye drawing"))};
     return form_of(arena, unsaid);
 }
 
@@ -412,7 +412,7 @@ static bool read_stated(struct builder *builder, const struct cell *cell,
     }
     if (written->kind == NODE_MAP) {
         out->basis = STATED_MEASURED;
-        out->gauge = gauge == NULL ? (text){"", 0} : gauge->word;
+        out->gauge = gauge == NULL ? written->word : gauge->word;
     }
     return true;
 }

@@ -442,7 +442,7 @@ static const char *const *unit_fields(struct arena *arena, const struct names *n
         ARENA_MANY(arena, (size_t)own + vocabulary->listing_count + 1, const char *);
     uint32_t count = 0;
     for (; known != NULL && count < own; count++) {
-        known[count] = frame[count];
+        known[count] = text_copy(arena, text_of(frame[count])).at;
     }
     for (uint32_t i = 0; known != NULL && i < vocabulary->listing_count; i++) {
         if (vocabulary->listings[i].in_unit) {

@@ -59,9 +59,8 @@ text vocabulary_word(struct vocabulary_reader *reader, const struct node *map,
                      const char *key)
 {
     const struct node *word = node_field_of(map, key);
-    return word != NULL && vocabulary_expect(reader, word, NODE_WORD, key)
-               ? word->word
-               : (text){"", 0};
+    return word != NULL && vocabulary_expect(reader, word, NODE_WORD, key) ? word->word
+                                                                           : map->word;
 }
 
 bool vocabulary_flag(struct vocabulary_reader *reader, const struct node *map,
