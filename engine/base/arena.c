@@ -67,6 +67,11 @@ struct arena *arena_open(struct allocator from, size_t limit)
     return arena;
 }
 
+struct arena *arena_open_beside(const struct arena *arena)
+{
+    return arena_open(arena->from, 0);
+}
+
 void arena_close(struct arena *arena)
 {
     if (arena == NULL) {
@@ -109,7 +114,7 @@ static struct chunk *add_chunk(struct arena *arena, size_t request)
     return made;
 }
 
-void *arena_take(struct arena *arena, size_t size)
+void *arena_take_unset(struct arena *arena, size_t size)
 {
     if (arena->status != STATUS_OK) {
         return NULL;
@@ -135,8 +140,13 @@ void *arena_take(struct arena *arena, size_t size)
     char *given = (char *)chunk + chunk->used;
     chunk->used += request;
     arena->used += request;
-    memset(given, 0, size);
     return given;
+}
+
+void *arena_take(struct arena *arena, size_t size)
+{
+    void *given = arena_take_unset(arena, size);
+    return given == NULL ? NULL : memset(given, 0, size);
 }
 
 /* The link to the chunk that holds nothing but this block; NULL: it shares its chunk. */
@@ -222,6 +232,20 @@ void *arena_copy(struct arena *arena, const void *from, size_t size)
         memcpy(copy, from, size);
     }
     return copy;
+}
+
+struct allocator arena_seal(struct arena *arena)
+{
+    const struct allocator from = arena->from;
+    arena->from = (struct allocator){NULL, NULL};
+    arena->status = STATUS_LIMIT;
+    return from;
+}
+
+void arena_unseal(struct arena *arena, struct allocator from)
+{
+    arena->from = from;
+    arena->status = STATUS_OK;
 }
 
 status arena_status(const struct arena *arena)

@@ -17,7 +17,10 @@ bool text_equal(text a, text b)
 
 bool text_is(text a, const char *terminated)
 {
-    return text_equal(a, text_of(terminated));
+    /* Mostly the first byte tells. */
+    const char first = terminated == NULL ? '\0' : terminated[0];
+    return (a.length == 0 ? '\0' : a.at[0]) == first &&
+           text_equal(a, text_of(terminated));
 }
 
 int text_compare(text a, text b)
@@ -57,7 +60,7 @@ text text_slice(text a, size_t from, size_t end)
 {
     const size_t stop = end < a.length ? end : a.length;
     const size_t start = from < stop ? from : stop;
-    return (text){a.at + start, stop - start};
+    return (text){start == 0 ? a.at : a.at + start, stop - start}; /* at may be NULL */
 }
 
 size_t text_find(text a, char byte, size_t from)

@@ -12,11 +12,13 @@ struct whyfit_knowledge {
     struct arena *arena;
     struct allocator allocator;
     const struct knowledge *knowledge;
+    struct image *image; /* of a prepared base, which is owned; else NULL */
 };
 
 struct whyfit_asker {
     struct arena *arena;
     const struct whyfit_knowledge *knowledge;
+    struct inference_plans *plans; /* from question to question */
     whyfit_ask_options options;
 };
 
@@ -35,6 +37,11 @@ struct whyfit_problems {
 
 whyfit_status public_status(status from);
 
+struct allocator allocator_from(const whyfit_allocator *wanted);
+/* The sources as the engine takes them, their names in the arena. NULL: no memory. */
+struct knowledge_input *inputs_from(struct arena *arena, const whyfit_source *sources,
+                                    size_t count);
+
 /* An arena with sources and diagnostics, where a question's faults can be kept. NULL: no
  * memory. */
 struct whyfit_problems *problems_open(struct allocator allocator, size_t limit,
@@ -42,8 +49,8 @@ struct whyfit_problems *problems_open(struct allocator allocator, size_t limit,
 /* Hands the problems out where there are any and they are wanted, else releases them. */
 void problems_give(struct whyfit_problems *problems, struct whyfit_problems **out);
 
-/* Loads into the room, without the rules named; STATUS_NOT_FOUND (reported) where there is
- * no such rule. */
+/* Loads into the room, without the rules named; STATUS_NOT_FOUND (reported) where there
+ * is no such rule. */
 MUST_USE status load_without(struct whyfit_problems *room,
                              const struct knowledge_input *inputs, uint32_t input_count,
                              const char *const *without, size_t without_count,

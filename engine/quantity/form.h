@@ -42,6 +42,7 @@ struct deviation {
     struct dimension dim;
     span where;  /* where it is stated; SPAN_NONE when missing or computed */
     text got_by; /* how such a field is got: "caliper depth-gauge", may be empty */
+    text one_of; /* of a word: what it may be, "open, shielded"; empty: anything */
 };
 
 struct form_term {
@@ -79,7 +80,7 @@ const struct form *form_shared(struct shared_numbers *numbers, struct arena *are
                                struct dimension dim, double value);
 /* One dimension: its nominal and its deviation (0 nominal when missing). `of` is kept. */
 const struct form *form_of(struct arena *arena, const struct deviation *of);
-/* No number, with the reason (kept, static). */
+/* No number, with the reason. */
 const struct form *form_undefined(struct arena *arena, struct dimension dim,
                                   const char *why);
 
@@ -151,6 +152,13 @@ const struct form *form_within(struct arena *arena, const struct form *a, double
 /* False when a missing dimension is in it or it is undefined; *out then NAN. */
 bool form_nominal(const struct form *a, double *out);
 bool form_is_exact(const struct form *a);
+/* Exact, and nothing known of its range but that: one number throughout. */
+static inline bool form_is_number(const struct form *a)
+{
+    return a->term_count == 0 && a->absorbed_count == 0 && a->undefined == NULL &&
+           a->remainder_low == 0.0 && a->remainder_high == 0.0 &&
+           a->least == a->nominal && a->greatest == a->nominal;
+}
 /* Whether something missing is in it: a term, an absorbed dimension, or undefined. */
 bool form_misses(const struct form *a);
 /* One standard deviation of the linear part (made and read terms; design: by basis),
