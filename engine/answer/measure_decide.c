@@ -65,7 +65,7 @@ static bool outcome_with(struct measuring *measuring, const struct finding *find
                          text dimension, text value, enum outcome *out)
 {
     struct arena *scratch =
-        measuring->asked < MOST_ASKED ? arena_beside(measuring->arena) : NULL;
+        measuring->asked < MOST_ASKED ? arena_open_beside(measuring->arena) : NULL;
     struct diagnostics *diagnostics = scratch == NULL ? NULL : diagnostics_open(scratch);
     struct question question = *measuring->question;
     struct answer *answer = NULL;

@@ -30,16 +30,15 @@ static bool has_word(text words, text wanted)
     return false;
 }
 
-const struct named_figure *gauge_for(const struct measuring *measuring, text words,
-                                     double enough)
+const struct gauge *gauge_for(const struct measuring *measuring, text words,
+                              double enough)
 {
     const text at_hand = measuring->question->gauges;
-    const struct named_figure *best = NULL;
+    const struct gauge *best = NULL;
     size_t at = 0;
     for (text word = next_word(words, &at); word.length > 0;
          word = next_word(words, &at)) {
-        const struct named_figure *gauge =
-            tables_gauge(&measuring->knowledge->tables, word);
+        const struct gauge *gauge = tables_gauge(&measuring->knowledge->tables, word);
         if (gauge == NULL || (at_hand.length > 0 && !has_word(at_hand, word))) {
             continue;
         }

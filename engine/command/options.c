@@ -118,6 +118,10 @@ static bool read_valued(struct options *options, const char *option, const char 
     if (strcmp(option, "--given") == 0) {
         return add(options->given, &options->given_count, MOST_WORDS, value);
     }
+    if (strcmp(option, "--prepared") == 0) {
+        options->prepared = value;
+        return true;
+    }
     if (strcmp(option, "--knowledge") == 0) {
         options->knowledge = value;
         return true;
@@ -127,10 +131,10 @@ static bool read_valued(struct options *options, const char *option, const char 
 }
 
 static const char *const plain[] = {"--help", "--chain", "--first"};
-static const char *const valued[] = {"--format",   "--with",  "--given",  "--knowledge",
-                                     "--out",      "--allow", "--batch",  "--threads",
-                                     "--of",       "--most",  "--depth",  "--gauges",
-                                     "--readings", "--read",  "--without"};
+static const char *const valued[] = {"--format",   "--with",  "--given",   "--knowledge",
+                                     "--out",      "--allow", "--batch",   "--threads",
+                                     "--of",       "--most",  "--depth",   "--gauges",
+                                     "--readings", "--read",  "--without", "--prepared"};
 enum {
     PLAIN_COUNT = sizeof plain / sizeof *plain,
     VALUED_COUNT = sizeof valued / sizeof *valued

@@ -65,7 +65,7 @@ static status load_into(struct whyfit_problems *room, const char *path,
 {
     text content = {"", 0};
     const struct node *map = NULL;
-    TRY(file_read(room->arena, path, LIMIT_FILE_BYTES, &content));
+    TRY(file_read(room->arena, path, LIMIT_FILE_BYTES, &content, NULL));
     const uint32_t source = sources_add(room->sources, text_of(path), content);
     TRY(yaml_read(room->arena, room->sources, source, room->diagnostics, &map));
     return node_expect(map, NODE_MAP, "a file of readings", room->diagnostics)
