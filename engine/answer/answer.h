@@ -212,6 +212,7 @@ struct answer {
     uint32_t not_looked_at_count;
     text caution;
     const struct explanation *explanation; /* why and why-not; else NULL */
+    const struct upgrade *upgrade;         /* upgrade; else NULL */
 };
 
 #endif

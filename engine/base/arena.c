@@ -67,6 +67,11 @@ struct arena *arena_open(struct allocator from, size_t limit)
     return arena;
 }
 
+struct arena *arena_beside(const struct arena *arena)
+{
+    return arena_open(arena->from, arena->limit);
+}
+
 void arena_close(struct arena *arena)
 {
     if (arena == NULL) {

@@ -17,6 +17,7 @@ enum exit_status {
 enum {
     MOST_FOLDERS = 32,
     MOST_WORDS = 128,
+    MOST_THREADS = 64,
     NAME_ROOM = 256
 };
 
@@ -36,6 +37,13 @@ struct options {
     const char *of; /* --of: a row */
     unsigned most;  /* --most: 0 when it was not said */
     unsigned depth; /* --depth */
+    const char *toward; /* --toward: a unit */
+    const char *want[MOST_WORDS];
+    size_t want_count;
+    const char *have[MOST_WORDS];
+    size_t have_count;
+    unsigned tries;   /* --tries: 0 when it was not said */
+    unsigned largest; /* --changes */
     bool with_chain;
     bool allows_machining; /* --allow machine */
     bool wants_help;
@@ -51,6 +59,7 @@ struct command {
 
 extern const struct command command_swap;
 extern const struct command command_leaks;
+extern const struct command command_upgrade;
 extern const struct command command_why;
 extern const struct command command_why_not;
 extern const struct command command_lint;
@@ -72,14 +81,25 @@ bool split_pair(const char *word, char *room, size_t size, whyfit_pair *out);
 struct question_room {
     char change_names[MOST_WORDS][NAME_ROOM];
     char given_names[MOST_WORDS][NAME_ROOM];
+    char want_names[MOST_WORDS][NAME_ROOM];
     whyfit_pair changes[MOST_WORDS];
     whyfit_pair given[MOST_WORDS];
+    whyfit_pair want[MOST_WORDS];
 };
 bool question_read(const struct options *options, const char *command,
                    struct question_room *room, whyfit_question *question);
 /* Answers one question; `exit_of_answer` tells the exit status. */
 int ask_question(const struct options *options, const whyfit_question *question,
                  int (*exit_of_answer)(const whyfit_answer *answer));
+int ask_question_so(const struct options *options, const whyfit_question *question,
+                    const whyfit_ask_options *how,
+                    int (*exit_of_answer)(const whyfit_answer *answer));
+
+/* --threads, or as many as there are cores. */
+size_t threads_wanted(const struct options *options);
+/* Runs task(of, i) for every i below count on so many threads, and waits for all. */
+void threads_spread(size_t threads, size_t count, void (*task)(void *of, size_t i),
+                    void *of);
 
 /* Loads rules/ and facts/ of the knowledge folder and the folders of --with; NULL: said.
  */

@@ -6,7 +6,7 @@
 #include <string.h>
 
 static const struct command *const commands[] = {
-    &command_swap, &command_leaks,  &command_why, &command_why_not,
+    &command_swap, &command_upgrade, &command_leaks, &command_why, &command_why_not,
     &command_lint, &command_reckon, &command_fit, &command_show};
 enum {
     COMMAND_COUNT = sizeof commands / sizeof *commands

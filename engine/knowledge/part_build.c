@@ -19,7 +19,7 @@ static const char *const frame_fields[] = {
     "part",       "title",  "kind",          "source",  "datum",
     "comes-with", "brings", "partial",       "says",    "general-tolerance",
     "material",   "number", "superseded-by", "mirrors", "hand",
-    NULL};
+    "price",      "labour", NULL};
 
 static bool in_list(const char *const *list, text word)
 {

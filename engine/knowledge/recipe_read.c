@@ -435,7 +435,8 @@ status recipe_read(struct arena *arena, struct names *names, const struct node *
     static const char *const known[] = {
         "unit",   "title", "kind",    "source",   "ran",    "axes",
         "places", "gaps",  "fits",    "contacts", "says",   "offers",
-        "spaces", "paths", "service", "meshes",   "thrust", NULL};
+        "spaces", "paths", "service", "meshes",   "thrust", "price",
+        "labour", NULL};
     struct recipe_reader reader = {arena, names, diagnostics, STATUS_OK};
     const struct node *name = NULL;
     *out = (struct recipe){0};
@@ -463,6 +464,9 @@ status recipe_read(struct arena *arena, struct names *names, const struct node *
     }
     const struct node *ran = node_field_of(document, "ran");
     if (ran != NULL && !node_flag(ran, diagnostics, &out->ran)) {
+        reader.result = STATUS_INVALID;
+    }
+    if (!outlay_read(document, diagnostics, &out->outlay)) {
         reader.result = STATUS_INVALID;
     }
     const struct node *places = node_field_of(document, "places");

@@ -6,6 +6,7 @@
 #include "lint.h"
 #include "reckon.h"
 #include "show.h"
+#include "upgrade.h"
 #include "writer.h"
 
 /* Words and JSON from answers. Nothing is computed or decided here. */
@@ -20,6 +21,11 @@ void render_leaks_text(struct writer *writer, const struct answer *answer);
 void render_explanation_text(struct writer *writer, const struct answer *answer);
 MUST_USE status render_explanation_json(struct writer *writer,
                                         const struct answer *answer);
+
+/* The change sets of `upgrade`. */
+void render_upgrade_text(struct writer *writer, const struct answer *answer,
+                         bool with_chain);
+MUST_USE status render_upgrade_json(struct writer *writer, const struct answer *answer);
 
 void render_lint_text(struct writer *writer, const struct lint *lint,
                       const struct sources *sources);
