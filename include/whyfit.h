@@ -152,8 +152,8 @@ typedef struct whyfit_question {
     bool allows_machining; /* mends that cut metal may be chosen */
     const char *of; /* why, why-not: "RELATION: column=name, column=name"; not all columns
                        need be given */
-    uint32_t most;  /* why: rows explained, upgrade: sets shown, up to WHYFIT_MOST; 0: ten
-                     */
+    uint32_t most;  /* why: rows explained (0: ten), upgrade: sets shown (0: three); up to
+                       WHYFIT_MOST */
     uint32_t depth; /* why-not: levels to go down where what is missing would itself be
                        concluded, up to WHYFIT_DEEPEST */
     /* upgrade: toward another unit (NULL: none), or what is wanted */

@@ -95,18 +95,18 @@ static void add_superseding(struct gathering *gathering)
     }
 }
 
-static void add_of_kind(struct gathering *gathering)
+static void add_of_family(struct gathering *gathering)
 {
     const struct knowledge *knowledge = gathering->knowledge;
-    const struct kind *kind = kind_of_with(knowledge, gathering->place->host);
-    for (uint32_t i = 0; kind != NULL && i < knowledge->part_count; i++) {
+    const name_id host = gathering->place->host;
+    for (uint32_t i = 0; i < knowledge->part_count; i++) {
         const struct part *part = &knowledge->parts[i];
-        if (part->kind == kind && !part->is_of_family) {
+        if (!part->is_of_family && same_family(knowledge, part->name, host)) {
             add_with(gathering, part->name);
         }
     }
-    for (uint32_t i = 0; kind != NULL && i < knowledge->recipe_count; i++) {
-        if (knowledge->recipes[i].kind == kind->name) {
+    for (uint32_t i = 0; i < knowledge->recipe_count; i++) {
+        if (same_family(knowledge, knowledge->recipes[i].name, host)) {
             add_with(gathering, knowledge->recipes[i].name);
         }
     }
@@ -157,7 +157,7 @@ static status gather_words(struct gathering *gathering, const struct wanted_fill
     add_superseding(gathering);
     sort_from(gathering, from);
     from = gathering->words.count;
-    add_of_kind(gathering);
+    add_of_family(gathering);
     sort_from(gathering, from);
     if (place->host != NAME_NONE && is_brought_into(knowledge, place->place)) {
         add_word(gathering,

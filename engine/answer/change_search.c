@@ -139,7 +139,7 @@ static uint32_t known_conflict(const struct change_search *search, const uint16_
 static bool names_place(const struct refusal *refusal, text place)
 {
     for (uint32_t i = 0; i < refusal->place_count; i++) {
-        if (text_equal(refusal->places[i], place)) {
+        if (text_equal(refusal->places[i].name, place)) {
             return true;
         }
     }
@@ -262,13 +262,15 @@ static bool copy_trial(struct arena *arena, struct swap_trial *trial)
     struct refusal *kept = ARENA_MANY(arena, trial->refusal_count, struct refusal);
     for (uint32_t i = 0; kept != NULL && i < trial->refusal_count; i++) {
         const struct refusal *from = &trial->refusals[i];
-        text *places = ARENA_MANY(arena, from->place_count, text);
+        struct named_pair *places =
+            ARENA_MANY(arena, from->place_count, struct named_pair);
         kept[i] = *from;
         kept[i].rule = text_copy(arena, from->rule);
         kept[i].sentence = text_copy(arena, from->sentence);
         kept[i].places = places;
         for (uint32_t k = 0; places != NULL && k < from->place_count; k++) {
-            places[k] = text_copy(arena, from->places[k]);
+            places[k].name = text_copy(arena, from->places[k].name);
+            places[k].value = text_copy(arena, from->places[k].value);
         }
     }
     trial->refusals = kept;

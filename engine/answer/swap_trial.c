@@ -12,26 +12,25 @@
 /* What a refusal rests on, as it is gathered. */
 struct resting {
     struct swap *swap;
-    ARRAY_OF(text) places;
+    ARRAY_OF(struct named_pair) places;
     bool *is_seen; /* by node */
     bool is_sound;
 };
 
-static void add_place(struct resting *resting, text place)
+static void add_minted(struct resting *resting, const struct minted_place *place)
 {
+    const struct names *names = resting->swap->layer.names;
+    if (place == NULL) {
+        return;
+    }
+    const struct named_pair made = {names_text(names, place->place),
+                                    names_text(names, place->with)};
     for (uint32_t i = 0; i < resting->places.count; i++) {
-        if (text_equal(resting->places.at[i], place)) {
+        if (text_equal(resting->places.at[i].name, made.name)) {
             return;
         }
     }
-    (void)ARRAY_PUSH(resting->swap->arena, &resting->places, place);
-}
-
-static void add_minted(struct resting *resting, const struct minted_place *place)
-{
-    if (place != NULL) {
-        add_place(resting, names_text(resting->swap->layer.names, place->place));
-    }
+    (void)ARRAY_PUSH(resting->swap->arena, &resting->places, made);
 }
 
 /* The pieces in a row's key, and what its words name where they are places. */
@@ -149,7 +148,9 @@ static void rest_on_chain(struct resting *resting, const struct finding *finding
 
 static int compare_places(const void *a, const void *b)
 {
-    return text_compare(*(const text *)a, *(const text *)b);
+    const struct named_pair *left = a;
+    const struct named_pair *right = b;
+    return text_compare(left->name, right->name);
 }
 
 static status make_refusal(struct swap *swap, const struct finding *finding,
@@ -163,7 +164,8 @@ static status make_refusal(struct swap *swap, const struct finding *finding,
         rest_on_subject(&resting, finding);
     }
     if (resting.places.count > 1) {
-        qsort(resting.places.at, resting.places.count, sizeof(text), compare_places);
+        qsort(resting.places.at, resting.places.count,
+              sizeof *resting.places.at, compare_places);
     }
     *out = (struct refusal){.rule = finding->name,
                             .sentence = finding_reason(swap, finding),

@@ -35,7 +35,7 @@ struct set_part {
 struct refusal {
     text rule;
     text sentence;
-    const text *places; /* sorted, each once */
+    const struct named_pair *places; /* by name, each once, with what fills it */
     uint32_t place_count;
     bool is_failure; /* else it is not known */
     bool holds_elsewhere;

@@ -472,20 +472,6 @@ static status pairs_of(struct upgrading *upgrading, const uint16_t *words,
     return arena_status(upgrading->arena);
 }
 
-/* A place as a set fills it; where the set leaves it alone, as the host has it. */
-static struct named_pair filled_as(const struct upgrading *upgrading,
-                                   const uint16_t *words, text place)
-{
-    for (uint32_t i = 0; i < upgrading->candidates.count; i++) {
-        const struct candidate_place *at = &upgrading->candidates.places[i];
-        if (text_equal(name_text(upgrading, at->place), place)) {
-            return (struct named_pair){place, words[i] != 0 ? at->words[words[i] - 1]
-                                                            : name_text(upgrading, at->host)};
-        }
-    }
-    return (struct named_pair){place, {"", 0}};
-}
-
 static status describe_refused(struct upgrading *upgrading,
                                const struct change_search *search, const uint16_t *words,
                                struct refused_set *out)
@@ -496,17 +482,12 @@ static status describe_refused(struct upgrading *upgrading,
     if (!change_search_refusal(search, words, &why)) {
         return STATUS_OK;
     }
-    struct named_pair *conflict =
-        ARENA_MANY(upgrading->arena, why.refusal->place_count, struct named_pair);
-    for (uint32_t i = 0; conflict != NULL && i < why.refusal->place_count; i++) {
-        conflict[i] = filled_as(upgrading, words, why.refusal->places[i]);
-    }
     out->verdict = why.verdict;
     out->is_tried = why.is_tried;
     out->rule = why.refusal->rule;
     out->sentence = why.refusal->sentence;
-    out->conflict = conflict;
-    out->conflict_count = conflict == NULL ? 0 : why.refusal->place_count;
+    out->conflict = why.refusal->places;
+    out->conflict_count = why.refusal->place_count;
     return arena_status(upgrading->arena);
 }
 

@@ -53,7 +53,7 @@ struct refused_set {
     bool is_tried; /* else it holds a conflict of a set that was */
     text rule;
     text sentence;
-    const struct named_pair *conflict; /* what it rests on: places as the set fills them */
+    const struct named_pair *conflict; /* what it rests on: places, with what fills them */
     uint32_t conflict_count;
 };
 
@@ -113,7 +113,7 @@ struct upgrade {
 };
 
 enum {
-    UPGRADE_SETS = 10,    /* shown unless the question asks for more or fewer */
+    UPGRADE_SETS = 3,     /* shown unless the question asks for more or fewer */
     UPGRADE_TRIES = 2000, /* swaps tried unless it asks for more or fewer */
     UPGRADE_MOST_TRIES = 1000000
 };

@@ -104,7 +104,7 @@ const struct command command_upgrade = {
         "  --have PART        it is at hand and costs nothing more (may be repeated)\n"
         "  --given PLACE.FEATURE.FIELD=VALUE  as for swap, whatever part is in the place\n"
         "  --allow machine    mends that cut metal may be chosen\n"
-        "  --most N           sets shown for each search; ten unless it is said\n"
+        "  --most N           sets shown for each search; three unless it is said\n"
         "  --changes N        no set of more than N changes\n"
         "  --tries N          swaps tried at most, 2000 unless it is said; the answer says\n"
         "                     when that kept sets from being tried\n"

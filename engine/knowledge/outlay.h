@@ -28,4 +28,8 @@ struct outlay {
 bool outlay_read(const struct node *document, struct diagnostics *diagnostics,
                  struct outlay *out);
 
+/* One price, as a list of prices has it. false: reported. */
+bool price_read(const struct node *word, struct diagnostics *diagnostics,
+                struct stated_cost *out);
+
 #endif

@@ -257,10 +257,10 @@ static void write_set(struct writer *writer, const struct upgrade_search *search
         write_work(writer, set);
         write_margins(writer, set, true);
         write_margins(writer, set, false);
+        write_smaller(writer, set);
     } else {
         write_measures(writer, set);
     }
-    write_smaller(writer, set);
     if (with_chain) {
         render_chain(writer, set->swap);
     }
