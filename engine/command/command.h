@@ -26,6 +26,8 @@ struct options {
     const char *knowledge; /* replaces the shipped folder of rules/ and facts/ */
     const char *folders[MOST_FOLDERS];
     size_t folder_count;
+    const char *without[MOST_FOLDERS]; /* --without: rules left out */
+    size_t without_count;
     const char *words[MOST_WORDS];
     size_t word_count;
     const char *given[MOST_WORDS];
@@ -46,6 +48,7 @@ struct options {
     unsigned largest; /* --changes */
     bool with_chain;
     bool allows_machining; /* --allow machine */
+    bool stops_at_first;   /* --first */
     bool wants_help;
 };
 
@@ -63,6 +66,7 @@ extern const struct command command_upgrade;
 extern const struct command command_why;
 extern const struct command command_why_not;
 extern const struct command command_lint;
+extern const struct command command_trial;
 extern const struct command command_reckon;
 extern const struct command command_fit;
 extern const struct command command_show;
@@ -101,6 +105,9 @@ size_t threads_wanted(const struct options *options);
 void threads_spread(size_t threads, size_t count, void (*task)(void *of, size_t i),
                     void *of);
 
+/* The folder that holds rules/ and facts/: --knowledge, then WHYFIT_KNOWLEDGE, then where
+ * the program was built or installed to look. */
+const char *knowledge_folder(const struct options *options);
 /* Loads rules/ and facts/ of the knowledge folder and the folders of --with; NULL: said.
  */
 whyfit_knowledge *load_knowledge(const struct options *options, int *exit_status);

@@ -42,6 +42,14 @@ struct kind {
     span where;
 };
 
+/* Whether a quantity is better when it is more, or less: `better: more`. Machines are set
+ * side by side by such figures. */
+enum better {
+    BETTER_NEITHER,
+    BETTER_MORE,
+    BETTER_LESS
+};
+
 /* How a column is written in facts, beyond what relation_shape says. */
 struct column_manner {
     bool is_position; /* `position: true`: a length that may hang on a face */
@@ -49,6 +57,7 @@ struct column_manner {
     bool is_optional; /* `optional: true`: not written means there is none, not unknown */
     bool is_exact;    /* `exact: true`: a bare number has no tolerance (module, hardness,
                          finish) */
+    enum better better;
     name_id standard; /* `default: word`: what an unwritten word column holds; else
                          NAME_NONE */
 };
