@@ -173,8 +173,8 @@ typedef struct whyfit_question {
         sizeof(whyfit_question), NULL, NULL, NULL, 0, NULL, 0, false, NULL, 0, 1, NULL,  \
             NULL, 0, NULL, 0, 0, 0                                                       \
     }
-#define WHYFIT_MOST    1000
-#define WHYFIT_DEEPEST 8
+#define WHYFIT_MOST       1000
+#define WHYFIT_DEEPEST    8
 #define WHYFIT_MOST_TRIES 1000000
 
 /* Does the swap go in? On WHYFIT_OK *answer is owned (whyfit_answer_free) and *problems
@@ -253,10 +253,10 @@ typedef struct whyfit_change_set {
     bool is_known; /* it works; else nobody knows whether it does */
     whyfit_verdict verdict;
     size_t change_count;
-    size_t pieces;       /* that have to be got */
-    double price;        /* NAN: some of them have no price */
+    size_t pieces;        /* that have to be got */
+    double price;         /* NAN: some of them have no price */
     const char *currency; /* "EUR"; "" where there is no price */
-    double labour;       /* hours, as far as they are stated */
+    double labour;        /* hours, as far as they are stated */
 } whyfit_change_set;
 
 /* Sets that work before those that are not known, search by search; false past the last.

@@ -194,7 +194,8 @@ static struct candidate_place *find_place(struct line_check *check, name_id plac
 static name_id candidate_of(const struct knowledge *knowledge,
                             const struct candidate_place *place, uint32_t i)
 {
-    return i == place->count ? place->host : names_find(knowledge->names, place->words[i]);
+    return i == place->count ? place->host
+                             : names_find(knowledge->names, place->words[i]);
 }
 
 static void check_named(struct line_check *check, struct feature_ref ref,
@@ -204,9 +205,9 @@ static void check_named(struct line_check *check, struct feature_ref ref,
     for (uint32_t i = 0; place != NULL && ref.feature != NAME_NONE && i <= place->count;
          i++) {
         place->is_quiet =
-            place->is_quiet && with_has(check->knowledge,
-                                        candidate_of(check->knowledge, place, i), wanted,
-                                        ref.feature);
+            place->is_quiet &&
+            with_has(check->knowledge, candidate_of(check->knowledge, place, i), wanted,
+                     ref.feature);
     }
 }
 
@@ -297,8 +298,7 @@ static void check_parts(struct line_check *check, struct candidate_place *place)
                           part->like == NAME_NONE && !names_an_axis(part) &&
                           is_laid(part) == is_laid(host);
     }
-    place->is_quiet =
-        place->is_quiet && !is_brought_into(check->knowledge, place->place);
+    place->is_quiet = place->is_quiet && !is_brought_into(check->knowledge, place->place);
 }
 
 static void check_brought(struct line_check *check)
@@ -344,14 +344,12 @@ status candidates_find(struct arena *arena, const struct knowledge *knowledge,
 {
     ARRAY_OF(struct candidate_place) places = {0};
     for (uint32_t i = 0; i < host->place_count + wanted_count; i++) {
-        const name_id place = i < host->place_count
-                                  ? host->places[i].place
-                                  : wanted[i - host->place_count].place;
+        const name_id place = i < host->place_count ? host->places[i].place
+                                                    : wanted[i - host->place_count].place;
         const struct candidate_place made = {.place = place,
                                              .host = recipe_with(knowledge, host, place),
                                              .is_quiet = i < host->place_count};
-        const bool is_there =
-            i >= host->place_count && recipe_place(host, place) != NULL;
+        const bool is_there = i >= host->place_count && recipe_place(host, place) != NULL;
         if (!is_there && !ARRAY_PUSH(arena, &places, made)) {
             return arena_status(arena);
         }

@@ -7,8 +7,9 @@
 /*
  * What a search tries in the places of a unit, as far as the loaded facts go: what units
  * and parts put in a place of that name, what supersedes what is there or is superseded
- * by it, and other parts and units of the same family of kinds, but for sizes out of a catalogue
- * that nothing puts there. At most LIMIT_CANDIDATES a place, in that order, then by name.
+ * by it, and other parts and units of the same family of kinds, but for sizes out of a
+ * catalogue that nothing puts there. At most LIMIT_CANDIDATES a place, in that order,
+ * then by name.
  *
  * A place is quiet where whatever of them stands there leaves the lines of the unit as
  * they are: none brings lines or comes with another, each has all that lines name, and no

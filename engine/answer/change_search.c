@@ -93,10 +93,10 @@ struct question change_question(const struct change_search *search,
     for (uint32_t i = 0; i < place_count(search); i++) {
         const struct candidate_place *place = &search->candidates->places[i];
         if (set->words[i] != 0) {
-            changes[count++] = (struct worded_pair){
-                names_text(search->knowledge->names, place->place),
-                place->words[set->words[i] - 1], question.unit_where,
-                question.unit_where};
+            changes[count++] =
+                (struct worded_pair){names_text(search->knowledge->names, place->place),
+                                     place->words[set->words[i] - 1], question.unit_where,
+                                     question.unit_where};
         }
     }
     question.command = TEXT("swap");
@@ -196,8 +196,8 @@ static uint32_t learn(struct change_search *search, const struct change_set *set
 static bool grow(struct change_search *search, const struct change_set *set,
                  const bool *in)
 {
-    uint16_t *words = arena_copy(search->arena, set->words,
-                                 place_count(search) * sizeof *set->words);
+    uint16_t *words =
+        arena_copy(search->arena, set->words, place_count(search) * sizeof *set->words);
     if (words == NULL) {
         return out_of_memory(search);
     }
@@ -233,8 +233,7 @@ static void try_one(void *of, size_t i)
     struct arena *arena = arena_beside(search->arena);
     chunk->room[i].arena = arena;
     struct worded_pair *changes =
-        arena == NULL ? NULL
-                      : ARENA_MANY(arena, place_count(search), struct worded_pair);
+        arena == NULL ? NULL : ARENA_MANY(arena, place_count(search), struct worded_pair);
     if (changes == NULL) {
         chunk->room[i].result = STATUS_NO_MEMORY;
         return;
@@ -294,8 +293,8 @@ static uint32_t learn_all(struct change_search *search, const struct tried_set *
         const uint32_t made =
             refusal->holds_elsewhere ? learn(search, &tried->set, refusal) : UINT32_MAX;
         if (made != UINT32_MAX &&
-            (best == UINT32_MAX || search->conflicts.at[made].branches <
-                                       search->conflicts.at[best].branches)) {
+            (best == UINT32_MAX ||
+             search->conflicts.at[made].branches < search->conflicts.at[best].branches)) {
             best = made;
         }
     }
@@ -317,7 +316,8 @@ static bool keep_tried(struct change_search *search, const struct tried_set *tri
         !ARRAY_PUSH(search->arena, &search->not_known, index)) {
         return out_of_memory(search);
     }
-    const uint32_t conflict = tried->is_tried ? learn_all(search, tried) : tried->conflict;
+    const uint32_t conflict =
+        tried->is_tried ? learn_all(search, tried) : tried->conflict;
     return search->result == STATUS_OK &&
            (tried->set.size >= search->largest ||
             grow(search, &tried->set,
@@ -446,8 +446,8 @@ static bool may_go_on(struct change_search *search, uint64_t waiting)
 static const struct change_set *sets_of_size(struct change_search *search, uint32_t from,
                                              uint32_t end)
 {
-    struct change_set *sets = arena_copy(search->arena, &search->met.at[from],
-                                         (end - from) * sizeof *sets);
+    struct change_set *sets =
+        arena_copy(search->arena, &search->met.at[from], (end - from) * sizeof *sets);
     if (sets == NULL) {
         (void)out_of_memory(search);
     } else if (end - from > 1) {
@@ -460,8 +460,8 @@ static void look_at_size(struct change_search *search, struct chunk *chunk, uint
                          uint32_t end)
 {
     const struct change_set *sets = sets_of_size(search, from, end);
-    for (uint32_t i = 0;
-         i < end - from && !search->is_cut && search->result == STATUS_OK; i++) {
+    for (uint32_t i = 0; i < end - from && !search->is_cut && search->result == STATUS_OK;
+         i++) {
         look_at(search, chunk, &sets[i]);
         search->is_cut = search->is_cut || search->met.count > LIMIT_SETS;
         if (chunk->count == CHUNK && may_go_on(search, end - from - i)) {
@@ -484,8 +484,8 @@ status change_search_run(struct change_search *search)
         return arena_status(search->arena);
     }
     chunk->search = search;
-    for (uint32_t from = 0; from < search->met.count && !search->is_cut &&
-                            search->result == STATUS_OK;) {
+    for (uint32_t from = 0;
+         from < search->met.count && !search->is_cut && search->result == STATUS_OK;) {
         const uint32_t end = search->met.count;
         look_at_size(search, chunk, from, end);
         from = end;

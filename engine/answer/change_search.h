@@ -50,14 +50,14 @@ struct change_search {
     const struct swap_limits *limits;
     const struct candidates *candidates;
     const uint16_t *goal;
-    uint32_t largest; /* changes in one set at most */
-    uint64_t most;    /* swaps that may be tried yet */
+    uint32_t largest;                    /* changes in one set at most */
+    uint64_t most;                       /* swaps that may be tried yet */
     const struct change_search *earlier; /* of the same question and candidates: what they
                                             tried is not tried again; may be NULL */
     uint64_t before; /* swaps tried by other searches: for the progress */
     /* what is found */
     ARRAY_OF(struct tried_set) sets; /* all that were looked at */
-    ARRAY_OF(uint32_t) works;        /* indices into sets, the smaller before the larger */
+    ARRAY_OF(uint32_t) works; /* indices into sets, the smaller before the larger */
     ARRAY_OF(uint32_t) not_known;
     ARRAY_OF(struct conflict) conflicts;
     struct hash_map seen; /* of sets met, tried or waiting */

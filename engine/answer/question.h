@@ -19,7 +19,8 @@ struct worded_text {
 };
 
 struct question {
-    text command; /* "swap", "leaks", "lint", "why", "why-not" or "upgrade"; empty: swap */
+    text
+        command; /* "swap", "leaks", "lint", "why", "why-not" or "upgrade"; empty: swap */
     text unit;
     span unit_where;
     const struct worded_pair *changes;
@@ -31,7 +32,8 @@ struct question {
     bool forgives_given;   /* a given value that no piece takes is passed over */
     text of;               /* why, why-not: "RELATION: column=name" */
     span of_where;
-    uint32_t most;  /* why: rows shown; 0: EXPLAINED_ROWS. upgrade: sets; 0: UPGRADE_SETS */
+    uint32_t
+        most; /* why: rows shown; 0: EXPLAINED_ROWS. upgrade: sets; 0: UPGRADE_SETS */
     uint32_t depth; /* why-not: how many levels to go down */
     /* upgrade */
     text toward; /* a unit; empty: `want` says what is wanted */

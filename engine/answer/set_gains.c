@@ -95,8 +95,8 @@ static text figure_name(struct swap *swap, const struct row *row, text column)
         }
     }
     return text_format(swap->arena, "%.*s%.*s, %.*s",
-                       TEXT_ARG(names_text(swap->layer.names, shape->name)), TEXT_ARG(all),
-                       TEXT_ARG(column));
+                       TEXT_ARG(names_text(swap->layer.names, shape->name)),
+                       TEXT_ARG(all), TEXT_ARG(column));
 }
 
 static status compare_figure(struct swap *swap, const struct row *now,
@@ -156,7 +156,8 @@ static status gather_figures(struct swap *swap, struct change_set_answer *out)
     for (relation_id r = 0; r < vocabulary->shape_count; r++) {
         const struct relation_shape *shape = &vocabulary->shapes[r];
         for (uint32_t v = 0; shape->is_owned && v < shape->value_count; v++) {
-            const enum better better = vocabulary->manners[r][shape->key_count + v].better;
+            const enum better better =
+                vocabulary->manners[r][shape->key_count + v].better;
             if (better != BETTER_NEITHER) {
                 TRY(compare_rows(swap, r, v, better, &figures));
             }

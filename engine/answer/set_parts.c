@@ -79,11 +79,10 @@ status swap_parts(struct swap *swap, const struct set_part **out, uint32_t *coun
     for (uint32_t i = 0; i < swap->swapped.place_count; i++) {
         const struct minted_place *place = &swap->swapped.places[i];
         if (place->is_changed && place->with != NAME_NONE && !place->is_flipped) {
-            is_pushed =
-                is_pushed && add_part(swap, &list, place->place, place->with,
-                                      !place->is_brought  ? PART_ASKED
-                                      : place->is_claimed ? PART_GOES_WITH
-                                                          : PART_COMES_WITH);
+            is_pushed = is_pushed && add_part(swap, &list, place->place, place->with,
+                                              !place->is_brought  ? PART_ASKED
+                                              : place->is_claimed ? PART_GOES_WITH
+                                                                  : PART_COMES_WITH);
         }
     }
     for (uint32_t i = 0; i < swap->answer->mend_count; i++) {

@@ -44,8 +44,9 @@ static void add_row(struct resting *resting, const struct row *row)
         }
     }
     for (uint32_t v = 0; v < shape->value_count; v++) {
-        for (uint32_t i = 0; row->values[v].kind == VALUE_WORD &&
-                             i < swap->swapped.place_count && row->key[0] == swap->swapped.name;
+        for (uint32_t i = 0;
+             row->values[v].kind == VALUE_WORD && i < swap->swapped.place_count &&
+             row->key[0] == swap->swapped.name;
              i++) {
             if (swap->swapped.places[i].place == row->values[v].word) {
                 add_minted(resting, &swap->swapped.places[i]);
@@ -136,8 +137,9 @@ static void rest_on_subject(struct resting *resting, const struct finding *findi
 static void rest_on_chain(struct resting *resting, const struct finding *finding)
 {
     struct swap *swap = resting->swap;
-    resting->is_sound = !offers_trials(finding->rule) &&
-                        (finding->host == NULL || finding->host->outcome == OUTCOME_HOLDS);
+    resting->is_sound =
+        !offers_trials(finding->rule) &&
+        (finding->host == NULL || finding->host->outcome == OUTCOME_HOLDS);
     const uint32_t node = chain_of(&swap->chain, finding->row);
     resting->is_seen = ARENA_MANY(swap->arena, swap->chain.nodes.count, bool);
     if (swap->chain.result == STATUS_OK && resting->is_seen != NULL) {
@@ -164,8 +166,8 @@ static status make_refusal(struct swap *swap, const struct finding *finding,
         rest_on_subject(&resting, finding);
     }
     if (resting.places.count > 1) {
-        qsort(resting.places.at, resting.places.count,
-              sizeof *resting.places.at, compare_places);
+        qsort(resting.places.at, resting.places.count, sizeof *resting.places.at,
+              compare_places);
     }
     *out = (struct refusal){.rule = finding->name,
                             .sentence = finding_reason(swap, finding),
@@ -249,10 +251,11 @@ static status at_fault(struct arena *arena, const struct diagnostics *diagnostic
     const text why = diagnostics_count(diagnostics) > 0
                          ? diagnostics_at(diagnostics, 0)->message
                          : TEXT("two of its facts contradict each other");
-    *refusal = (struct refusal){
-        .rule = TEXT("cannot-be-put-together"),
-        .sentence = text_format(arena, "it cannot be put together so: %.*s", TEXT_ARG(why)),
-        .is_failure = true};
+    *refusal =
+        (struct refusal){.rule = TEXT("cannot-be-put-together"),
+                         .sentence = text_format(
+                             arena, "it cannot be put together so: %.*s", TEXT_ARG(why)),
+                         .is_failure = true};
     *out = (struct swap_trial){.is_fault = true,
                                .verdict = VERDICT_DOES_NOT_FIT,
                                .refusals = refusal,

@@ -53,7 +53,8 @@ struct refused_set {
     bool is_tried; /* else it holds a conflict of a set that was */
     text rule;
     text sentence;
-    const struct named_pair *conflict; /* what it rests on: places, with what fills them */
+    const struct named_pair
+        *conflict; /* what it rests on: places, with what fills them */
     uint32_t conflict_count;
 };
 

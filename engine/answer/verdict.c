@@ -214,8 +214,7 @@ static status decide(struct swap *swap)
                 continue;
             }
             is_pushed =
-                is_pushed &&
-                push_once(swap, &because, finding_reason(swap, finding));
+                is_pushed && push_once(swap, &because, finding_reason(swap, finding));
         }
     }
     for (uint32_t i = 0; !fails && !doubts && i < answer->work_count; i++) {

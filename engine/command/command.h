@@ -36,9 +36,9 @@ struct options {
     size_t threads;    /* 0: as many as there are cores */
     const char *out;
     whyfit_format format;
-    const char *of; /* --of: a row */
-    unsigned most;  /* --most: 0 when it was not said */
-    unsigned depth; /* --depth */
+    const char *of;     /* --of: a row */
+    unsigned most;      /* --most: 0 when it was not said */
+    unsigned depth;     /* --depth */
     const char *toward; /* --toward: a unit */
     const char *want[MOST_WORDS];
     size_t want_count;

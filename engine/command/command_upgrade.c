@@ -30,7 +30,8 @@ static bool go_on(void *context)
     return is_interrupted == 0;
 }
 
-static void spread(void *context, size_t count, void (*task)(void *of, size_t i), void *of)
+static void spread(void *context, size_t count, void (*task)(void *of, size_t i),
+                   void *of)
 {
     threads_spread(((struct watching *)context)->threads, count, task, of);
 }
@@ -96,23 +97,30 @@ const struct command command_upgrade = {
     .says = "what must change together?",
     .help =
         "The smallest sets of changes that work, cheapest first, with the parts listed,\n"
-        "what each gains, and what every smaller set is refused for. Sets of which it is\n"
+        "what each gains, and what every smaller set is refused for. Sets of which it "
+        "is\n"
         "not known whether they work stand apart, with what to measure.\n\n"
-        "  --toward UNIT2     one search for each place in which UNIT2 has something else,\n"
+        "  --toward UNIT2     one search for each place in which UNIT2 has something "
+        "else,\n"
         "                     and all of UNIT2 as a set of its own\n"
         "  --want PLACE=PART  only this is wanted (may be repeated: all of it together)\n"
         "  --have PART        it is at hand and costs nothing more (may be repeated)\n"
-        "  --given PLACE.FEATURE.FIELD=VALUE  as for swap, whatever part is in the place\n"
+        "  --given PLACE.FEATURE.FIELD=VALUE  as for swap, whatever part is in the "
+        "place\n"
         "  --allow machine    mends that cut metal may be chosen\n"
         "  --most N           sets shown for each search; three unless it is said\n"
         "  --changes N        no set of more than N changes\n"
-        "  --tries N          swaps tried at most, 2000 unless it is said; the answer says\n"
+        "  --tries N          swaps tried at most, 2000 unless it is said; the answer "
+        "says\n"
         "                     when that kept sets from being tried\n"
         "  --threads N        as many as there are cores; the answer is the same\n"
         "  --chain            every step from the facts to each set's verdict\n\n"
-        "What could stand in the other places is what units and parts of the facts put in a\n"
-        "place of that name, and parts of its kind; of a catalogue of sizes only those that\n"
-        "something puts there. `price` and `labour` of parts and units are what a set costs;\n"
+        "What could stand in the other places is what units and parts of the facts put "
+        "in a\n"
+        "place of that name, and parts of its kind; of a catalogue of sizes only those "
+        "that\n"
+        "something puts there. `price` and `labour` of parts and units are what a set "
+        "costs;\n"
         "where a price is not stated, pieces are counted.\n\n"
         "  Exit status: 0 a set works, 1 none does, 3 only sets that are not known",
     .run = run_upgrade};

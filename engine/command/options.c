@@ -73,8 +73,8 @@ static bool read_depth(struct options *options, const char *word)
 static bool read_tries(struct options *options, const char *word)
 {
     unsigned long tries = 0;
-    const bool is_read = read_number(word, 1, WHYFIT_MOST_TRIES,
-                                     "1 to 1000000 swaps to try", &tries);
+    const bool is_read =
+        read_number(word, 1, WHYFIT_MOST_TRIES, "1 to 1000000 swaps to try", &tries);
     options->tries = (unsigned)tries;
     return is_read;
 }
@@ -82,8 +82,7 @@ static bool read_tries(struct options *options, const char *word)
 static bool read_largest(struct options *options, const char *word)
 {
     unsigned long largest = 0;
-    const bool is_read =
-        read_number(word, 1, 64, "1 to 64 changes in one set", &largest);
+    const bool is_read = read_number(word, 1, 64, "1 to 64 changes in one set", &largest);
     options->largest = (unsigned)largest;
     return is_read;
 }
@@ -150,11 +149,10 @@ static bool read_valued(struct options *options, const char *option, const char 
 }
 
 static const char *const plain[] = {"--help", "--chain", "--first"};
-static const char *const valued[] = {"--format", "--with",  "--given", "--knowledge",
-                                     "--out",    "--allow", "--batch", "--threads",
-                                     "--of",     "--most",  "--depth", "--without",
-                                     "--toward", "--want",  "--have",  "--tries",
-                                     "--changes"};
+static const char *const valued[] = {
+    "--format", "--with",    "--given", "--knowledge", "--out",    "--allow",
+    "--batch",  "--threads", "--of",    "--most",      "--depth",  "--without",
+    "--toward", "--want",    "--have",  "--tries",     "--changes"};
 enum {
     PLAIN_COUNT = sizeof plain / sizeof *plain,
     VALUED_COUNT = sizeof valued / sizeof *valued

@@ -66,8 +66,7 @@ static bool json_number_of(const json_t *object, uint32_t most, uint32_t *number
 /* "have": ["part", …]; false: something else. */
 static bool json_words_of(const json_t *list, const char **out, size_t *count)
 {
-    if (list != NULL &&
-        (!json_is_array(list) || json_array_size(list) > LIMIT_CHANGES)) {
+    if (list != NULL && (!json_is_array(list) || json_array_size(list) > LIMIT_CHANGES)) {
         return false;
     }
     *count = json_array_size(list);

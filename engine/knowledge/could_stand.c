@@ -23,7 +23,8 @@ const struct kind *kind_of_with(const struct knowledge *knowledge, name_id with)
 
 bool same_family(const struct knowledge *knowledge, name_id a, name_id b)
 {
-    const struct kind *family = topmost(knowledge->vocabulary, kind_of_with(knowledge, a));
+    const struct kind *family =
+        topmost(knowledge->vocabulary, kind_of_with(knowledge, a));
     return family != NULL &&
            family == topmost(knowledge->vocabulary, kind_of_with(knowledge, b));
 }
@@ -76,7 +77,8 @@ static void visit_all(const struct knowledge *knowledge, struct place_word place
                       visit_with *visit, void *context)
 {
     const struct vocabulary *vocabulary = knowledge->vocabulary;
-    const struct kind *family = topmost(vocabulary, kind_of_with(knowledge, place.shipped));
+    const struct kind *family =
+        topmost(vocabulary, kind_of_with(knowledge, place.shipped));
     const bool is_empty = place.shipped == NAME_NONE;
     for (uint32_t i = 0; i < knowledge->part_count; i++) {
         const struct part *part = &knowledge->parts[i];
@@ -86,8 +88,8 @@ static void visit_all(const struct knowledge *knowledge, struct place_word place
     }
     for (uint32_t i = 0; i < knowledge->recipe_count; i++) {
         const name_id unit = knowledge->recipes[i].name;
-        if (is_empty ||
-            (family != NULL && topmost(vocabulary, kind_of_with(knowledge, unit)) == family)) {
+        if (is_empty || (family != NULL &&
+                         topmost(vocabulary, kind_of_with(knowledge, unit)) == family)) {
             visit(context, unit);
         }
     }

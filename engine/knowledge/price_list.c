@@ -46,9 +46,9 @@ static status read_price(const struct knowledge *knowledge,
         return STATUS_INVALID;
     }
     if (price->is_stated) {
-        struct diagnostic *report = diagnostics_report(
-            diagnostics, CODE_NAME_DOUBLED, field->key_where,
-            "the price of %.*s is stated twice", TEXT_ARG(field->key));
+        struct diagnostic *report =
+            diagnostics_report(diagnostics, CODE_NAME_DOUBLED, field->key_where,
+                               "the price of %.*s is stated twice", TEXT_ARG(field->key));
         diagnostic_note_add(report, price->where, TEXT("the other one is here"));
         return STATUS_INVALID;
     }

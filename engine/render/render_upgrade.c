@@ -10,7 +10,8 @@
 
 enum {
     MOST_CHANGES_SHOWN = 6, /* margins that grew or shrank, in words; JSON has all */
-    MOST_REFUSED = 7
+    MOST_REFUSED = 7,
+    MOST_REASONS = 5
 };
 
 /* ---- money and time */
@@ -80,11 +81,11 @@ static void write_parts(struct writer *writer, const struct change_set_answer *s
         text line = text_format(arena, "%.*s in %.*s", TEXT_ARG(part->part),
                                 TEXT_ARG(part->place));
         if (part->reason != PART_ASKED) {
-            line = text_format(arena, "%.*s, %s%s", TEXT_ARG(line),
-                               part_reason_word(part->reason),
-                               part->reason == PART_COMES_WITH  ? " another"
-                               : part->reason == PART_GOES_WITH ? " another, as its maker says"
-                                                                : "");
+            line = text_format(
+                arena, "%.*s, %s%s", TEXT_ARG(line), part_reason_word(part->reason),
+                part->reason == PART_COMES_WITH  ? " another"
+                : part->reason == PART_GOES_WITH ? " another, as its maker says"
+                                                 : "");
         }
         if (part->is_had) {
             line = text_format(arena, "%.*s, at hand", TEXT_ARG(line));
@@ -99,7 +100,8 @@ static void write_parts(struct writer *writer, const struct change_set_answer *s
 
 static text margin_change_text(struct arena *arena, const struct margin_change *change)
 {
-    static const char *const words[] = {"holds now", "grew", "shrank", "does not hold now"};
+    static const char *const words[] = {"holds now", "grew", "shrank",
+                                        "does not hold now"};
     const struct finding *finding = change->finding;
     const text what = text_format(arena, "%.*s (%.*s)", TEXT_ARG(finding->name),
                                   TEXT_ARG(render_subject(arena, finding)));
@@ -145,9 +147,9 @@ static void write_margins(struct writer *writer, const struct change_set_answer 
         }
     }
     if (more > 0) {
-        write_line(&column, text_format(writer->arena,
-                                        "%u more margin%s (--format json has all)", more,
-                                        more == 1 ? "" : "s"));
+        write_line(&column,
+                   text_format(writer->arena, "%u more margin%s (--format json has all)",
+                               more, more == 1 ? "" : "s"));
     }
 }
 
@@ -159,16 +161,40 @@ static void write_work(struct writer *writer, const struct change_set_answer *se
     }
 }
 
+/* The reasons of a verdict; what a swap takes away is said once. */
+static void write_reasons(struct writer *writer, const struct answer *swap,
+                          const char *word)
+{
+    struct lead lead = {writer, word, false};
+    text removed = render_removed(writer->arena, swap);
+    uint32_t shown = 0;
+    uint32_t more = 0;
+    for (uint32_t i = 0; i < swap->because_count; i++) {
+        const bool is_removed = is_removed_reason(swap, swap->because[i]);
+        const text because = is_removed ? removed : swap->because[i];
+        removed = is_removed ? TEXT("") : removed;
+        if (because.length == 0) {
+            continue;
+        }
+        if (shown++ < MOST_REASONS) {
+            write_line(&lead, because);
+        } else {
+            more++;
+        }
+    }
+    if (more > 0) {
+        write_line(&lead,
+                   text_format(writer->arena, "%u more (whyfit swap has all)", more));
+    }
+}
+
 static void write_measures(struct writer *writer, const struct change_set_answer *set)
 {
-    struct lead column = {writer, "measure", false};
+    struct lead lead = {writer, "measure", false};
     for (uint32_t i = 0; i < set->swap->missing_count; i++) {
-        write_line(&column, render_missing(writer->arena, &set->swap->missing[i]));
+        write_line(&lead, render_missing(writer->arena, &set->swap->missing[i]));
     }
-    struct lead open = {writer, "open", false};
-    for (uint32_t i = 0; i < set->swap->because_count; i++) {
-        write_line(&open, set->swap->because[i]);
-    }
+    write_reasons(writer, set->swap, "open");
 }
 
 /* ---- why nothing smaller */
@@ -202,9 +228,9 @@ static void write_smaller(struct writer *writer, const struct change_set_answer 
         write_refused(&column, &set->refused[i]);
     }
     if (set->refused_count > MOST_REFUSED) {
-        write_line(&column,
-                   text_format(writer->arena, "%u more are refused (--format json has all)",
-                               set->refused_count - MOST_REFUSED));
+        write_line(&column, text_format(writer->arena,
+                                        "%u more are refused (--format json has all)",
+                                        set->refused_count - MOST_REFUSED));
     }
     if (set->refused_count == 0) {
         write_line(&column, TEXT("nothing: only what was wanted is changed"));
@@ -241,7 +267,7 @@ static text beside_goal(struct arena *arena, const struct upgrade_search *search
 
 static void write_set(struct writer *writer, const struct upgrade_search *search,
                       const struct change_set_answer *set, const char *word,
-                      bool with_chain)
+                      bool is_first, bool with_chain)
 {
     struct arena *arena = writer->arena;
     const text beside = beside_goal(arena, search, set);
@@ -257,12 +283,29 @@ static void write_set(struct writer *writer, const struct upgrade_search *search
         write_work(writer, set);
         write_margins(writer, set, true);
         write_margins(writer, set, false);
-        write_smaller(writer, set);
     } else {
         write_measures(writer, set);
     }
+    if (is_known || is_first) {
+        write_smaller(writer, set);
+    }
     if (with_chain) {
         render_chain(writer, set->swap);
+    }
+}
+
+static void write_none(struct writer *writer, const struct upgrade_search *search)
+{
+    struct lead lead = {writer, "fails", false};
+    write_line(&lead, !search->is_cut
+                          ? TEXT("nothing that could stand in the other places makes "
+                                 "it work")
+                      : search->tried > 0
+                          ? TEXT("nothing was found that makes it work")
+                          : TEXT("it was not tried: the bound on swaps was "
+                                 "reached"));
+    if (search->alone.sentence.length > 0) {
+        write_refused(&lead, &search->alone);
     }
 }
 
@@ -271,42 +314,49 @@ static void write_search(struct writer *writer, const struct upgrade_search *sea
 {
     struct arena *arena = writer->arena;
     const text goal = render_pairs(arena, search->goal, search->goal_count);
+    const uint32_t more = search->set_total - search->set_count;
+    const uint32_t more_open = search->not_known_total - search->not_known_count;
     render_heading(writer, text_copy(arena, goal).at);
     for (uint32_t i = 0; i < search->set_count; i++) {
-        write_set(writer, search, &search->sets[i], i == 0 ? "works" : "or", with_chain);
+        write_set(writer, search, &search->sets[i], i == 0 ? "works" : "or", i == 0,
+                  with_chain);
     }
-    struct lead none = {writer, "fails", false};
-    if (search->set_count == 0) {
-        write_line(&none, search->is_cut
-                              ? TEXT("nothing was found that makes it work")
-                              : TEXT("nothing that could stand in the other places makes "
-                                     "it work"));
-        if (search->alone.sentence.length > 0) {
-            write_refused(&none, &search->alone);
-        }
+    if (search->set_count == 0 && search->not_known_count == 0) {
+        write_none(writer, search);
     }
     for (uint32_t i = 0; i < search->not_known_count; i++) {
-        write_set(writer, search, &search->not_known[i], "perhaps", with_chain);
+        write_set(writer, search, &search->not_known[i], "perhaps",
+                  search->set_count == 0 && i == 0, with_chain);
     }
-    struct lead more = {writer, "more", false};
-    if (search->set_total > search->set_count ||
-        search->not_known_total > search->not_known_count) {
-        write_line(&more,
-                   text_format(arena, "%u more sets work, of %u more it is not known (--most N)",
-                               search->set_total - search->set_count,
-                               search->not_known_total - search->not_known_count));
+    struct lead lead = {writer, "more", false};
+    if (more > 0) {
+        write_line(&lead, text_format(arena, "%u more that work%s (--most N)", more,
+                                      more == 1 ? "s" : ""));
+    }
+    if (more_open > 0) {
+        write_line(
+            &lead,
+            text_format(arena, "%u more of which it is not known (--most N)", more_open));
     }
 }
 
 /* ---- the whole */
 
-static uint32_t searches_that_work(const struct upgrade *upgrade)
+/* How many searches found sets that work, and how many only such as are not known. */
+static text count_searches(struct arena *arena, const struct upgrade *upgrade)
 {
-    uint32_t count = 0;
+    uint32_t works = 0;
+    uint32_t open = 0;
     for (uint32_t i = 0; i < upgrade->search_count; i++) {
-        count += upgrade->searches[i].set_count > 0 ? 1 : 0;
+        const struct upgrade_search *search = &upgrade->searches[i];
+        works += search->set_count > 0 ? 1 : 0;
+        open += search->set_count == 0 && search->not_known_count > 0 ? 1 : 0;
     }
-    return count;
+    const text all = text_format(arena, "%u of %u differences can be had", works,
+                                 upgrade->search_count);
+    return open == 0
+               ? all
+               : text_format(arena, "%.*s, of %u it is not known", TEXT_ARG(all), open);
 }
 
 /* "change cover, shaft" where one thing was wanted; toward a unit how many of its
@@ -318,8 +368,7 @@ static text headline(struct arena *arena, const struct answer *answer)
         return TEXT("nothing differs");
     }
     if (upgrade->toward.length > 0) {
-        return text_format(arena, "%u of %u differences can be had",
-                           searches_that_work(upgrade), upgrade->search_count);
+        return count_searches(arena, upgrade);
     }
     if (answer->verdict != VERDICT_FITS) {
         return answer->verdict == VERDICT_NOT_KNOWN ? TEXT("not known")
@@ -371,7 +420,8 @@ static void write_whole(struct writer *writer, const struct upgrade *upgrade,
     if (whole == NULL) {
         return;
     }
-    render_heading(writer, text_format(arena, "All of %.*s", TEXT_ARG(upgrade->toward)).at);
+    render_heading(writer,
+                   text_format(arena, "All of %.*s", TEXT_ARG(upgrade->toward)).at);
     struct lead column = {writer, "whole", false};
     write_line(&column, text_format(arena, "%.*s: %s, with the parts listed",
                                     TEXT_ARG(render_pairs(arena, whole->swap->changes,
@@ -380,19 +430,16 @@ static void write_whole(struct writer *writer, const struct upgrade *upgrade,
     struct lead cost = {writer, "costs", false};
     write_line(&cost, cost_text(arena, &whole->cost));
     if (upgrade->whole_outlay->price.is_stated) {
-        write_line(&cost,
-                   text_format(arena, "%.*s as one thing costs %.*s",
-                               TEXT_ARG(upgrade->toward),
-                               TEXT_ARG(money_text(arena, upgrade->whole_outlay->price.dim,
-                                                   upgrade->whole_outlay->price.amount))));
+        write_line(
+            &cost,
+            text_format(arena, "%.*s as one thing costs %.*s", TEXT_ARG(upgrade->toward),
+                        TEXT_ARG(money_text(arena, upgrade->whole_outlay->price.dim,
+                                            upgrade->whole_outlay->price.amount))));
     }
     write_parts(writer, whole);
-    struct lead because = {writer, "because", false};
-    for (uint32_t i = 0; whole->swap->verdict != VERDICT_FITS &&
-                         whole->swap->verdict != VERDICT_FITS_WITH_WORK &&
-                         i < whole->swap->because_count;
-         i++) {
-        write_line(&because, whole->swap->because[i]);
+    if (whole->swap->verdict == VERDICT_DOES_NOT_FIT ||
+        whole->swap->verdict == VERDICT_NOT_KNOWN) {
+        write_reasons(writer, whole->swap, "because");
     }
     write_work(writer, whole);
     write_margins(writer, whole, true);
@@ -408,11 +455,12 @@ static void write_tried(struct writer *writer, const struct upgrade *upgrade)
     text candidates = {"", 0};
     for (uint32_t i = 0; i < upgrade->candidate_count; i++) {
         const struct place_candidates *place = &upgrade->candidates[i];
-        candidates = text_format(arena, "%.*s%s%.*s %u", TEXT_ARG(candidates),
-                                 i == 0 ? "" : ", ", TEXT_ARG(place->place), place->count);
+        candidates =
+            text_format(arena, "%.*s%s%.*s %u", TEXT_ARG(candidates), i == 0 ? "" : ", ",
+                        TEXT_ARG(place->place), place->count);
         if (place->left_out > 0) {
-            candidates = text_format(arena, "%.*s (%u more left out)", TEXT_ARG(candidates),
-                                     place->left_out);
+            candidates = text_format(arena, "%.*s (%u more left out)",
+                                     TEXT_ARG(candidates), place->left_out);
         }
     }
     render_heading(writer, "Tried");

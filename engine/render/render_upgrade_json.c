@@ -33,8 +33,7 @@ void set_upgrade_question(struct arena *arena, json_t *question,
     if (upgrade->toward.length > 0) {
         json_set(question, "toward", json_text(upgrade->toward));
     } else {
-        json_set(question, "want",
-                 pairs_json(arena, upgrade->want, upgrade->want_count));
+        json_set(question, "want", pairs_json(arena, upgrade->want, upgrade->want_count));
     }
     json_set(question, "have", texts_json(upgrade->have, upgrade->have_count));
     json_set(question, "most", json_integer(upgrade->most));
@@ -172,13 +171,15 @@ static json_t *sets_json(struct json_writer *writer, const struct change_set_ans
     return list;
 }
 
-static json_t *search_json(struct json_writer *writer, const struct upgrade_search *search)
+static json_t *search_json(struct json_writer *writer,
+                           const struct upgrade_search *search)
 {
     json_t *object = json_object();
     json_set(object, "goal", pairs_json(writer->arena, search->goal, search->goal_count));
-    json_set(object, "alone", search->alone.sentence.length > 0
-                                  ? refused_json(writer->arena, &search->alone)
-                                  : json_null());
+    json_set(object, "alone",
+             search->alone.sentence.length > 0
+                 ? refused_json(writer->arena, &search->alone)
+                 : json_null());
     json_set(object, "sets", sets_json(writer, search->sets, search->set_count));
     json_set(object, "sets_in_all", json_integer(search->set_total));
     json_set(object, "not_known",

@@ -90,10 +90,9 @@ static void read_value_column(struct vocabulary_reader *reader,
                               const struct node_field *field, struct column *out,
                               struct column_manner *manner)
 {
-    static const char *const known[] = {"quantity", "position", "count", "word",
-                                        "choice",   "got-by",   "due",   "optional",
-                                        "exact",    "default",  "says",  "better",
-                                        NULL};
+    static const char *const known[] = {
+        "quantity", "position", "count",   "word", "choice", "got-by", "due",
+        "optional", "exact",    "default", "says", "better", NULL};
     const struct node *map = field->value;
     out->name = names_add(reader->names, field->key);
     out->kind = COLUMN_WORD;

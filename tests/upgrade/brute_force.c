@@ -6,8 +6,9 @@
  * nothing smaller works, must be those of the answer, and its bytes must be the same when
  * its swaps are tried in another order. Uses whyfit.h alone.
  *
- * WHYFIT_UPGRADE_SYSTEMS says how many machines are drawn, WHYFIT_UPGRADE_SEED from where,
- * WHYFIT_UPGRADE_LARGE how many of 12 places with 200 parts in all, up to 3 changes.
+ * WHYFIT_UPGRADE_SYSTEMS says how many machines are drawn, WHYFIT_UPGRADE_SEED from
+ * where, WHYFIT_UPGRADE_LARGE how many of 12 places with 200 parts in all, up to 3
+ * changes.
  */
 #include "whyfit.h"
 
@@ -90,8 +91,8 @@ static bool load(struct run *run)
         {"drawn/rules.yaml", system->rules, strlen(system->rules)},
         {"drawn/facts.yaml", system->facts, strlen(system->facts)}};
     whyfit_problems *problems = NULL;
-    const whyfit_status status = whyfit_load(sources, sizeof sources / sizeof *sources, NULL,
-                                             &run->knowledge, &problems);
+    const whyfit_status status = whyfit_load(sources, sizeof sources / sizeof *sources,
+                                             NULL, &run->knowledge, &problems);
     if (problems != NULL) {
         (void)whyfit_problems_write(problems, WHYFIT_TEXT, to_stderr, NULL);
         whyfit_problems_free(problems);
@@ -237,7 +238,8 @@ static bool append(void *context, const char *from, size_t length)
 }
 
 /* Tries the last first, as threads might. */
-static void backwards(void *context, size_t count, void (*task)(void *of, size_t i), void *of)
+static void backwards(void *context, size_t count, void (*task)(void *of, size_t i),
+                      void *of)
 {
     (void)context;
     for (size_t i = count; i > 0; i--) {
@@ -311,8 +313,8 @@ static bool is_in_order(const whyfit_answer *answer)
     }
     for (size_t i = 0; whyfit_answer_change_set(answer, i, &found); i++) {
         const bool is_first = i == 0 || last.is_known != found.is_known;
-        if (!is_first && (is_priced ? found.price < last.price - 1e-9
-                                    : found.pieces < last.pieces)) {
+        if (!is_first &&
+            (is_priced ? found.price < last.price - 1e-9 : found.pieces < last.pieces)) {
             return false;
         }
         last = found;
@@ -358,7 +360,8 @@ static void fail(struct run *run, uint64_t seed, const char *what)
     printf("FAILED seed %llu, p%u=part-%u-%u: %s\n", (unsigned long long)seed,
            run->goal_place, run->goal_place, run->goal_part, what);
     if (getenv("WHYFIT_UPGRADE_SHOW") != NULL) {
-        printf("%s\n%s\n%s\n", run->system.vocabulary, run->system.rules, run->system.facts);
+        printf("%s\n%s\n%s\n", run->system.vocabulary, run->system.rules,
+               run->system.facts);
         for (size_t i = 0; i < run->works.count + run->not_known.count; i++) {
             const bool is_known = i < run->works.count;
             const struct drawn_set *set =
@@ -452,7 +455,8 @@ int main(int argc, char **argv)
     const uint64_t seed = number_of("WHYFIT_UPGRADE_SEED", 1);
     const struct random_bounds small = {5, 4, false, false};
     const struct random_bounds large = {12, 17, true, true};
-    check_all(&run, "machines", number_of("WHYFIT_UPGRADE_SYSTEMS", WHYFIT_FEWER), seed, small);
+    check_all(&run, "machines", number_of("WHYFIT_UPGRADE_SYSTEMS", WHYFIT_FEWER), seed,
+              small);
     run.largest = 3;
     check_all(&run, "large machines", number_of("WHYFIT_UPGRADE_LARGE", 0), seed, large);
     free(run.relations);

@@ -11,7 +11,7 @@ struct pen {
 };
 
 __attribute__((format(printf, 2, 3))) static void write_line(struct pen *pen,
-                                                              const char *format, ...)
+                                                             const char *format, ...)
 {
     va_list arguments;
     va_start(arguments, format);
@@ -36,18 +36,20 @@ static bool one_in(struct dice *dice, uint32_t count)
 
 /* ---- vocabulary */
 
-static void draw_vocabulary(struct random_system *system, struct dice *dice, bool is_plain)
+static void draw_vocabulary(struct random_system *system, struct dice *dice,
+                            bool is_plain)
 {
     struct pen pen = {system->vocabulary, sizeof system->vocabulary, 0};
-    write_line(&pen,
-               "relations:\n"
-               "  red: {says: A piece is red., filled-by: rules, key: {unit: name, piece: "
-               "name}, values: {}}\n"
-               "  alarm: {says: A unit rings., filled-by: rules, key: {unit: name}, values: "
-               "{}}\n"
-               "  load: {says: What a piece weighs on its unit., filled-by: rules, key: "
-               "{unit: name, piece: name}, values: {by: {quantity: length}}}\n"
-               "kinds:\n");
+    write_line(
+        &pen,
+        "relations:\n"
+        "  red: {says: A piece is red., filled-by: rules, key: {unit: name, piece: "
+        "name}, values: {}}\n"
+        "  alarm: {says: A unit rings., filled-by: rules, key: {unit: name}, values: "
+        "{}}\n"
+        "  load: {says: What a piece weighs on its unit., filled-by: rules, key: "
+        "{unit: name, piece: name}, values: {by: {quantity: length}}}\n"
+        "kinds:\n");
     for (uint32_t i = 0; i < system->place_count; i++) {
         char asks[32] = "";
         if (is_plain || !one_in(dice, 6)) {
@@ -64,7 +66,8 @@ static void draw_vocabulary(struct random_system *system, struct dice *dice, boo
 
 static void write_rule(struct pen *pen, const char *name, uint32_t number)
 {
-    write_line(pen, "  - rule: %s-%u\n    says: Drawn.\n    source: invented\n", name, number);
+    write_line(pen, "  - rule: %s-%u\n    says: Drawn.\n    source: invented\n", name,
+               number);
 }
 
 static const char *judged(struct dice *dice)
@@ -95,7 +98,8 @@ static void draw_pair(struct pen *pen, struct dice *dice, uint32_t number, uint3
                "      - kind-%u: {piece: $b, y: $y}\n"
                "    check: {margin: $x - $y + %u mm, weight: %s%s}\n"
                "    because: \"{a} is {x}, {b} needs {y}\"\n",
-               i, k, below(dice, 4), one_in(dice, 9) ? "cautions" : "stops", judged(dice));
+               i, k, below(dice, 4), one_in(dice, 9) ? "cautions" : "stops",
+               judged(dice));
 }
 
 static void draw_red(struct pen *pen, uint32_t number, uint32_t i, const char *hue)
@@ -193,17 +197,17 @@ static void draw_mend(struct pen *pen, struct dice *dice, uint32_t number, uint3
 
 static void draw_gap_rules(struct pen *pen)
 {
-    write_line(pen,
-               "  - rule: gap-is-large-enough\n    says: Drawn.\n    source: invented\n"
-               "    given:\n      - gap: {unit: $unit, gap: $gap, size: $size, want-least: "
-               "$least}\n"
-               "    check: {margin: $size - $least, weight: stops}\n"
-               "    because: \"{gap} is {size}\"\n"
-               "  - rule: gap-is-small-enough\n    says: Drawn.\n    source: invented\n"
-               "    given:\n      - gap: {unit: $unit, gap: $gap, size: $size, "
-               "want-greatest: $most}\n"
-               "    check: {margin: $most - $size, weight: stops}\n"
-               "    because: \"{gap} is {size}\"\n");
+    write_line(
+        pen, "  - rule: gap-is-large-enough\n    says: Drawn.\n    source: invented\n"
+             "    given:\n      - gap: {unit: $unit, gap: $gap, size: $size, want-least: "
+             "$least}\n"
+             "    check: {margin: $size - $least, weight: stops}\n"
+             "    because: \"{gap} is {size}\"\n"
+             "  - rule: gap-is-small-enough\n    says: Drawn.\n    source: invented\n"
+             "    given:\n      - gap: {unit: $unit, gap: $gap, size: $size, "
+             "want-greatest: $most}\n"
+             "    check: {margin: $most - $size, weight: stops}\n"
+             "    because: \"{gap} is {size}\"\n");
 }
 
 static void draw_rules(struct random_system *system, struct dice *dice, bool is_plain)
@@ -266,8 +270,8 @@ static void draw_part(struct random_system *system, struct pen *pen, struct dice
 {
     static const char *const hues[] = {"red", "blue", "grey"};
     const uint32_t other = below(dice, system->place_count);
-    write_line(pen, "  - {part: part-%u-%u, kind: kind-%u, source: invented, datum: in", i, k,
-               i);
+    write_line(pen, "  - {part: part-%u-%u, kind: kind-%u, source: invented, datum: in",
+               i, k, i);
     write_line(pen, ", faces: {in: {at: 0 mm, looks: in}");
     if (k == 0 || is_plain || !one_in(dice, 12)) {
         write_line(pen, ", out: {at: %u +0/-0 mm, looks: out}", 5 + below(dice, 3));
@@ -313,13 +317,15 @@ static void draw_facts(struct random_system *system, struct dice *dice, bool is_
     }
     const uint32_t least = 5 + below(dice, 4);
     write_line(&pen, "    gaps:\n      g: {between: [p0.in, p%u.out], want: %u..%u mm}\n",
-               1 + below(dice, system->place_count - 1), least, least + 3 + below(dice, 12));
+               1 + below(dice, system->place_count - 1), least,
+               least + 3 + below(dice, 12));
 }
 
 void random_system_draw(struct random_system *system, struct dice *dice,
                         struct random_bounds bounds)
 {
-    system->place_count = bounds.is_exact ? bounds.places : 2 + below(dice, bounds.places - 1);
+    system->place_count =
+        bounds.is_exact ? bounds.places : 2 + below(dice, bounds.places - 1);
     for (uint32_t i = 0; i < MOST_DRAWN_PLACES; i++) {
         system->part_count[i] =
             bounds.is_exact ? bounds.parts : 2 + below(dice, bounds.parts - 1);
