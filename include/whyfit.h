@@ -167,11 +167,14 @@ typedef struct whyfit_question {
     size_t have_count;
     uint32_t tries;   /* swaps tried, up to WHYFIT_MOST_TRIES; 0: 2000 */
     uint32_t largest; /* changes in one set at most; 0: as many as there are places */
+    /* swap: PLACE.FEATURE.FIELD and a range "A..B" or "A..B/STEPS": how verdict and
+     * margins change over it; NULL: none */
+    const whyfit_pair *sweep;
 } whyfit_question;
 #define WHYFIT_QUESTION                                                                  \
     {                                                                                    \
         sizeof(whyfit_question), NULL, NULL, NULL, 0, NULL, 0, false, NULL, 0, 1, NULL,  \
-            NULL, 0, NULL, 0, 0, 0                                                       \
+            NULL, 0, NULL, 0, 0, 0, NULL                                                 \
     }
 #define WHYFIT_MOST       1000
 #define WHYFIT_DEEPEST    8
@@ -184,7 +187,7 @@ WHYFIT_API whyfit_status whyfit_ask(whyfit_asker *asker, const whyfit_question *
 
 /* The same from JSON as answers echo it: {"command": …, "unit": …, "changes": {…},
  * "given": {…}, "allow": ["machine"], "of": …, "most": …, "depth": …, "toward": …,
- * "want": {…}, "have": [PART…], "tries": …, "largest": …}. */
+ * "want": {…}, "have": [PART…], "tries": …, "largest": …, "sweep": {NAME: RANGE}}. */
 WHYFIT_API whyfit_status whyfit_ask_json(whyfit_asker *asker, const char *json,
                                          size_t length, whyfit_answer **answer,
                                          whyfit_problems **problems);

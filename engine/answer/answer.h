@@ -213,6 +213,7 @@ struct answer {
     text caution;
     const struct explanation *explanation; /* why and why-not; else NULL */
     const struct upgrade *upgrade;         /* upgrade; else NULL */
+    const struct sweep *sweep;             /* swap over a range; else NULL */
 };
 
 #endif

@@ -35,6 +35,7 @@ struct question {
     uint32_t
         most; /* why: rows shown; 0: EXPLAINED_ROWS. upgrade: sets; 0: UPGRADE_SETS */
     uint32_t depth; /* why-not: how many levels to go down */
+    struct worded_pair sweep; /* swap: a dimension and a range; empty: none */
     /* upgrade */
     text toward; /* a unit; empty: `want` says what is wanted */
     span toward_where;

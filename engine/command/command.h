@@ -39,6 +39,7 @@ struct options {
     const char *of;     /* --of: a row */
     unsigned most;      /* --most: 0 when it was not said */
     unsigned depth;     /* --depth */
+    const char *sweep;  /* --sweep: NAME=RANGE */
     const char *toward; /* --toward: a unit */
     const char *want[MOST_WORDS];
     size_t want_count;
@@ -89,6 +90,8 @@ struct question_room {
     whyfit_pair changes[MOST_WORDS];
     whyfit_pair given[MOST_WORDS];
     whyfit_pair want[MOST_WORDS];
+    char sweep_name[NAME_ROOM];
+    whyfit_pair sweep;
 };
 bool question_read(const struct options *options, const char *command,
                    struct question_room *room, whyfit_question *question);

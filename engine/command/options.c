@@ -108,6 +108,10 @@ static bool read_valued(struct options *options, const char *option, const char 
     if (strcmp(option, "--changes") == 0) {
         return read_largest(options, value);
     }
+    if (strcmp(option, "--sweep") == 0) {
+        options->sweep = value;
+        return true;
+    }
     if (strcmp(option, "--toward") == 0) {
         options->toward = value;
         return true;
@@ -150,9 +154,9 @@ static bool read_valued(struct options *options, const char *option, const char 
 
 static const char *const plain[] = {"--help", "--chain", "--first"};
 static const char *const valued[] = {
-    "--format", "--with",    "--given", "--knowledge", "--out",    "--allow",
-    "--batch",  "--threads", "--of",    "--most",      "--depth",  "--without",
-    "--toward", "--want",    "--have",  "--tries",     "--changes"};
+    "--format", "--with",    "--given", "--knowledge", "--out",   "--allow",
+    "--batch",  "--threads", "--of",    "--most",      "--depth", "--without",
+    "--sweep",  "--toward",  "--want",  "--have",      "--tries", "--changes"};
 enum {
     PLAIN_COUNT = sizeof plain / sizeof *plain,
     VALUED_COUNT = sizeof valued / sizeof *valued
@@ -181,10 +185,11 @@ static bool no_option(const char *word)
     const char *all[PLAIN_COUNT + VALUED_COUNT];
     memcpy(all, plain, sizeof plain);
     memcpy(&all[PLAIN_COUNT], valued, sizeof valued);
-    (void)fault(word, "there is no such option",
-                "--with, --given, --of, --most, --depth, --toward, --want, --have, "
-                "--changes, --tries, --allow, --batch, --threads, --chain, --first, "
-                "--without, --format, --out, --knowledge or --help");
+    (void)fault(
+        word, "there is no such option",
+        "--with, --given, --of, --most, --depth, --sweep, --toward, --want, --have, "
+        "--changes, --tries, --allow, --batch, --threads, --chain, --first, "
+        "--without, --format, --out, --knowledge or --help");
     say_nearest(word, all, PLAIN_COUNT + VALUED_COUNT);
     return false;
 }

@@ -3,6 +3,7 @@
 #include "command.h"
 
 #include <stdio.h>
+#include <string.h>
 
 /* The words after the unit, or of --given, as pairs. */
 static bool read_pairs(const char *const *words, size_t count, char names[][NAME_ROOM],
@@ -16,6 +17,16 @@ static bool read_pairs(const char *const *words, size_t count, char names[][NAME
     return true;
 }
 
+static bool read_sweep(const struct options *options, struct question_room *room,
+                       whyfit_question *question)
+{
+    if (options->sweep == NULL) {
+        return true;
+    }
+    question->sweep = &room->sweep;
+    return split_pair(options->sweep, room->sweep_name, NAME_ROOM, &room->sweep);
+}
+
 bool question_read(const struct options *options, const char *command,
                    struct question_room *room, whyfit_question *question)
 {
@@ -24,6 +35,13 @@ bool question_read(const struct options *options, const char *command,
                 "error: the question names no unit\n  expected: whyfit %s UNIT "
                 "PLACE=PART\n",
                 command);
+        return false;
+    }
+    if (options->sweep != NULL && strcmp(command, "swap") != 0) {
+        fputs(
+            "error: --sweep is for swap alone\n"
+            "  expected: whyfit swap UNIT PLACE=PART --sweep PLACE.FEATURE.FIELD=A..B\n",
+            stderr);
         return false;
     }
     question->command = command;
@@ -47,7 +65,9 @@ bool question_read(const struct options *options, const char *command,
                       room->changes) &&
            read_pairs(options->given, question->given_count, room->given_names,
                       room->given) &&
-           read_pairs(options->want, question->want_count, room->want_names, room->want);
+           read_pairs(options->want, question->want_count, room->want_names,
+                      room->want) &&
+           read_sweep(options, room, question);
 }
 
 static int write_answer(const struct options *options, const whyfit_answer *answer,

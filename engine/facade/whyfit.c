@@ -6,6 +6,7 @@
 #include "limits.h"
 #include "nearest.h"
 #include "rule_without.h"
+#include "sweep.h"
 #include "upgrade.h"
 
 #include <math.h>
@@ -267,6 +268,17 @@ static status word_upgrade(struct whyfit_problems *room, const whyfit_question *
     return word_pairs(room, question->want, question->want_count, "want", &worded->want);
 }
 
+static status word_sweep(struct whyfit_problems *room, const whyfit_question *question,
+                         struct question *worded)
+{
+    const struct worded_pair *sweep = NULL;
+    if (question->sweep != NULL) {
+        TRY(word_pairs(room, question->sweep, 1, "sweep", &sweep));
+        worded->sweep = *sweep;
+    }
+    return STATUS_OK;
+}
+
 static status word_question(struct whyfit_problems *room, const whyfit_question *question,
                             struct question *worded)
 {
@@ -289,6 +301,7 @@ static status word_question(struct whyfit_problems *room, const whyfit_question 
         return STATUS_INVALID;
     }
     TRY(word_upgrade(room, question, worded));
+    TRY(word_sweep(room, question, worded));
     TRY(word_pairs(room, question->changes, question->change_count, "change",
                    &worded->changes));
     return word_pairs(room, question->given, question->given_count, "given",
@@ -300,7 +313,9 @@ static status ask_into(struct whyfit_problems *room, const struct whyfit_asker *
 {
     struct question worded;
     TRY(word_question(room, question, &worded));
-    answering *answer = answering_of(worded.command);
+    answering *answer = question->sweep != NULL && text_is(worded.command, "swap")
+                            ? sweep_answer
+                            : answering_of(worded.command);
     if (answer == NULL) {
         return command_fault(room, &worded);
     }
@@ -492,6 +507,7 @@ whyfit_status writer_close(struct writer *writer, status result)
 static status write_json(struct writer *writer, const struct answer *answer)
 {
     return answer->upgrade != NULL       ? render_upgrade_json(writer, answer)
+           : answer->sweep != NULL       ? render_sweep_json(writer, answer)
            : answer->explanation != NULL ? render_explanation_json(writer, answer)
                                          : render_answer_json(writer, answer);
 }
@@ -499,7 +515,9 @@ static status write_json(struct writer *writer, const struct answer *answer)
 static void write_words(struct writer *writer, const struct answer *answer,
                         bool with_chain)
 {
-    if (answer->upgrade != NULL) {
+    if (answer->sweep != NULL) {
+        render_sweep_text(writer, answer);
+    } else if (answer->upgrade != NULL) {
         render_upgrade_text(writer, answer, with_chain);
     } else if (answer->explanation != NULL) {
         render_explanation_text(writer, answer);

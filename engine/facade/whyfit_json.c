@@ -99,6 +99,16 @@ static bool json_upgrade(const json_t *tree, whyfit_pair *want, const char **hav
                           &question->largest);
 }
 
+/* "sweep": {NAME: RANGE}; false: something else. */
+static bool json_sweep(json_t *object, whyfit_pair *sweep, whyfit_question *question)
+{
+    if (object == NULL) {
+        return true;
+    }
+    question->sweep = sweep;
+    return json_is_pairs(object) && json_pairs(object, sweep) == 1;
+}
+
 static whyfit_status ask_tree(struct whyfit_asker *asker, json_t *tree,
                               whyfit_answer **answer, whyfit_problems **problems)
 {
@@ -106,6 +116,7 @@ static whyfit_status ask_tree(struct whyfit_asker *asker, json_t *tree,
     whyfit_pair given[LIMIT_CHANGES];
     whyfit_pair want[LIMIT_CHANGES];
     const char *have[LIMIT_CHANGES];
+    whyfit_pair sweep[LIMIT_CHANGES];
     whyfit_question question = WHYFIT_QUESTION;
     question.command = json_string_value(json_object_get(tree, "command"));
     question.unit = json_string_value(json_object_get(tree, "unit"));
@@ -117,7 +128,8 @@ static whyfit_status ask_tree(struct whyfit_asker *asker, json_t *tree,
         !json_allows(json_object_get(tree, "allow"), &question.allows_machining) ||
         !json_is_pairs(json_object_get(tree, "changes")) ||
         !json_is_pairs(json_object_get(tree, "given")) ||
-        !json_upgrade(tree, want, have, &question)) {
+        !json_upgrade(tree, want, have, &question) ||
+        !json_sweep(json_object_get(tree, "sweep"), sweep, &question)) {
         return WHYFIT_INVALID;
     }
     question.changes = changes;

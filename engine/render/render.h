@@ -23,6 +23,10 @@ void render_explanation_text(struct writer *writer, const struct answer *answer)
 MUST_USE status render_explanation_json(struct writer *writer,
                                         const struct answer *answer);
 
+/* A swap over a range. */
+void render_sweep_text(struct writer *writer, const struct answer *answer);
+MUST_USE status render_sweep_json(struct writer *writer, const struct answer *answer);
+
 /* The change sets of `upgrade`. */
 void render_upgrade_text(struct writer *writer, const struct answer *answer,
                          bool with_chain);

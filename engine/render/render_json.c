@@ -445,6 +445,7 @@ static json_t *question_json(struct arena *arena, const struct answer *answer)
     }
     json_set(object, "allow", allow);
     set_upgrade_question(arena, object, answer->upgrade);
+    set_sweep_question(arena, object, answer->sweep);
     if (answer->explanation != NULL) {
         json_set(object, "of", json_text(answer->explanation->asked));
         json_set(object, "most", json_integer(answer->explanation->most));
