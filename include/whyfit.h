@@ -311,7 +311,7 @@ WHYFIT_API whyfit_status whyfit_fit(const whyfit_knowledge *knowledge, const cha
                                     whyfit_format format, whyfit_sink *sink,
                                     void *context, whyfit_problems **problems);
 /* What a word names: a part, unit, kind, rule, relation or function, or a maker's number;
- * `kinds`, `units`, `rules` and `functions` list those. */
+ * `kinds`, `units`, `rules`, `functions` and `gauges` list those. */
 WHYFIT_API whyfit_status whyfit_show(const whyfit_knowledge *knowledge, const char *word,
                                      whyfit_format format, whyfit_sink *sink,
                                      void *context, whyfit_problems **problems);

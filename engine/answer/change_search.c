@@ -239,8 +239,12 @@ static void try_one(void *of, size_t i)
         return;
     }
     const struct question question = change_question(search, &chunk->sets[i], changes);
-    chunk->room[i].result = swap_trial(arena, search->knowledge, &question,
-                                       search->limits, &chunk->room[i].trial);
+    struct swap_limits limits = *search->limits;
+    if (limits.spread != NULL) {
+        limits.plans = NULL; /* they are one thread's */
+    }
+    chunk->room[i].result =
+        swap_trial(arena, search->knowledge, &question, &limits, &chunk->room[i].trial);
 }
 
 /* Its parts' texts; what they cost lies in the knowledge. */

@@ -61,6 +61,7 @@ struct swap_limits {
     /* Told now and then how many swaps were tried. May be NULL. */
     void (*progress)(void *context, uint64_t tried, uint64_t waiting);
     void *progress_context;
+    struct inference_plans *plans; /* kept by who asks many questions; may be NULL */
 };
 
 /* Answers it. Faults in the question (or two sure derivations that contradict) are

@@ -226,6 +226,7 @@ status swap_open(struct swap *swap, struct arena *arena,
     TRY(layer_open(arena, knowledge, diagnostics, &swap->layer));
     TRY(mint(swap, question));
     swap->options = (struct inference_options){.names = swap->layer.names,
+                                               .plans = limits->plans,
                                                .world = swap->layer.assembly,
                                                .row_limit = limits->rows,
                                                .step_limit = limits->steps,

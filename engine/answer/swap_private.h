@@ -64,6 +64,10 @@ bool finding_stops(const struct finding *finding);
  * known. */
 text finding_reason(struct swap *swap, const struct finding *finding);
 
+/* cautions.c: what is said at the end, with what is said of the dangers of what is changed.
+ */
+text cautions_gather(struct swap *swap);
+
 /* mends.c: tries what rules offer for the findings that stop, each as a swap of its own,
  * and sets finding->mend where all that is chosen works together. */
 MUST_USE status mends_try(struct swap *swap);

@@ -104,9 +104,10 @@ int ask_question_so(const struct options *options, const whyfit_question *questi
 
 /* --threads, or as many as there are cores. */
 size_t threads_wanted(const struct options *options);
-/* Runs task(of, i) for every i below count on so many threads, and waits for all. */
-void threads_spread(size_t threads, size_t count, void (*task)(void *of, size_t i),
-                    void *of);
+/* Runs task(of, worker, i) for every i below count on so many threads, numbered from 0,
+ * and waits for all. */
+void threads_spread(size_t threads, size_t count,
+                    void (*task)(void *of, size_t worker, size_t i), void *of);
 
 /* The folder that holds rules/ and facts/: --knowledge, then WHYFIT_KNOWLEDGE, then where
  * the program was built or installed to look. */

@@ -33,6 +33,7 @@ struct item {
 
 struct batch {
     const whyfit_knowledge *knowledge;
+    whyfit_asker *askers[MOST_THREADS];
     struct item items[WINDOW];
     size_t count;
 };
@@ -54,18 +55,18 @@ static bool append(void *context, const char *from, size_t length)
     return true;
 }
 
-/* One line of the window. */
-static void answer_item(void *context, size_t i)
+/* One line of the window; each thread keeps an asker of its own. */
+static void answer_item(void *context, size_t worker, size_t i)
 {
     struct batch *batch = context;
     struct item *item = &batch->items[i];
-    whyfit_asker *asker = NULL;
-    item->status = whyfit_asker_open(batch->knowledge, NULL, &asker);
+    whyfit_asker **asker = &batch->askers[worker];
+    item->status =
+        *asker != NULL ? WHYFIT_OK : whyfit_asker_open(batch->knowledge, NULL, asker);
     if (item->status == WHYFIT_OK) {
-        item->status = whyfit_answer_line(asker, item->line, item->length, append,
+        item->status = whyfit_answer_line(*asker, item->line, item->length, append,
                                           &item->answer, &item->is_fault);
     }
-    whyfit_asker_free(asker);
 }
 
 /* Fills the window; blank lines are passed over. */
@@ -151,6 +152,9 @@ int run_batch(const struct options *options)
         if (!output_close(&output, result != EXIT_MACHINE)) {
             result = EXIT_MACHINE;
         }
+    }
+    for (size_t i = 0; i < MOST_THREADS; i++) {
+        whyfit_asker_free(batch->askers[i]);
     }
     whyfit_knowledge_free(knowledge);
     free(batch);

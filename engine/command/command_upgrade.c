@@ -30,10 +30,24 @@ static bool go_on(void *context)
     return is_interrupted == 0;
 }
 
+/* A task that does not mind who does it. */
+struct handed {
+    void (*task)(void *of, size_t i);
+    void *of;
+};
+
+static void hand_on(void *of, size_t worker, size_t i)
+{
+    const struct handed *handed = of;
+    (void)worker;
+    handed->task(handed->of, i);
+}
+
 static void spread(void *context, size_t count, void (*task)(void *of, size_t i),
                    void *of)
 {
-    threads_spread(((struct watching *)context)->threads, count, task, of);
+    struct handed handed = {task, of};
+    threads_spread(((struct watching *)context)->threads, count, hand_on, &handed);
 }
 
 static void progress(void *context, uint64_t tried, uint64_t waiting)

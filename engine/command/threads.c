@@ -7,21 +7,23 @@
 #include <unistd.h>
 
 struct spread {
-    void (*task)(void *of, size_t i);
+    void (*task)(void *of, size_t worker, size_t i);
     void *of;
     size_t count;
     atomic_size_t next;
+    atomic_size_t workers;
 };
 
 static void *work(void *context)
 {
     struct spread *spread = context;
+    const size_t worker = atomic_fetch_add(&spread->workers, 1);
     for (;;) {
         const size_t i = atomic_fetch_add(&spread->next, 1);
         if (i >= spread->count) {
             return NULL;
         }
-        spread->task(spread->of, i);
+        spread->task(spread->of, worker, i);
     }
 }
 
@@ -34,13 +36,14 @@ size_t threads_wanted(const struct options *options)
     return threads > MOST_THREADS ? MOST_THREADS : threads;
 }
 
-void threads_spread(size_t threads, size_t count, void (*task)(void *of, size_t i),
-                    void *of)
+void threads_spread(size_t threads, size_t count,
+                    void (*task)(void *of, size_t worker, size_t i), void *of)
 {
     struct spread spread = {.task = task, .of = of, .count = count};
     pthread_t ids[MOST_THREADS];
     size_t started = 0;
     atomic_init(&spread.next, 0);
+    atomic_init(&spread.workers, 0);
     while (started + 1 < threads && started + 1 < count &&
            pthread_create(&ids[started], NULL, work, &spread) == 0) {
         started++;

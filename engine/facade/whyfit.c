@@ -161,7 +161,14 @@ whyfit_status whyfit_asker_open(const whyfit_knowledge *knowledge,
         arena_close(arena);
         return WHYFIT_NO_MEMORY;
     }
-    *made = (struct whyfit_asker){.arena = arena, .knowledge = knowledge};
+    struct inference_plans *plans =
+        inference_plans_open(arena, knowledge->knowledge->rules);
+    if (plans == NULL) {
+        arena_close(arena);
+        *asker = NULL;
+        return WHYFIT_NO_MEMORY;
+    }
+    *made = (struct whyfit_asker){.arena = arena, .knowledge = knowledge, .plans = plans};
     if (options != NULL) {
         made->options = *options;
     }
@@ -327,7 +334,8 @@ static status ask_into(struct whyfit_problems *room, const struct whyfit_asker *
                                        .spread = options->spread,
                                        .spread_context = options->context,
                                        .progress = options->progress,
-                                       .progress_context = options->context};
+                                       .progress_context = options->context,
+                                       .plans = asker->plans};
     return answer(room->arena, asker->knowledge->knowledge, &worded, &limits,
                   room->diagnostics, out);
 }
