@@ -95,8 +95,9 @@ static text show_part(struct gatherer *gatherer, const struct part *part)
     }
     say(gatherer, TEXT("tolerance"), part->general_tolerance);
     say(gatherer, TEXT("stated at"), place_text(gatherer, part->where));
-    if (store_rows_of(gatherer->knowledge->base, part->name, &rows, &count) ==
-        STATUS_OK) {
+    /* a layer, since scanning notes things in its store, and the base is frozen */
+    struct store *layer = store_open(gatherer->arena, NULL, 0, gatherer->knowledge->base);
+    if (layer != NULL && store_rows_of(layer, part->name, &rows, &count) == STATUS_OK) {
         for (uint32_t i = 0; i < count; i++) {
             if (rows[i]->origin == ORIGIN_FACT) {
                 say_row(gatherer, rows[i]);

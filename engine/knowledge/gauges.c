@@ -39,7 +39,7 @@ static void read_gauge(const struct node_field *one, struct diagnostics *diagnos
     }
     node_refuse_others(one->value, known, "an entry of this table", diagnostics);
     out->title = word_under(one->value, "title", one->key, diagnostics);
-    out->reach = word_under(one->value, "reach", (text){"", 0}, diagnostics);
+    out->reach = word_under(one->value, "reach", one->value->word, diagnostics);
     if (node_field_of(one->value, "uncertainty") == NULL) {
         diagnostics_report(diagnostics, CODE_FIELD_MISSING, one->value->where,
                            "an entry of this table needs `uncertainty`");

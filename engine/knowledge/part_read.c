@@ -10,11 +10,11 @@ static text word_or_empty(const struct node *map, const char *key,
 {
     const struct node *word = node_field_of(map, key);
     if (word == NULL) {
-        return (text){"", 0};
+        return map->word;
     }
     if (!node_expect(word, NODE_WORD, key, diagnostics)) {
         *is_wrong = true;
-        return (text){"", 0};
+        return map->word;
     }
     return word->word;
 }

@@ -6,6 +6,7 @@
 #include "names.h"
 #include "node.h"
 #include "outlay.h"
+#include "vocabulary.h"
 
 /*
  * How parts make a unit: places, and the lines that say what is laid on what, which gaps
@@ -68,9 +69,12 @@ struct space_line {
     name_id name;
     name_id holds; /* a place whose part fills it, `weather`, `grease`, or NAME_NONE */
     span holds_where;
-    name_id wants; /* `dry`, or NAME_NONE */
+    name_id wants; /* a choice of the column `wants`, or NAME_NONE */
+    span wants_where;
     bool has_vent;
     struct feature_ref vent; /* the port through which it breathes */
+    bool has_drain;
+    struct feature_ref drain; /* the port through which what gets there gets back */
     span where;
 };
 
@@ -138,6 +142,7 @@ struct offer_line {
 
 struct recipe {
     name_id name;
+    const struct node *document; /* with the lists that the vocabulary has for units */
     text title;
     text source;
     name_id kind; /* what it is when it fills a place; NAME_NONE when not said */
@@ -156,6 +161,7 @@ struct recipe {
 
 /* Reads the map of a unit; names of parts are checked by the caller. */
 MUST_USE status recipe_read(struct arena *arena, struct names *names,
+                            const struct vocabulary *vocabulary,
                             const struct node *document, struct diagnostics *diagnostics,
                             struct recipe *out);
 

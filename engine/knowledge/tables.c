@@ -117,6 +117,18 @@ static struct limits_list limits_rows(struct reader *reader, const struct node *
     return (struct limits_list){rows, rows == NULL ? 0 : map->count};
 }
 
+void tables_unbind(struct tables *tables)
+{
+    tables->resolver.resolve = NULL;
+}
+
+void tables_bind(struct tables *tables)
+{
+    if (tables->limits != NULL) {
+        tables->resolver = (struct limits_resolver){limits_resolve, tables->limits};
+    }
+}
+
 static void read_limits(struct reader *reader, const struct node *document,
                         struct tables *tables)
 {
@@ -139,7 +151,7 @@ static void read_limits(struct reader *reader, const struct node *document,
     table->hole_es = limits_rows(reader, document, "hole-es", table->sub_count);
     table->delta = limits_rows(reader, document, "delta", table->main_count);
     tables->limits = table;
-    tables->resolver = (struct limits_resolver){limits_resolve, table};
+    tables_bind(tables);
 }
 
 /* ---- general tolerances */

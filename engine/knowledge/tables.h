@@ -44,6 +44,10 @@ struct tables {
 MUST_USE status table_read(struct arena *arena, const struct node *document,
                            struct diagnostics *diagnostics, struct tables *tables);
 
+/* Takes the one function of C out, and puts it in again: see prepared.h. */
+void tables_unbind(struct tables *tables);
+void tables_bind(struct tables *tables);
+
 /* gauges.c: the map of gauges, sorted by name; faults are reported. */
 MUST_USE status gauges_read(struct arena *arena, const struct node *map,
                             struct diagnostics *diagnostics, struct tables *tables);

@@ -39,7 +39,8 @@ text render_pairs(struct arena *arena, const struct named_pair *pairs, uint32_t 
 
 static void write_verdict(struct writer *writer, const struct answer *answer)
 {
-    const text changes = render_pairs(writer->arena, answer->changes, answer->change_count);
+    const text changes =
+        render_pairs(writer->arena, answer->changes, answer->change_count);
     write_format(writer, "%s%s%s\n",
                  writer->in_colour ? render_verdict_colour(answer->verdict) : "",
                  verdict_word(answer->verdict), writer->in_colour ? "\033[0m" : "");
@@ -48,8 +49,9 @@ static void write_verdict(struct writer *writer, const struct answer *answer)
                               TEXT_ARG(changes.length > 0 ? changes : TEXT("no change")),
                               TEXT_ARG(answer->unit)));
     if (answer->brought_count > 0) {
-        write_wrapped(writer, TEXT("  brings   "),
-                      render_pairs(writer->arena, answer->brought, answer->brought_count));
+        write_wrapped(
+            writer, TEXT("  brings   "),
+            render_pairs(writer->arena, answer->brought, answer->brought_count));
     }
     if (answer->given_count > 0) {
         write_wrapped(writer, TEXT("  given    "),
@@ -262,14 +264,33 @@ static void write_mends(struct writer *writer, const struct answer *answer)
 text render_missing(struct arena *arena, const struct missing_item *item)
 {
     const bool has_way = item->of->got_by.length > 0;
+    const bool is_choice = item->of->one_of.length > 0;
     text by = {"", 0};
     for (uint32_t k = 0; k < item->wanted_count; k++) {
         by = text_format(arena, "%.*s%s%.*s", TEXT_ARG(by), k == 0 ? "" : ", ",
                          TEXT_ARG(item->wanted_by[k]));
     }
-    return text_format(arena, "%.*s%s%.*s%s, wanted by %.*s", TEXT_ARG(item->of->name),
-                       has_way ? " (by " : "", TEXT_ARG(item->of->got_by),
-                       has_way ? ")" : "", TEXT_ARG(by));
+    return text_format(
+        arena, "%.*s%s%.*s%s%s%.*s, wanted by %.*s", TEXT_ARG(item->of->name),
+        has_way ? " (by " : "", TEXT_ARG(item->of->got_by), has_way ? ")" : "",
+        is_choice ? ", one of " : "", TEXT_ARG(item->of->one_of), TEXT_ARG(by));
+}
+
+/* The first that a question can give: PLACE.FIELD or PLACE.FEATURE.FIELD. */
+static void write_how_to_say(struct writer *writer, const struct answer *answer)
+{
+    for (uint32_t i = 0; i < answer->missing_count; i++) {
+        const struct deviation *of = answer->missing[i].of;
+        if (text_find(of->name, '.', 0) < of->name.length &&
+            text_find(of->name, ' ', 0) == of->name.length) {
+            write_wrapped(writer, TEXT("  "),
+                          text_format(writer->arena,
+                                      "Say what was found: --given %.*s=%s",
+                                      TEXT_ARG(of->name),
+                                      of->one_of.length > 0 ? "WORD" : "VALUE"));
+            return;
+        }
+    }
 }
 
 static void write_missing(struct writer *writer, const struct answer *answer)
@@ -282,6 +303,7 @@ static void write_missing(struct writer *writer, const struct answer *answer)
         write_wrapped(writer, TEXT("  - "),
                       render_missing(writer->arena, &answer->missing[i]));
     }
+    write_how_to_say(writer, answer);
 }
 
 /* ---- the chain */
