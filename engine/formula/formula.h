@@ -79,6 +79,7 @@ void formula_variables(const struct formula *formula, bool *used);
 struct formula_frame {
     const struct value *slots; /* one value a scope variable */
     struct arena *arena;
+    struct arena *meanwhile; /* what patterns need is made here; NULL: arena */
     const struct names *names;
     void *world;                     /* handed to functions */
     struct diagnostics *diagnostics; /* where a pattern that takes too long is reported;
@@ -100,5 +101,11 @@ void formula_rests_on(struct formula_frame *frame, const struct row *row);
  * comparison gives a truth with the doubt that keeps it open: unknown when something
  * missing is in it, else unsure. A word that is missing makes = and != unknown. */
 struct value formula_run(const struct formula *formula, struct formula_frame *frame);
+
+/* Every comparison of a variable (by its slot) with a word that is written out. */
+typedef void formula_word_visitor(void *context, uint32_t variable, text word,
+                                  span where);
+void formula_compared_words(const struct formula *formula, formula_word_visitor *each,
+                            void *context);
 
 #endif

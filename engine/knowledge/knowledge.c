@@ -18,6 +18,7 @@
 #include "needed_relations.h"
 #include "own_machine.h"
 #include "table_rows.h"
+#include "unit_lists.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -42,82 +43,153 @@ static status read_tables(struct loader *loader)
     return STATUS_OK;
 }
 
-/* {closing: {caution: …, not-looked-at: [ … ]}}; of several the last by file name speaks.
- */
-static status read_closings(struct loader *loader)
+static int compare_cautions(const void *a, const void *b)
 {
-    static const char *const known[] = {"caution", "not-looked-at", NULL};
-    for (uint32_t i = 0; i < loader->closings.count; i++) {
-        const struct node *map = node_field_of(loader->closings.at[i], "closing");
-        const struct node *caution = NULL;
-        const struct node *list = node_field_of(map, "not-looked-at");
-        struct closing *closing = &loader->made->closing;
-        if (!node_expect(map, NODE_MAP, "`closing`", loader->diagnostics) ||
-            !node_word(map, "caution", "`closing`", loader->diagnostics, &caution) ||
-            (list != NULL &&
-             !node_expect(list, NODE_LIST, "`not-looked-at`", loader->diagnostics))) {
+    const struct danger_caution *left = a;
+    const struct danger_caution *right = b;
+    return text_compare(left->word, right->word);
+}
+
+/* `cautions: {wheel: "…"}` of a closing. */
+static status read_cautions(struct loader *loader, const struct node *map,
+                            struct closing *closing)
+{
+    const uint32_t count = map == NULL ? 0 : map->count;
+    struct danger_caution *cautions =
+        ARENA_MANY(loader->arena, count, struct danger_caution);
+    TRY(arena_status(loader->arena));
+    for (uint32_t i = 0; i < count; i++) {
+        const struct node_field *field = &map->fields[i];
+        if (!node_expect(field->value, NODE_WORD, "a caution", loader->diagnostics)) {
             loader->is_wrong = true;
             continue;
         }
-        node_refuse_others(map, known, "`closing`", loader->diagnostics);
-        text *lines = ARENA_MANY(loader->arena, list == NULL ? 0 : list->count, text);
-        TRY(arena_status(loader->arena));
-        for (uint32_t k = 0; list != NULL && k < list->count; k++) {
-            lines[k] = list->items[k]->word;
-        }
-        *closing = (struct closing){caution->word, lines, list == NULL ? 0 : list->count};
+        cautions[i] =
+            (struct danger_caution){names_add(loader->made->names, field->key),
+                                    field->key, field->value->word, field->key_where};
+    }
+    if (count > 1) {
+        qsort(cautions, count, sizeof *cautions, compare_cautions);
+    }
+    closing->cautions = cautions;
+    closing->caution_count = count;
+    return STATUS_OK;
+}
+
+/* {closing: {caution: …, cautions: {…}, not-looked-at: [ … ]}}; of several the last by
+ * file name speaks. */
+static status read_closing(struct loader *loader, const struct node *map)
+{
+    static const char *const known[] = {"caution", "cautions", "not-looked-at", NULL};
+    const struct node *caution = NULL;
+    const struct node *cautions = node_field_of(map, "cautions");
+    const struct node *list = node_field_of(map, "not-looked-at");
+    if (!node_expect(map, NODE_MAP, "`closing`", loader->diagnostics) ||
+        !node_word(map, "caution", "`closing`", loader->diagnostics, &caution) ||
+        (cautions != NULL &&
+         !node_expect(cautions, NODE_MAP, "`cautions`", loader->diagnostics)) ||
+        (list != NULL &&
+         !node_expect(list, NODE_LIST, "`not-looked-at`", loader->diagnostics))) {
+        loader->is_wrong = true;
+        return STATUS_OK;
+    }
+    node_refuse_others(map, known, "`closing`", loader->diagnostics);
+    text *lines = ARENA_MANY(loader->arena, list == NULL ? 0 : list->count, text);
+    TRY(arena_status(loader->arena));
+    for (uint32_t k = 0; list != NULL && k < list->count; k++) {
+        lines[k] = list->items[k]->word;
+    }
+    loader->made->closing =
+        (struct closing){.caution = caution->word,
+                         .not_looked_at = lines,
+                         .not_looked_at_count = list == NULL ? 0 : list->count};
+    return read_cautions(loader, cautions, &loader->made->closing);
+}
+
+static status read_closings(struct loader *loader)
+{
+    for (uint32_t i = 0; i < loader->closings.count; i++) {
+        TRY(read_closing(loader, node_field_of(loader->closings.at[i], "closing")));
     }
     return STATUS_OK;
 }
 
 static int compare_functions(const void *a, const void *b)
 {
-    const struct function_entry *const *left = a;
-    const struct function_entry *const *right = b;
-    return strcmp((*left)->name, (*right)->name);
+    return strcmp(((const struct function_entry *)a)->name,
+                  ((const struct function_entry *)b)->name);
 }
 
-static void put_functions(const struct function_entry **entries, uint32_t *at,
-                          const struct function_table *table)
+/* Copies a table's entries, where there is room for them; gives how many. */
+static uint32_t put_functions(struct function_entry *out, const struct function_table *of)
 {
-    for (uint32_t i = 0; i < table->count; i++) {
-        entries[(*at)++] = table->entries[i];
+    for (uint32_t i = 0; out != NULL && i < of->count; i++) {
+        out[i] = *of->entries[i];
     }
+    return of->count;
+}
+
+uint32_t knowledge_function_entries(struct function_entry *out)
+{
+    uint32_t subjects = 0;
+    const struct function_table *const *mechanics = mechanics_functions(&subjects);
+    uint32_t count = put_functions(out, assembly_functions());
+    for (uint32_t i = 0; i < subjects; i++) {
+        count += put_functions(out == NULL ? NULL : out + count, mechanics[i]);
+    }
+    if (out != NULL) {
+        qsort(out, count, sizeof *out, compare_functions);
+    }
+    return count;
 }
 
 status knowledge_functions(struct arena *arena, struct function_table *out)
 {
-    uint32_t subjects = 0;
-    const struct function_table *const *mechanics = mechanics_functions(&subjects);
-    uint32_t count = assembly_functions()->count;
-    for (uint32_t i = 0; i < subjects; i++) {
-        count += mechanics[i]->count;
-    }
+    const uint32_t count = knowledge_function_entries(NULL);
+    struct function_entry *copies = ARENA_MANY(arena, count, struct function_entry);
     const struct function_entry **entries =
         ARENA_MANY(arena, count, const struct function_entry *);
     TRY(arena_status(arena));
-    uint32_t at = 0;
-    put_functions(entries, &at, assembly_functions());
-    for (uint32_t i = 0; i < subjects; i++) {
-        put_functions(entries, &at, mechanics[i]);
+    (void)knowledge_function_entries(copies);
+    for (uint32_t i = 0; i < count; i++) {
+        entries[i] = &copies[i];
     }
-    qsort(entries, count, sizeof *entries, compare_functions);
     *out = (struct function_table){entries, count};
     return STATUS_OK;
+}
+
+static struct part_surroundings surroundings_of(const struct loader *loader)
+{
+    struct knowledge *made = loader->made;
+    return (struct part_surroundings){.arena = loader->arena,
+                                      .names = made->names,
+                                      .vocabulary = made->vocabulary,
+                                      .tables = &made->tables,
+                                      .diagnostics = loader->diagnostics};
 }
 
 static status build_parts(struct loader *loader)
 {
     struct knowledge *made = loader->made;
-    const struct part_surroundings around = {.arena = loader->arena,
-                                             .names = made->names,
-                                             .vocabulary = made->vocabulary,
-                                             .tables = &made->tables,
-                                             .diagnostics = loader->diagnostics};
+    const struct part_surroundings around = surroundings_of(loader);
     for (uint32_t i = 0; i < made->part_count; i++) {
         const struct part *part = &made->parts[i];
         TRY(loader_keep(loader, part_build(&around, part, part->name, NAME_NONE, NULL, 0,
                                            made->base)));
+    }
+    return STATUS_OK;
+}
+
+/* What units state of themselves is built when a question mints them: here it is read for
+ * its faults. */
+static status check_unit_lists(struct loader *loader)
+{
+    const struct knowledge *made = loader->made;
+    const struct part_surroundings around = surroundings_of(loader);
+    for (uint32_t i = 0; i < made->recipe_count; i++) {
+        TRY(loader_keep(loader,
+                        unit_lists_check(&around, &made->recipes[i], made->rules->shapes,
+                                         made->rules->shape_count)));
     }
     return STATUS_OK;
 }
@@ -202,9 +274,32 @@ static status load_stages(struct loader *loader)
         store_open(loader->arena, made->rules->shapes, made->rules->shape_count, NULL);
     TRY(stop_if_wrong(loader));
     TRY(build_parts(loader));
+    TRY(check_unit_lists(loader));
     TRY(build_rows(loader));
     TRY(find_odd_readings(loader));
     return stop_if_wrong(loader);
+}
+
+static int compare_files(const void *a, const void *b)
+{
+    return text_compare(((const struct knowledge_file *)a)->name,
+                        ((const struct knowledge_file *)b)->name);
+}
+
+static void sort_texts(struct loader *loader)
+{
+    if (loader->texts.count > 1) {
+        qsort(loader->texts.at, loader->texts.count, sizeof *loader->texts.at,
+              loader_compare_texts);
+    }
+    if (loader->flats.count > 1) {
+        qsort(loader->flats.at, loader->flats.count, sizeof *loader->flats.at,
+              loader_compare_texts);
+    }
+    if (loader->read.count > 1) {
+        qsort(loader->read.at, loader->read.count, sizeof *loader->read.at,
+              compare_files);
+    }
 }
 
 status knowledge_read(struct arena *arena, const struct knowledge_input *inputs,
@@ -221,16 +316,11 @@ status knowledge_read(struct arena *arena, const struct knowledge_input *inputs,
     for (uint32_t i = 0; i < input_count; i++) {
         TRY(loader_gather(&loader, &inputs[i]));
     }
-    if (loader.texts.count > 1) {
-        qsort(loader.texts.at, loader.texts.count, sizeof *loader.texts.at,
-              loader_compare_texts);
-    }
-    if (loader.flats.count > 1) {
-        qsort(loader.flats.at, loader.flats.count, sizeof *loader.flats.at,
-              loader_compare_texts);
-    }
+    sort_texts(&loader);
     made->file_count = loader.texts.count + loader.flats.count;
     made->digest = loader_digest(&loader);
+    made->read = loader.read.at;
+    made->read_count = loader.read.count;
     TRY(load_stages(&loader));
     TRY(arena_status(arena));
     *out = made;

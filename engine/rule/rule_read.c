@@ -122,6 +122,7 @@ const struct formula *rule_formula(struct rule_reader *reader, text formula, spa
         reader->is_wrong = true;
         return NULL;
     }
+    rule_check_words(reader, made);
     return made;
 }
 
@@ -422,7 +423,7 @@ static text word_of(struct rule_reader *reader, const struct node *map, const ch
 {
     const struct node *word = node_field_of(map, key);
     return word != NULL && rule_expect(reader, word, NODE_WORD, key) ? word->word
-                                                                     : (text){"", 0};
+                                                                     : map->word;
 }
 
 static bool read_over(struct rule_reader *reader, const struct node *map)
