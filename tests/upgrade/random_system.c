@@ -43,11 +43,12 @@ static void draw_vocabulary(struct random_system *system, struct dice *dice,
     write_line(
         &pen,
         "relations:\n"
-        "  red: {says: A piece is red., filled-by: rules, key: {unit: name, piece: "
+        "  drawn-red: {says: A piece is red., filled-by: rules, key: {unit: name, piece: "
         "name}, values: {}}\n"
-        "  alarm: {says: A unit rings., filled-by: rules, key: {unit: name}, values: "
+        "  drawn-alarm: {says: A unit rings., filled-by: rules, key: {unit: name}, "
+        "values: "
         "{}}\n"
-        "  load: {says: What a piece weighs on its unit., filled-by: rules, key: "
+        "  drawn-load: {says: What a piece weighs on its unit., filled-by: rules, key: "
         "{unit: name, piece: name}, values: {by: {quantity: length}}}\n"
         "kinds:\n");
     for (uint32_t i = 0; i < system->place_count; i++) {
@@ -108,7 +109,7 @@ static void draw_red(struct pen *pen, uint32_t number, uint32_t i, const char *h
     write_line(pen,
                "    given:\n      - fills: {unit: $unit, piece: $a}\n"
                "      - kind-%u: {piece: $a, hue: %s}\n"
-               "    conclude:\n      - red: {unit: $unit, piece: $a}\n",
+               "    conclude:\n      - drawn-red: {unit: $unit, piece: $a}\n",
                i, hue);
 }
 
@@ -118,7 +119,7 @@ static void draw_denial(struct pen *pen, struct dice *dice, uint32_t number, uin
     write_line(pen,
                "    given:\n      - fills: {unit: $unit, piece: $a}\n"
                "      - kind-%u: {piece: $a, y: $y}\n"
-               "    unless:\n      - red: {unit: $unit}\n"
+               "    unless:\n      - drawn-red: {unit: $unit}\n"
                "    check: {margin: $y - %u mm, weight: stops%s}\n"
                "    because: \"y of {a} is {y}, and nothing is red\"\n",
                i, 1 + below(dice, 6), judged(dice));
@@ -130,7 +131,7 @@ static void draw_count(struct pen *pen, struct dice *dice, uint32_t number, uint
     write_line(pen,
                "    given:\n      - fills: {unit: $unit, piece: $a}\n"
                "      - kind-%u: {piece: $a}\n"
-               "    count:\n      n: {red: {unit: $unit}}\n"
+               "    count:\n      n: {drawn-red: {unit: $unit}}\n"
                "    check: {margin: %s, weight: stops%s}\n"
                "    because: \"{n} are red\"\n",
                i, one_in(dice, 2) ? "1 - $n" : "$n - 1", judged(dice));
@@ -143,14 +144,14 @@ static void draw_alarm(struct pen *pen, struct dice *dice, uint32_t number, uint
     write_line(pen,
                "    given:\n      - fills: {unit: $unit, piece: $a}\n"
                "      - kind-%u: {piece: $a, hue: blue}\n"
-               "    unless:\n      - red: {unit: $unit}\n"
-               "    conclude:\n      - alarm: {unit: $unit}\n",
+               "    unless:\n      - drawn-red: {unit: $unit}\n"
+               "    conclude:\n      - drawn-alarm: {unit: $unit}\n",
                i);
     write_rule(pen, "stands-the-alarm", number);
     write_line(pen,
                "    given:\n      - fills: {unit: $unit, piece: $a}\n"
                "      - kind-%u: {piece: $a, y: $y}\n"
-               "      - alarm: {unit: $unit}\n"
+               "      - drawn-alarm: {unit: $unit}\n"
                "    check: {margin: $y - %u mm, weight: stops}\n"
                "    because: \"{a} does not stand the alarm\"\n",
                k, 2 + below(dice, 5));
@@ -161,20 +162,22 @@ static void draw_sum(struct pen *pen, struct dice *dice, uint32_t number, uint32
 {
     for (uint32_t k = 0; k < places; k++) {
         write_rule(pen, "loads", 10 * number + k);
-        write_line(pen,
-                   "    given:\n      - fills: {unit: $unit, piece: $a}\n"
-                   "      - kind-%u: {piece: $a, y: $y}\n"
-                   "    conclude:\n      - load: {unit: $unit, piece: $a, by: $y}\n",
-                   k);
+        write_line(
+            pen,
+            "    given:\n      - fills: {unit: $unit, piece: $a}\n"
+            "      - kind-%u: {piece: $a, y: $y}\n"
+            "    conclude:\n      - drawn-load: {unit: $unit, piece: $a, by: $y}\n",
+            k);
     }
     write_rule(pen, "summed", number);
-    write_line(pen,
-               "    given:\n      - fills: {unit: $unit, piece: $a}\n"
-               "      - kind-%u: {piece: $a}\n"
-               "    %s:\n      all: {of: {load: {unit: $unit, by: $w}}, value: $w}\n"
-               "    check: {margin: %u mm - $all, weight: stops}\n"
-               "    because: \"all weigh {all}\"\n",
-               i, one_in(dice, 2) ? "sum" : "greatest", 4 + below(dice, 4 * places));
+    write_line(
+        pen,
+        "    given:\n      - fills: {unit: $unit, piece: $a}\n"
+        "      - kind-%u: {piece: $a}\n"
+        "    %s:\n      all: {of: {drawn-load: {unit: $unit, by: $w}}, value: $w}\n"
+        "    check: {margin: %u mm - $all, weight: stops}\n"
+        "    because: \"all weigh {all}\"\n",
+        i, one_in(dice, 2) ? "sum" : "greatest", 4 + below(dice, 4 * places));
 }
 
 static void draw_mend(struct pen *pen, struct dice *dice, uint32_t number, uint32_t i,
