@@ -215,8 +215,10 @@ struct answer {
     const struct measure *measure;         /* measure; else NULL */
     const struct sheet *sheet;             /* sheet; else NULL */
     const struct answer *mended;           /* with all chosen mends; NULL: none were */
-    const struct setting_plan *plans;      /* how what the swap sets anew is set, by gap */
+    const struct setting_plan *plans; /* how what the swap sets anew is set, by gap */
     uint32_t plan_count;
+    const struct upgrade *upgrade; /* upgrade; else NULL */
+    const struct sweep *sweep;     /* swap over a range; else NULL */
 };
 
 #endif

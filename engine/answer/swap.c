@@ -128,6 +128,8 @@ static status mint(struct swap *swap, const struct question *question)
                            "a place is changed twice in this question");
         return STATUS_INVALID;
     }
+    swap->given = given;
+    swap->layer.forgives_given = question->forgives_given;
     return layer_mint(&swap->layer, recipe, changes, question->change_count, given,
                       question->given_count, &swap->host, &swap->swapped);
 }
@@ -191,7 +193,7 @@ static status infer(struct swap *swap)
                          &swap->options, swap->diagnostics, &counts, &conflict);
 }
 
-static status judge(struct swap *swap)
+status swap_judge(struct swap *swap)
 {
     TRY(findings_gather(swap));
     TRY(findings_count(swap));
@@ -249,7 +251,7 @@ status swap_answer(struct arena *arena, const struct knowledge *knowledge,
 {
     struct swap swap;
     TRY(swap_open(&swap, arena, knowledge, question, limits, diagnostics));
-    TRY(judge(&swap));
+    TRY(swap_judge(&swap));
     *out = swap.answer;
     return STATUS_OK;
 }

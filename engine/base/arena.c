@@ -69,6 +69,11 @@ struct arena *arena_open(struct allocator from, size_t limit)
 
 struct arena *arena_open_beside(const struct arena *arena)
 {
+    return arena_open(arena->from, 0);
+}
+
+struct arena *arena_beside(const struct arena *arena)
+{
     return arena_open(arena->from, arena->limit);
 }
 

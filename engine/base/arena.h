@@ -30,9 +30,11 @@ struct allocator allocator_standard(void);
 /* An empty arena that may grow to `limit` bytes (0: no limit of its own). NULL: out of
  * memory. Owned: release with arena_close. */
 MUST_USE struct arena *arena_open(struct allocator from, size_t limit);
-/* Another one from the same allocator and with the same limit, for what is needed only
+/* Another one from the same allocator, without a limit, for what is needed only
  * meanwhile. NULL: out of memory. */
 MUST_USE struct arena *arena_open_beside(const struct arena *arena);
+/* Another one from the same allocator and with the same limit; NULL: out of memory. */
+MUST_USE struct arena *arena_beside(const struct arena *arena);
 void arena_close(struct arena *arena);
 
 /* `size` zeroed bytes, aligned for any type; NULL once the arena has failed. Borrowed

@@ -26,6 +26,8 @@
 #define LIMIT_PLACES        256u       /* places of a unit */
 #define LIMIT_UNIT_DEPTH    8u         /* units within units */
 #define LIMIT_CHANGES       64u        /* changes in one question */
+#define LIMIT_CANDIDATES    64u        /* parts tried in one place by a search */
+#define LIMIT_SETS          1000000u   /* change sets that one search looks at */
 #define LIMIT_ROWS          2000000u /* rows a question may add, unless told otherwise */
 
 #endif

@@ -17,6 +17,7 @@ enum exit_status {
 enum {
     MOST_FOLDERS = 32,
     MOST_WORDS = 128,
+    MOST_THREADS = 64,
     NAME_ROOM = 256
 };
 
@@ -43,6 +44,14 @@ struct options {
     const char *gauges; /* --gauges */
     unsigned most;      /* --most: 0 when it was not said */
     unsigned depth;     /* --depth */
+    const char *sweep;  /* --sweep: NAME=RANGE */
+    const char *toward; /* --toward: a unit */
+    const char *want[MOST_WORDS];
+    size_t want_count;
+    const char *have[MOST_WORDS];
+    size_t have_count;
+    unsigned tries;   /* --tries: 0 when it was not said */
+    unsigned largest; /* --changes */
     bool with_chain;
     bool allows_machining; /* --allow machine */
     bool stops_at_first;   /* --first */
@@ -61,6 +70,7 @@ extern const struct command command_swap;
 extern const struct command command_leaks;
 extern const struct command command_measure;
 extern const struct command command_sheet;
+extern const struct command command_upgrade;
 extern const struct command command_why;
 extern const struct command command_why_not;
 extern const struct command command_lint;
@@ -86,8 +96,12 @@ struct question_room {
     char change_names[MOST_WORDS][NAME_ROOM];
     char given_names[MOST_WORDS][NAME_ROOM];
     char read_names[MOST_WORDS][NAME_ROOM];
+    char want_names[MOST_WORDS][NAME_ROOM];
     whyfit_pair changes[MOST_WORDS];
     whyfit_pair given[3 * MOST_WORDS];
+    whyfit_pair want[MOST_WORDS];
+    char sweep_name[NAME_ROOM];
+    whyfit_pair sweep;
     whyfit_readings *readings;
 };
 bool question_read(const struct options *options, const char *command,
@@ -98,6 +112,16 @@ int exit_of_verdict(const whyfit_answer *answer);
 /* Answers one question; `exit_of_answer` tells the exit status. */
 int ask_question(const struct options *options, const whyfit_question *question,
                  int (*exit_of_answer)(const whyfit_answer *answer));
+int ask_question_so(const struct options *options, const whyfit_question *question,
+                    const whyfit_ask_options *how,
+                    int (*exit_of_answer)(const whyfit_answer *answer));
+
+/* --threads, or as many as there are cores. */
+size_t threads_wanted(const struct options *options);
+/* Runs task(of, worker, i) for every i below count on so many threads, numbered from 0,
+ * and waits for all. */
+void threads_spread(size_t threads, size_t count,
+                    void (*task)(void *of, size_t worker, size_t i), void *of);
 
 /* The folder that holds rules/ and facts/: --knowledge, then WHYFIT_KNOWLEDGE, then where
  * the program was built or installed to look. */

@@ -72,6 +72,16 @@ void question_close(struct question_room *room)
     room->readings = NULL;
 }
 
+static bool read_sweep(const struct options *options, struct question_room *room,
+                       whyfit_question *question)
+{
+    if (options->sweep == NULL) {
+        return true;
+    }
+    question->sweep = &room->sweep;
+    return split_pair(options->sweep, room->sweep_name, NAME_ROOM, &room->sweep);
+}
+
 bool question_read(const struct options *options, const char *command,
                    struct question_room *room, whyfit_question *question)
 {
@@ -80,6 +90,13 @@ bool question_read(const struct options *options, const char *command,
                 "error: the question names no unit\n  expected: whyfit %s UNIT "
                 "PLACE=PART\n",
                 command);
+        return false;
+    }
+    if (options->sweep != NULL && strcmp(command, "swap") != 0) {
+        fputs(
+            "error: --sweep is for swap alone\n"
+            "  expected: whyfit swap UNIT PLACE=PART --sweep PLACE.FEATURE.FIELD=A..B\n",
+            stderr);
         return false;
     }
     question->command = command;
@@ -92,12 +109,21 @@ bool question_read(const struct options *options, const char *command,
     question->gauges = options->gauges;
     question->most = options->most;
     question->depth = options->depth;
+    question->toward = options->toward;
+    question->want = room->want;
+    question->want_count = options->want_count;
+    question->have = options->have;
+    question->have_count = options->have_count;
+    question->tries = options->tries;
+    question->largest = options->largest;
     if (!read_pairs(options->words + 1, question->change_count, room->change_names,
                     room->changes) ||
         !read_pairs(options->given, options->given_count, room->given_names,
                     room->given) ||
         !read_pairs(options->read, options->read_count, room->read_names,
-                    &room->given[options->given_count])) {
+                    &room->given[options->given_count]) ||
+        !read_pairs(options->want, question->want_count, room->want_names, room->want) ||
+        !read_sweep(options, room, question)) {
         return false;
     }
     question->given_count = options->given_count + options->read_count;
@@ -122,13 +148,13 @@ static int write_answer(const struct options *options, const whyfit_answer *answ
 }
 
 static int ask(const struct options *options, const whyfit_knowledge *knowledge,
-               const whyfit_question *question,
+               const whyfit_question *question, const whyfit_ask_options *how,
                int (*exit_of_answer)(const whyfit_answer *answer))
 {
     whyfit_asker *asker = NULL;
     whyfit_answer *answer = NULL;
     whyfit_problems *problems = NULL;
-    whyfit_status status = whyfit_asker_open(knowledge, NULL, &asker);
+    whyfit_status status = whyfit_asker_open(knowledge, how, &asker);
     if (status == WHYFIT_OK) {
         status = whyfit_ask(asker, question, &answer, &problems);
     }
@@ -143,10 +169,17 @@ static int ask(const struct options *options, const whyfit_knowledge *knowledge,
 int ask_question(const struct options *options, const whyfit_question *question,
                  int (*exit_of_answer)(const whyfit_answer *answer))
 {
+    return ask_question_so(options, question, NULL, exit_of_answer);
+}
+
+int ask_question_so(const struct options *options, const whyfit_question *question,
+                    const whyfit_ask_options *how,
+                    int (*exit_of_answer)(const whyfit_answer *answer))
+{
     int result = EXIT_FAULT;
     whyfit_knowledge *knowledge = load_knowledge(options, &result);
     if (knowledge != NULL) {
-        result = ask(options, knowledge, question, exit_of_answer);
+        result = ask(options, knowledge, question, how, exit_of_answer);
     }
     whyfit_knowledge_free(knowledge);
     return result;

@@ -157,6 +157,7 @@ static const struct document_kind document_kinds[] = {
     {"closing", offsetof(struct loader, closings), false},
     {"sheet", offsetof(struct loader, sheets), false},
     {"table-rows", offsetof(struct loader, rows), false},
+    {"prices", offsetof(struct loader, prices), false},
     {"family", offsetof(struct loader, parts), false},
     {"part", offsetof(struct loader, parts), false},
     {"unit", offsetof(struct loader, units), false},
@@ -228,9 +229,9 @@ static status sort_document(struct loader *loader, const struct node *document)
         diagnostics_report(
             loader->diagnostics, CODE_FIELD_MISSING, document->where,
             "this file is neither vocabulary, rules, a table, parts nor units")
-            ->expected = TEXT(
-            "one of: relations, kinds, rules, rule, table, table-rows, closing, sheet, "
-            "family, part, parts, unit, units");
+            ->expected = TEXT("one of: relations, kinds, rules, rule, table, table-rows, "
+                              "prices, closing, sheet, "
+                              "family, part, parts, unit, units");
         loader->is_wrong = true;
     }
     return STATUS_OK;

@@ -161,12 +161,12 @@ struct rule {
     const struct formula *margin;
     enum weight weight;
     enum judged judged;
-    bool answers_leaks;   /* `answers: leaks`: that question shows its findings */
-    bool answers_swap;    /* unless it answers lint alone */
-    bool answers_lint;    /* `answers: lint`: asked of every unit as it is written */
-    /* `line: {section: fit, order: FORMULA, text: "…"}`: a line of the set-up sheet, which
-     * alone shows it. It is kept like a check that warns: the sentence is `because`, and
-     * `margin` its order in the section, the least first. */
+    bool answers_leaks; /* `answers: leaks`: that question shows its findings */
+    bool answers_swap;  /* unless it answers lint alone */
+    bool answers_lint;  /* `answers: lint`: asked of every unit as it is written */
+    /* `line: {section: fit, order: FORMULA, text: "…"}`: a line of the set-up sheet,
+     * which alone shows it. It is kept like a check that warns: the sentence is
+     * `because`, and `margin` its order in the section, the least first. */
     bool answers_sheet;
     text section;
     span section_where;

@@ -106,8 +106,8 @@ static enum filled_by read_filled_by(struct vocabulary_reader *reader,
     return (enum filled_by)choice_under(reader, map, "filled-by", words);
 }
 
-/* Parts and units fill a relation they list by owner and feature, `partial` by owner and list, and
- * `piece` by owner alone. */
+/* Parts and units fill a relation they list by owner and feature, `partial` by owner and
+ * list, and `piece` by owner alone. */
 static void refuse_other_keys(struct vocabulary_reader *reader, const struct draft *draft)
 {
     const text name = names_text(reader->names, draft->shape.name);

@@ -24,7 +24,7 @@ TestSuite(mutations, .timeout = 3600);
 
 enum {
     ROUNDS = 100,
-    MOST_FILES = 64
+    MOST_FILES = 256
 };
 
 static const struct asked questions[] = {
