@@ -107,8 +107,10 @@ WHYFIT_API void whyfit_knowledge_free(whyfit_knowledge *knowledge);
 
 typedef struct whyfit_ask_options {
     size_t size;
-    uint64_t row_limit;  /* rows a question may add; 0: the default */
-    uint64_t step_limit; /* premises it may try; 0: none */
+    /* Of one question with all the swaps it tries; past one of them it is WHYFIT_LIMIT,
+     * and a problem names the rule that grew. */
+    uint64_t row_limit;  /* rows it may add; 0: two million */
+    uint64_t step_limit; /* steps it may take (whyfit_effort); 0: two hundred million */
     size_t memory_limit; /* bytes one answer may take; 0: none */
     bool (*go_on)(
         void *context); /* asked now and then; false stops the work. May be NULL. */
@@ -207,6 +209,14 @@ typedef enum whyfit_leaks {
                           touches it */
 } whyfit_leaks;
 WHYFIT_API whyfit_leaks whyfit_answer_leaks(const whyfit_answer *answer);
+/* What a question took, with all the swaps it tried. It hangs on the unit, the parts in
+ * it and the rules, and not on how much else is known. */
+typedef struct whyfit_effort {
+    uint64_t rows_read;
+    uint64_t rows_added;
+    uint64_t steps; /* rows tried as premises of rules, denied, or counted */
+} whyfit_effort;
+WHYFIT_API whyfit_effort whyfit_answer_effort(const whyfit_answer *answer);
 /* How many rows match what `why` or `why-not` was asked of; 0 for other questions. */
 WHYFIT_API size_t whyfit_answer_row_count(const whyfit_answer *answer);
 /* What has to be done; NULL past the last. */
@@ -228,13 +238,14 @@ typedef bool whyfit_sink(void *context, const char *bytes, size_t length);
 typedef struct whyfit_write_options {
     size_t size;
     whyfit_format format;
-    bool with_chain; /* text: the steps from facts to verdict too */
-    bool in_colour;  /* text: escape sequences of a terminal */
-    unsigned width;  /* text: columns; 0: 80 */
+    bool with_chain;  /* text: the steps from facts to verdict too */
+    bool in_colour;   /* text: escape sequences of a terminal */
+    unsigned width;   /* text: columns; 0: 80 */
+    bool with_effort; /* what the answer took (whyfit_effort) too */
 } whyfit_write_options;
 #define WHYFIT_WRITE_OPTIONS                                                             \
     {                                                                                    \
-        sizeof(whyfit_write_options), WHYFIT_TEXT, false, false, 0                       \
+        sizeof(whyfit_write_options), WHYFIT_TEXT, false, false, 0, false                \
     }
 
 WHYFIT_API whyfit_status whyfit_answer_write(const whyfit_answer *answer,

@@ -34,6 +34,8 @@ struct swap_limits {
     uint64_t steps;
     bool (*go_on)(void *context);
     void *go_on_context;
+    struct effort *effort; /* is added to; NULL: nobody asks, and each swap that is tried
+                              has the limits for itself */
 };
 
 /* Answers it. Faults in the question (or two sure derivations that contradict) are

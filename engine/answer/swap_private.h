@@ -32,6 +32,9 @@ MUST_USE status swap_open(struct swap *swap, struct arena *arena,
                           const struct swap_limits *limits,
                           struct diagnostics *diagnostics);
 
+/* Adds up what it cost, and gives the answer. */
+void swap_close(struct swap *swap, struct answer **out);
+
 /* findings.c: gathers the findings of host and swap, and pairs them. */
 MUST_USE status findings_gather(struct swap *swap);
 /* The text of a sentence's blanks filled from a node's bindings. */

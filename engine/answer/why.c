@@ -47,6 +47,6 @@ status why_answer(struct arena *arena, const struct knowledge *knowledge,
     TRY(swap_open(&swap, arena, knowledge, question, limits, diagnostics));
     TRY(explanation_open(&swap, &explanation));
     TRY(explain_rows(&swap, explanation));
-    *out = swap.answer;
+    swap_close(&swap, out);
     return STATUS_OK;
 }

@@ -102,6 +102,6 @@ status why_not_answer(struct arena *arena, const struct knowledge *knowledge,
         mean_the_unit(&swap, &wanted);
         TRY(grow(&growing, &wanted, 0, &explanation->why_not));
     }
-    *out = swap.answer;
+    swap_close(&swap, out);
     return STATUS_OK;
 }

@@ -37,6 +37,7 @@ struct options {
     unsigned most;  /* --most: 0 when it was not said */
     unsigned depth; /* --depth */
     bool with_chain;
+    bool with_effort;
     bool allows_machining; /* --allow machine */
     bool wants_help;
 };

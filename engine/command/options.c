@@ -112,7 +112,7 @@ static bool read_valued(struct options *options, const char *option, const char 
     return true;
 }
 
-static const char *const plain[] = {"--help", "--chain"};
+static const char *const plain[] = {"--help", "--chain", "--effort"};
 static const char *const valued[] = {"--format", "--with",  "--given", "--knowledge",
                                      "--out",    "--allow", "--batch", "--threads",
                                      "--of",     "--most",  "--depth"};
@@ -146,7 +146,7 @@ static bool no_option(const char *word)
     memcpy(&all[PLAIN_COUNT], valued, sizeof valued);
     (void)fault(word, "there is no such option",
                 "--with, --given, --of, --most, --depth, --allow, --batch, --threads, "
-                "--chain, --format, --out, --knowledge or --help");
+                "--chain, --effort, --format, --out, --knowledge or --help");
     say_nearest(word, all, PLAIN_COUNT + VALUED_COUNT);
     return false;
 }
@@ -159,6 +159,8 @@ bool options_read(struct options *options, int argc, char **argv)
             options->wants_help = true;
         } else if (strcmp(word, "--chain") == 0) {
             options->with_chain = true;
+        } else if (strcmp(word, "--effort") == 0) {
+            options->with_effort = true;
         } else if (takes_value(word)) {
             if (i + 1 >= argc) {
                 return fault(word, "this option needs a word after it", "OPTION WORD");

@@ -120,6 +120,12 @@ whyfit_status whyfit_asker_open(const whyfit_knowledge *knowledge,
     if (options != NULL) {
         made->options = *options;
     }
+    if (made->options.row_limit == 0) {
+        made->options.row_limit = LIMIT_ROWS;
+    }
+    if (made->options.step_limit == 0) {
+        made->options.step_limit = LIMIT_STEPS;
+    }
     return WHYFIT_OK;
 }
 
@@ -218,10 +224,24 @@ static status word_question(struct whyfit_problems *room, const whyfit_question 
                       &worded->given);
 }
 
+/* What ran into a bound where no rule was at work. */
+static void say_limit(struct whyfit_problems *room, const struct whyfit_asker *asker,
+                      span where)
+{
+    arena_extend(room->arena, LIMIT_SPARE_BYTES);
+    struct diagnostic *report = diagnostics_report(
+        room->diagnostics, CODE_LIMIT_REACHED, where,
+        "this question took all that it may: %llu rows, %llu steps, %zu bytes (0: any)",
+        (unsigned long long)asker->options.row_limit,
+        (unsigned long long)asker->options.step_limit, asker->options.memory_limit);
+    report->expected = TEXT("a question about less, or higher limits");
+}
+
 static status ask_into(struct whyfit_problems *room, const struct whyfit_asker *asker,
                        const whyfit_question *question, struct answer **out)
 {
     struct question worded;
+    struct effort effort = {0};
     TRY(word_question(room, question, &worded));
     answering *answer = answering_of(worded.command);
     if (answer == NULL) {
@@ -229,9 +249,15 @@ static status ask_into(struct whyfit_problems *room, const struct whyfit_asker *
     }
     const struct swap_limits limits = {asker->options.row_limit,
                                        asker->options.step_limit, asker->options.go_on,
-                                       asker->options.context};
-    return answer(room->arena, asker->knowledge->knowledge, &worded, &limits,
-                  room->diagnostics, out);
+                                       asker->options.context, &effort};
+    const status result = answer(room->arena, asker->knowledge->knowledge, &worded,
+                                 &limits, room->diagnostics, out);
+    if (result == STATUS_OK) {
+        (*out)->effort = effort;
+    } else if (result == STATUS_LIMIT && diagnostics_count(room->diagnostics) == 0) {
+        say_limit(room, asker, worded.unit_where);
+    }
+    return result;
 }
 
 whyfit_status whyfit_ask(whyfit_asker *asker, const whyfit_question *question,
@@ -289,6 +315,13 @@ const char *whyfit_answer_because(const whyfit_answer *answer, size_t i)
     return i < answer->answer->because_count
                ? terminated(answer, answer->answer->because[i])
                : NULL;
+}
+
+whyfit_effort whyfit_answer_effort(const whyfit_answer *answer)
+{
+    const struct effort *effort = &answer->answer->effort;
+    return (whyfit_effort){effort->rows_read, effort->counts.rows_added,
+                           effort->counts.premises_tried};
 }
 
 size_t whyfit_answer_row_count(const whyfit_answer *answer)
@@ -419,6 +452,7 @@ whyfit_status whyfit_answer_write(const whyfit_answer *answer,
         writer.width = options->width;
     }
     writer.in_colour = options->in_colour;
+    writer.with_effort = options->with_effort;
     const bool explains = answer->answer->explanation != NULL;
     if (options->format == WHYFIT_JSON) {
         result = explains ? render_explanation_json(&writer, answer->answer)
@@ -429,6 +463,9 @@ whyfit_status whyfit_answer_write(const whyfit_answer *answer,
         render_leaks_text(&writer, answer->answer);
     } else {
         render_answer_text(&writer, answer->answer, options->with_chain);
+    }
+    if (options->with_effort && options->format != WHYFIT_JSON) {
+        render_effort_text(&writer, &answer->answer->effort);
     }
     return writer_close(&writer, result);
 }

@@ -18,9 +18,11 @@ struct waiting {
     const struct rule *rule;
 };
 
-/* The plans of a rule, one for each condition it may start from. */
+/* The plans of a rule, one for each condition it may start from, and what it took. */
 struct rule_plans {
     const struct plan *from[LIMIT_CONDITIONS];
+    uint64_t rows;
+    uint64_t steps;
 };
 
 struct engine {
@@ -107,15 +109,55 @@ static bool check_conflict(struct engine *engine)
     return false;
 }
 
-/* Names the rule that was at work when a limit was reached. */
-static void report_limit(struct engine *engine, const struct rule *rule)
+static uint64_t row_limit(const struct engine *engine)
 {
+    return engine->options->row_limit == 0 ? LIMIT_ROWS : engine->options->row_limit;
+}
+
+/* The rule that took most steps, or made most rows; of several the first by name. */
+static uint32_t largest_rule(const struct engine *engine, bool by_steps)
+{
+    uint32_t largest = 0;
+    for (uint32_t i = 1; i < engine->rules->rule_count; i++) {
+        const struct rule_plans *one = &engine->plans[i];
+        const struct rule_plans *most = &engine->plans[largest];
+        if (by_steps ? one->steps > most->steps : one->rows > most->rows) {
+            largest = i;
+        }
+    }
+    return largest;
+}
+
+/* Names the rule that grew. The limit is of rows or steps, else of memory. */
+static void report_limit(struct engine *engine)
+{
+    const bool are_rows = engine->counts->rows_added > row_limit(engine);
+    const uint64_t steps = engine->options->step_limit;
+    const bool are_steps = steps != 0 && engine->counts->premises_tried > steps;
     if (engine->result != STATUS_LIMIT) {
         return;
     }
-    diagnostics_report(engine->diagnostics, CODE_LIMIT_REACHED, rule->where,
-                       "rule %.*s made more rows or steps than are allowed",
-                       TEXT_ARG(names_text(engine->options->names, rule->name)));
+    arena_extend(engine->arena, LIMIT_SPARE_BYTES);
+    arena_extend(diagnostics_arena(engine->diagnostics), LIMIT_SPARE_BYTES);
+    const uint32_t largest = largest_rule(engine, are_steps);
+    const struct rule *rule = &engine->rules->rules[largest];
+    const struct rule_plans *took = &engine->plans[largest];
+    const text name = names_text(engine->options->names, rule->name);
+    struct diagnostic *report =
+        are_rows || are_steps
+            ? diagnostics_report(
+                  engine->diagnostics, CODE_LIMIT_REACHED, rule->where,
+                  "rule %.*s %s %llu %s, where %llu are allowed in all", TEXT_ARG(name),
+                  are_rows ? "made" : "took",
+                  (unsigned long long)(are_rows ? took->rows : took->steps),
+                  are_rows ? "rows" : "steps",
+                  (unsigned long long)(are_rows ? row_limit(engine) : steps))
+            : diagnostics_report(
+                  engine->diagnostics, CODE_LIMIT_REACHED, rule->where,
+                  "rule %.*s made %llu rows, and no more memory is allowed",
+                  TEXT_ARG(name), (unsigned long long)took->rows);
+    report->expected = TEXT("conditions that share variables, so that less follows from "
+                            "the facts; or a higher limit");
 }
 
 static bool in_group(const struct engine *engine, relation_id relation)
@@ -134,13 +176,17 @@ static bool in_group(const struct engine *engine, relation_id relation)
     return false;
 }
 
+static struct rule_plans *plans_of(struct engine *engine, const struct rule *rule)
+{
+    return &engine->plans[rule - engine->rules->rules];
+}
+
 /* Puts a row where it can be read. */
-static bool land_row(struct engine *engine, const struct row *row)
+static bool land_row(struct engine *engine, const struct rule *rule,
+                     const struct row *row)
 {
     const struct row *there = NULL;
     const enum added added = store_add(engine->store, row, &there);
-    const uint64_t limit =
-        engine->options->row_limit == 0 ? LIMIT_ROWS : engine->options->row_limit;
     switch (added) {
     case ADDED_SAME:
         return true;
@@ -151,7 +197,8 @@ static bool land_row(struct engine *engine, const struct row *row)
         engine->result = arena_status(engine->arena);
         return false;
     case ADDED_NEW:
-        if (++engine->counts->rows_added > limit) {
+        plans_of(engine, rule)->rows++;
+        if (++engine->counts->rows_added > row_limit(engine)) {
             engine->result = STATUS_LIMIT;
             return false;
         }
@@ -191,8 +238,8 @@ static bool land_waiting(struct engine *engine)
 {
     for (uint32_t i = 0; i < engine->waiting.count; i++) {
         const struct waiting *one = &engine->waiting.at[i];
-        if (!land_row(engine, &one->row)) {
-            report_limit(engine, one->rule);
+        if (!land_row(engine, one->rule, &one->row)) {
+            report_limit(engine);
             return false;
         }
     }
@@ -213,7 +260,7 @@ static bool add_row(struct engine *engine, struct match *match, relation_id rela
                             .more = match->is_open ? &more : NULL};
     return engine->group->is_recursive && !engine->only_sure
                ? make_wait(engine, match->rule, &row)
-               : land_row(engine, &row);
+               : land_row(engine, match->rule, &row);
 }
 
 static bool conclude(struct match *match)
@@ -247,7 +294,7 @@ static bool conclude(struct match *match)
 static const struct plan *plan_of(struct engine *engine, const struct rule *rule,
                                   uint32_t driver)
 {
-    struct rule_plans *plans = &engine->plans[rule - engine->rules->rules];
+    struct rule_plans *plans = plans_of(engine, rule);
     if (plans->from[driver] == NULL) {
         struct plan *made = ARENA_NEW(engine->arena, struct plan);
         if (made != NULL) {
@@ -262,6 +309,7 @@ static bool match_from(struct engine *engine, const struct rule *rule, uint32_t 
                        const struct row *row)
 {
     struct match *match = engine->match;
+    const uint64_t before = engine->counts->premises_tried;
     match->rule = rule;
     match->only_sure = engine->only_sure;
     match->bound = 0;
@@ -270,7 +318,8 @@ static bool match_from(struct engine *engine, const struct rule *rule, uint32_t 
     if (result != STATUS_OK) {
         engine->result = engine->result != STATUS_OK ? engine->result : result;
     }
-    report_limit(engine, rule);
+    plans_of(engine, rule)->steps += engine->counts->premises_tried - before;
+    report_limit(engine);
     return engine->result == STATUS_OK;
 }
 

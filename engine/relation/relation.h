@@ -211,7 +211,8 @@ text row_write(struct arena *arena, const struct store *store, const struct name
 int row_compare(const struct store *store, const struct names *names, const struct row *a,
                 const struct row *b);
 
-/* Counters for tests and benchmarks: rows looked at by scans since opening. */
+/* Rows looked at since opening: by scans, and those of the parent that had to be put into
+ * an index here. */
 uint64_t store_rows_read(const struct store *store);
 
 #endif

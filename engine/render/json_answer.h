@@ -13,8 +13,9 @@ struct json_writer {
     ARRAY_OF(const struct deviation *) dimensions; /* met so far, sorted by name */
 };
 
-/* Schema, knowledge and question: what every answer starts with. */
-json_t *answer_open_json(struct arena *arena, const struct answer *answer);
+/* Schema, knowledge, question and, where that is asked, effort: what every answer starts
+ * with. */
+json_t *answer_open_json(const struct writer *writer, const struct answer *answer);
 /* A value; a quantity `with_terms` can be computed with, and its dimensions are met. */
 json_t *value_json(struct json_writer *writer, const struct names *names,
                    struct value value, bool with_terms);
