@@ -88,10 +88,15 @@ typedef struct whyfit_load_options {
     size_t size;
     const whyfit_allocator *allocator; /* NULL: the C library's; kept */
     size_t memory_limit;               /* bytes the knowledge may take; 0: none */
+    /* Of the rules that run once, over the catalogue: */
+    uint64_t row_limit;           /* rows they may add; 0: two million */
+    uint64_t step_limit;          /* steps they may take; 0: none */
+    bool (*go_on)(void *context); /* asked now and then; false stops them. May be NULL. */
+    void *context;
 } whyfit_load_options;
 #define WHYFIT_LOAD_OPTIONS                                                              \
     {                                                                                    \
-        sizeof(whyfit_load_options), NULL, 0                                             \
+        sizeof(whyfit_load_options), NULL, 0, 0, 0, NULL, NULL                           \
     }
 
 /* Loads all sources. On WHYFIT_OK *knowledge is owned (whyfit_knowledge_free) and

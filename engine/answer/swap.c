@@ -224,6 +224,7 @@ status swap_open(struct swap *swap, struct arena *arena,
                           .answer = ARENA_NEW(arena, struct answer)};
     TRY(arena_status(arena));
     TRY(layer_open(arena, knowledge, diagnostics, &swap->layer));
+    assembly_watch(swap->layer.assembly, limits->go_on, limits->go_on_context);
     TRY(mint(swap, question));
     swap->options = (struct inference_options){
         .names = swap->layer.names,

@@ -53,8 +53,17 @@ static struct allocator allocator_from(const whyfit_load_options *options)
 }
 
 static status load_into(struct whyfit_problems *room, const whyfit_source *sources,
-                        size_t source_count, const struct knowledge **out)
+                        size_t source_count, const whyfit_load_options *options,
+                        const struct knowledge **out)
 {
+    struct inference_options bounds = {.row_limit = 0};
+    struct knowledge *made = NULL;
+    if (options != NULL) {
+        bounds.row_limit = options->row_limit;
+        bounds.step_limit = options->step_limit;
+        bounds.go_on = options->go_on;
+        bounds.go_on_context = options->context;
+    }
     struct knowledge_input *inputs =
         ARENA_MANY(room->arena, source_count, struct knowledge_input);
     TRY(arena_status(room->arena));
@@ -62,8 +71,21 @@ static status load_into(struct whyfit_problems *room, const whyfit_source *sourc
         inputs[i] = (struct knowledge_input){text_of(sources[i].name), sources[i].content,
                                              sources[i].content_length};
     }
-    return knowledge_load(room->arena, inputs, (uint32_t)source_count, room->sources,
-                          room->diagnostics, out);
+    TRY(knowledge_read(room->arena, inputs, (uint32_t)source_count, room->sources,
+                       room->diagnostics, &made));
+    *out = made;
+    return knowledge_conclude(made, &bounds, room->diagnostics);
+}
+
+/* What was loaded was more than the caller allows memory for. */
+static void say_load_limit(struct whyfit_problems *room,
+                           const whyfit_load_options *options)
+{
+    arena_extend(room->arena, LIMIT_SPARE_BYTES);
+    diagnostics_report(room->diagnostics, CODE_LIMIT_REACHED, SPAN_NONE,
+                       "this knowledge takes more memory than the %zu bytes it may",
+                       options == NULL ? 0 : options->memory_limit)
+        ->expected = TEXT("fewer facts, or a higher limit");
 }
 
 whyfit_status whyfit_load(const whyfit_source *sources, size_t source_count,
@@ -81,7 +103,10 @@ whyfit_status whyfit_load(const whyfit_source *sources, size_t source_count,
         return WHYFIT_NO_MEMORY;
     }
     const struct knowledge *loaded = NULL;
-    const status result = load_into(room, sources, source_count, &loaded);
+    const status result = load_into(room, sources, source_count, options, &loaded);
+    if (result == STATUS_LIMIT && diagnostics_kept(room->diagnostics) == 0) {
+        say_load_limit(room, options);
+    }
     if (result != STATUS_OK) {
         problems_give(room, problems);
         return public_status(result);
@@ -254,7 +279,7 @@ static status ask_into(struct whyfit_problems *room, const struct whyfit_asker *
                                  &limits, room->diagnostics, out);
     if (result == STATUS_OK) {
         (*out)->effort = effort;
-    } else if (result == STATUS_LIMIT && diagnostics_count(room->diagnostics) == 0) {
+    } else if (result == STATUS_LIMIT && diagnostics_kept(room->diagnostics) == 0) {
         say_limit(room, asker, worded.unit_where);
     }
     return result;

@@ -261,7 +261,8 @@ static status run(const struct room *room, const struct told *told, FILE *out,
     times[0] = processor_seconds();
     TRY(load(room, told, &knowledge));
     times[1] = processor_seconds();
-    TRY(knowledge_conclude(knowledge, UINT64_MAX, room->diagnostics));
+    const struct inference_options bounds = {.row_limit = UINT64_MAX};
+    TRY(knowledge_conclude(knowledge, &bounds, room->diagnostics));
     const struct view view = {knowledge->base, knowledge->names};
     if (told->asked != NULL) {
         times[1] = processor_seconds();
