@@ -29,21 +29,32 @@ static struct doubt hole_of(struct match *match, name_id owner, name_id list)
     return doubt_of(match->arena, hole);
 }
 
+/* The relation that says which lists are incomplete, looked for once. */
+static bool find_partial(struct match *match)
+{
+    if (!match->has_looked) {
+        const name_id name = names_find(match->options->names, TEXT("partial"));
+        match->has_looked = true;
+        if (!store_find_relation(match->store, name, &match->partial) ||
+            store_shape(match->store, match->partial)->key_count != 2) {
+            match->partial = UINT32_MAX;
+        }
+    }
+    return match->partial != UINT32_MAX && store_count(match->store, match->partial) > 0;
+}
+
 struct doubt match_holes(struct match *match, const struct condition *condition)
 {
     const name_id list = match_shape(match, condition)->name;
-    const name_id partial = names_find(match->options->names, TEXT("partial"));
     struct doubt all = {NULL, 0};
     struct scan scan;
-    relation_id relation = 0;
     name_id key[LIMIT_KEY_COLUMNS];
-    const uint32_t bound = match_bound_columns(match, condition, key) & 1u;
-    if (!store_find_relation(match->store, partial, &relation) ||
-        store_shape(match->store, relation)->key_count != 2) {
+    if (!find_partial(match)) {
         return all;
     }
+    const uint32_t bound = match_bound_columns(match, condition, key) & 1u;
     key[1] = list;
-    if (!scan_open(&scan, match->store, relation, bound | 2u, key)) {
+    if (!scan_open(&scan, match->store, match->partial, bound | 2u, key)) {
         match->result = arena_status(match->arena);
         return all;
     }

@@ -18,8 +18,10 @@ struct match {
     const struct inference_options *options;
     struct diagnostics *diagnostics; /* for the frame; may be NULL */
     struct inference_counts *counts;
-    bool only_sure; /* leave out whatever is open */
-    uint32_t below; /* only premises of a lower height; UINT32_MAX: any */
+    bool only_sure;  /* leave out whatever is open */
+    bool met_open;   /* something open was left out because only_sure */
+    bool keeps_rows; /* the rows an aggregate rests on are wanted too: frame.rests_on */
+    uint32_t below;  /* only premises of a lower height; UINT32_MAX: any */
     bool (*found)(struct match *match); /* false stops the search */
     void *context;
     const struct plan *plan; /* of match_run's driver, nothing bound before; NULL: it is
@@ -34,7 +36,9 @@ struct match {
     bool is_open;
     struct doubt doubt;
     struct formula_frame frame;
-    status result; /* why the search was stopped early */
+    bool has_looked;     /* for the relation of incomplete lists … */
+    relation_id partial; /* … which is this, or UINT32_MAX: there is none */
+    status result;       /* why the search was stopped early */
 };
 
 static inline bool match_is_bound(const struct match *match, uint32_t variable)
