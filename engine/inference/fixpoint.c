@@ -418,6 +418,7 @@ status inference_run(const struct rule_base *rules, struct store *store,
                             .plans =
                                 ARENA_MANY(arena, rules->rule_count, struct rule_plans)};
     TRY(arena_status(arena));
+    engine.match->rules = rules;
     engine.match->store = store;
     engine.match->arena = arena;
     engine.match->options = options;
@@ -431,6 +432,7 @@ status inference_run(const struct rule_base *rules, struct store *store,
         if (!run_pass(&engine, true) || !run_pass(&engine, false)) {
             return engine.result != STATUS_OK ? engine.result : STATUS_INVALID;
         }
+        TRY(match_lacks(engine.match, engine.group));
     }
     return arena_status(arena);
 }

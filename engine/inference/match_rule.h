@@ -12,6 +12,7 @@
  * beforehand, and gets every match through `found`.
  */
 struct match {
+    const struct rule_base *rules;
     const struct rule *rule;
     struct store *store;
     struct arena *arena;
@@ -48,6 +49,10 @@ void match_bind_key(struct match *match, uint32_t variable, name_id cell);
 /* Searches all matches, with `driver` (a condition's index, or UINT32_MAX) fixed to
  * `row`. */
 status match_run(struct match *match, uint32_t driver, const struct row *row);
+
+/* lacks.c: notes what may be missing from what the rules of a finished group conclude.
+ * The match lends its store and its room. */
+MUST_USE status match_lacks(struct match *match, const struct rule_group *group);
 
 /* The height of what the match concludes: one more than its highest premise. */
 uint32_t match_height(const struct match *match);

@@ -238,6 +238,19 @@ static bool run_round(struct naive *naive, const struct dependence *on, relation
     return is_changed;
 }
 
+static bool note_lacks(struct naive *naive, const struct dependence *on, relation_id head)
+{
+    bool is_changed = false;
+    for (uint32_t i = 0; i < naive->rules->rule_count; i++) {
+        const struct rule *rule = &naive->rules->rules[i];
+        const bool is_left_out = rule->over_catalogue && naive->runs > 0;
+        if (same_group(on, head_of(rule), head) && !is_left_out) {
+            is_changed = naive_lacks(naive, rule) || is_changed;
+        }
+    }
+    return is_changed;
+}
+
 static void run_group(struct naive *naive, const struct dependence *on, relation_id head)
 {
     naive->is_open_pass = false;
@@ -245,6 +258,8 @@ static void run_group(struct naive *naive, const struct dependence *on, relation
     }
     naive->is_open_pass = true;
     while (run_round(naive, on, head)) {
+    }
+    while (note_lacks(naive, on, head)) {
     }
 }
 
