@@ -93,10 +93,13 @@ typedef struct whyfit_load_options {
     uint64_t step_limit;          /* steps they may take; 0: none */
     bool (*go_on)(void *context); /* asked now and then; false stops them. May be NULL. */
     void *context;
+    const char *const *without; /* names of rules that are left out, to see what depends
+                                   on them */
+    size_t without_count;
 } whyfit_load_options;
 #define WHYFIT_LOAD_OPTIONS                                                              \
     {                                                                                    \
-        sizeof(whyfit_load_options), NULL, 0, 0, 0, NULL, NULL                           \
+        sizeof(whyfit_load_options), NULL, 0, 0, 0, NULL, NULL, NULL, 0                  \
     }
 
 /* Loads all sources. On WHYFIT_OK *knowledge is owned (whyfit_knowledge_free) and
@@ -275,16 +278,57 @@ WHYFIT_API whyfit_status whyfit_fit(const whyfit_knowledge *knowledge, const cha
                                     whyfit_format format, whyfit_sink *sink,
                                     void *context, whyfit_problems **problems);
 /* What a word names: a part, unit, kind, rule, relation or function, or a maker's number;
- * `kinds` and `units` list those. */
+ * `kinds`, `units`, `rules` and `functions` list those. */
 WHYFIT_API whyfit_status whyfit_show(const whyfit_knowledge *knowledge, const char *word,
-                                     whyfit_sink *sink, void *context,
-                                     whyfit_problems **problems);
+                                     whyfit_format format, whyfit_sink *sink,
+                                     void *context, whyfit_problems **problems);
 
 /* Whether the units that were loaded are sound: can be put together, are held, and close
  * their spaces. *faults gets how many are found. */
 WHYFIT_API whyfit_status whyfit_lint(const whyfit_knowledge *knowledge,
                                      whyfit_format format, whyfit_sink *sink,
                                      void *context, size_t *faults);
+
+/* Worked cases: questions with what must come of them, in files of their own (their form:
+ * engine/answer/worked_case.h). */
+typedef struct whyfit_trial_options {
+    size_t size;
+    const char *shipped;     /* the folder that holds rules/ and facts/ */
+    const char *const *with; /* more folders and files of knowledge for every case */
+    size_t with_count;
+    const char *const *without; /* rules left out; known to every file asked */
+    size_t without_count;
+    bool stops_at_first; /* … case that does not come out */
+    whyfit_format format;
+    unsigned width;       /* text: columns; 0: 80 */
+    whyfit_sink *answers; /* gets every answer as a line of JSON; may be NULL */
+    void *answers_context;
+} whyfit_trial_options;
+#define WHYFIT_TRIAL_OPTIONS                                                             \
+    {                                                                                    \
+        sizeof(whyfit_trial_options), NULL, NULL, 0, NULL, 0, false, WHYFIT_TEXT, 0,     \
+            NULL, NULL                                                                   \
+    }
+
+typedef struct whyfit_trial_counts {
+    size_t files;
+    size_t cases;
+    size_t came_out;
+    size_t differ;
+    size_t files_at_fault; /* none of their cases was asked */
+} whyfit_trial_counts;
+
+/* Asks the cases of every path: a file, or a folder (every file below it whose name ends
+ * in cases.yaml). The knowledge of a file's cases is the shipped one, that of `with`,
+ * what its line `knowledge:` names (beside the file, else beside rules/), and all other
+ * knowledge in its own folder. Text: the cases that differ and a line of counts; JSON: a
+ * line a case, and one of counts. Files at fault are *problems (owned), the others are
+ * asked all the same; then WHYFIT_INVALID. */
+WHYFIT_API whyfit_status whyfit_trial(const char *const *paths, size_t path_count,
+                                      const whyfit_trial_options *options,
+                                      whyfit_sink *sink, void *context,
+                                      whyfit_trial_counts *counts,
+                                      whyfit_problems **problems);
 
 /* The word of a list that a misspelt one is nearest to; NULL when none is near. */
 WHYFIT_API const char *whyfit_nearest(const char *misspelt, const char *const *words,

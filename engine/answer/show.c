@@ -1,16 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* Looks a word up in all that was loaded, and lists what is known of it. */
-#include "show.h"
+#include "show_private.h"
 
-#include "array.h"
-
-struct gatherer {
-    struct arena *arena;
-    const struct knowledge *knowledge;
-    ARRAY_OF(struct shown_line) lines;
-};
-
-static void say(struct gatherer *gatherer, text label, text what)
+void say(struct gatherer *gatherer, text label, text what)
 {
     const struct shown_line line = {label, what};
     if (what.length > 0 && !ARRAY_PUSH(gatherer->arena, &gatherer->lines, line)) {
@@ -230,19 +222,6 @@ static text show_kind(struct gatherer *gatherer, const struct kind *kind)
                        TEXT_ARG(name_text(gatherer, kind->name)));
 }
 
-static text show_function(struct gatherer *gatherer,
-                          const struct function_entry *function)
-{
-    text call = text_format(gatherer->arena, "%s(", function->name);
-    for (uint32_t i = 0; i < function->argument_count; i++) {
-        call = text_format(gatherer->arena, "%.*s%s%s", TEXT_ARG(call),
-                           i == 0 ? "" : ", ", function->arguments[i].name);
-    }
-    say(gatherer, TEXT("says"), text_of(function->help));
-    say(gatherer, TEXT("source"), text_of(function->source));
-    return text_format(gatherer->arena, "function %.*s)", TEXT_ARG(call));
-}
-
 static const struct function_entry *find_function(const struct knowledge *knowledge,
                                                   text word)
 {
@@ -306,6 +285,31 @@ static text show_units(struct gatherer *gatherer)
     return TEXT("units");
 }
 
+static text show_rules(struct gatherer *gatherer)
+{
+    for (uint32_t i = 0; i < gatherer->knowledge->rules->rule_count; i++) {
+        const struct rule *rule = &gatherer->knowledge->rules->rules[i];
+        say(gatherer, name_text(gatherer, rule->name),
+            rule->says.length > 0 ? rule->says : TEXT("(says nothing of itself)"));
+    }
+    return TEXT("rules");
+}
+
+/* `kinds`, `units`, `rules` and `functions`; empty: none of them. */
+static const char *const lists[] = {"kinds", "units", "rules", "functions"};
+
+static text show_list(struct gatherer *gatherer, text word, struct shown *out)
+{
+    if (text_is(word, "functions")) {
+        out->functions = &gatherer->knowledge->functions;
+        return show_functions(gatherer);
+    }
+    return text_is(word, "kinds")   ? show_kinds(gatherer)
+           : text_is(word, "units") ? show_units(gatherer)
+           : text_is(word, "rules") ? show_rules(gatherer)
+                                    : (text){"", 0};
+}
+
 static status show_fault(const struct knowledge *knowledge, text word, span where,
                          struct diagnostics *diagnostics)
 {
@@ -319,8 +323,9 @@ static status show_fault(const struct knowledge *knowledge, text word, span wher
             nearest_offer(&near, names_text(knowledge->names, name));
         }
     }
-    nearest_offer(&near, TEXT("kinds"));
-    nearest_offer(&near, TEXT("units"));
+    for (size_t i = 0; i < sizeof lists / sizeof *lists; i++) {
+        nearest_offer(&near, text_of(lists[i]));
+    }
     for (uint32_t i = 0; i < knowledge->part_count; i++) {
         nearest_offer(&near, knowledge->parts[i].number);
     }
@@ -332,7 +337,7 @@ static status show_fault(const struct knowledge *knowledge, text word, span wher
                            "nothing is called \"%.*s\"", TEXT_ARG(word));
     report->expected =
         TEXT("the name of a part, unit, kind, rule, relation or function, a "
-             "maker's number, or `kinds` or `units` for a list");
+             "maker's number, or `kinds`, `units`, `rules` or `functions` for a list");
     report->nearest = near.best;
     return STATUS_INVALID;
 }
@@ -364,11 +369,10 @@ status show_word(struct arena *arena, const struct knowledge *knowledge, text wo
         out->heading = show_relation(&gatherer, relation);
     } else if (function != NULL) {
         out->heading = show_function(&gatherer, function);
-    } else if (text_is(word, "kinds")) {
-        out->heading = show_kinds(&gatherer);
-    } else if (text_is(word, "units")) {
-        out->heading = show_units(&gatherer);
     } else {
+        out->heading = show_list(&gatherer, word, out);
+    }
+    if (out->heading.length == 0) {
         out->heading = show_number(&gatherer, word);
     }
     if (out->heading.length == 0) {

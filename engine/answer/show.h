@@ -14,9 +14,11 @@ struct shown {
     text heading;
     const struct shown_line *lines;
     uint32_t count;
+    const struct function_table *functions; /* where they were asked for, else NULL */
 };
 
-/* A part, unit, kind, rule, relation or function; reported with the nearest when it is
+/* A part, unit, kind, rule, relation, function or maker's number, or the word of a list
+ * (`kinds`, `units`, `rules`, `functions`); reported with the nearest when it is
  * none. */
 MUST_USE status show_word(struct arena *arena, const struct knowledge *knowledge,
                           text word, span where, struct diagnostics *diagnostics,

@@ -67,6 +67,7 @@ static const struct function_entry covered = {
     .result = {ARGUMENT_QUANTITY, "length", ""},
     .run = run_covered,
     .source = "common practice, no source",
+    .range = "any",
     .help = "How far a band lies inside the one land that holds it; negative: how much "
             "is bare."};
 
@@ -81,6 +82,7 @@ static const struct function_entry run_under = {
     .result = {ARGUMENT_WORD, "", ""},
     .run = run_run_under,
     .source = "common practice, no source",
+    .range = "any",
     .help = "The run of a piece that a band lies on."};
 
 const struct function_table *assembly_functions(void)

@@ -25,6 +25,8 @@ struct options {
     const char *knowledge; /* replaces the shipped folder of rules/ and facts/ */
     const char *folders[MOST_FOLDERS];
     size_t folder_count;
+    const char *without[MOST_FOLDERS]; /* --without: rules left out */
+    size_t without_count;
     const char *words[MOST_WORDS];
     size_t word_count;
     const char *given[MOST_WORDS];
@@ -39,6 +41,7 @@ struct options {
     bool with_chain;
     bool with_effort;
     bool allows_machining; /* --allow machine */
+    bool stops_at_first;   /* --first */
     bool wants_help;
 };
 
@@ -55,6 +58,7 @@ extern const struct command command_leaks;
 extern const struct command command_why;
 extern const struct command command_why_not;
 extern const struct command command_lint;
+extern const struct command command_trial;
 extern const struct command command_reckon;
 extern const struct command command_fit;
 extern const struct command command_show;
@@ -82,6 +86,9 @@ bool question_read(const struct options *options, const char *command,
 int ask_question(const struct options *options, const whyfit_question *question,
                  int (*exit_of_answer)(const whyfit_answer *answer));
 
+/* The folder that holds rules/ and facts/: --knowledge, then WHYFIT_KNOWLEDGE, then where
+ * the program was built or installed to look. */
+const char *knowledge_folder(const struct options *options);
 /* Loads rules/ and facts/ of the knowledge folder and the folders of --with; NULL: said.
  */
 whyfit_knowledge *load_knowledge(const struct options *options, int *exit_status);

@@ -14,14 +14,6 @@ typedef whyfit_status small_question(const whyfit_knowledge *knowledge, const ch
                                      whyfit_format format, whyfit_sink *sink,
                                      void *context, whyfit_problems **problems);
 
-static whyfit_status show(const whyfit_knowledge *knowledge, const char *words,
-                          whyfit_format format, whyfit_sink *sink, void *context,
-                          whyfit_problems **problems)
-{
-    (void)format;
-    return whyfit_show(knowledge, words, sink, context, problems);
-}
-
 static int answer_one(const struct options *options, const whyfit_knowledge *knowledge,
                       small_question *question, const char *words, struct output *output)
 {
@@ -92,7 +84,7 @@ static int run_fit(const struct options *options)
 
 static int run_show(const struct options *options)
 {
-    return run_small(options, show, "whyfit show WORD");
+    return run_small(options, whyfit_show, "whyfit show WORD");
 }
 
 static int run_lint(const struct options *options)
@@ -163,5 +155,7 @@ const struct command command_show = {
     .help = "A part, unit, kind, rule, relation or function, with where it is stated.\n"
             "Of a kind also its parts; a maker's number finds the parts that bear it.\n\n"
             "  whyfit show kinds      every kind of part\n"
-            "  whyfit show units      every unit that was loaded",
+            "  whyfit show units      every unit that was loaded\n"
+            "  whyfit show rules      every rule\n"
+            "  whyfit show functions  every function that formulas can call",
     .run = run_show};

@@ -6,8 +6,8 @@
 #include <string.h>
 
 static const struct command *const commands[] = {
-    &command_swap, &command_leaks,  &command_why, &command_why_not,
-    &command_lint, &command_reckon, &command_fit, &command_show};
+    &command_swap,  &command_leaks,  &command_why, &command_why_not, &command_lint,
+    &command_trial, &command_reckon, &command_fit, &command_show};
 enum {
     COMMAND_COUNT = sizeof commands / sizeof *commands
 };
@@ -20,6 +20,8 @@ static void print_overview(FILE *to)
     }
     fputs("\nFor every command:\n"
           "  --with DIR          facts and rules on top of the shipped ones (may be "
+          "repeated)\n"
+          "  --without RULE      leaves a rule out, to see what depends on it (may be "
           "repeated)\n"
           "  --knowledge DIR     another folder that holds rules/ and facts/\n"
           "  --format text|json  how to answer\n"

@@ -101,6 +101,9 @@ static bool read_valued(struct options *options, const char *option, const char 
     if (strcmp(option, "--with") == 0) {
         return add(options->folders, &options->folder_count, MOST_FOLDERS, value);
     }
+    if (strcmp(option, "--without") == 0) {
+        return add(options->without, &options->without_count, MOST_FOLDERS, value);
+    }
     if (strcmp(option, "--given") == 0) {
         return add(options->given, &options->given_count, MOST_WORDS, value);
     }
@@ -112,10 +115,10 @@ static bool read_valued(struct options *options, const char *option, const char 
     return true;
 }
 
-static const char *const plain[] = {"--help", "--chain", "--effort"};
+static const char *const plain[] = {"--help", "--chain", "--first", "--effort"};
 static const char *const valued[] = {"--format", "--with",  "--given", "--knowledge",
                                      "--out",    "--allow", "--batch", "--threads",
-                                     "--of",     "--most",  "--depth"};
+                                     "--of",     "--most",  "--depth", "--without"};
 enum {
     PLAIN_COUNT = sizeof plain / sizeof *plain,
     VALUED_COUNT = sizeof valued / sizeof *valued
@@ -146,7 +149,8 @@ static bool no_option(const char *word)
     memcpy(&all[PLAIN_COUNT], valued, sizeof valued);
     (void)fault(word, "there is no such option",
                 "--with, --given, --of, --most, --depth, --allow, --batch, --threads, "
-                "--chain, --effort, --format, --out, --knowledge or --help");
+                "--chain, --first, --without, --effort, --format, --out, --knowledge or "
+                "--help");
     say_nearest(word, all, PLAIN_COUNT + VALUED_COUNT);
     return false;
 }
@@ -159,6 +163,8 @@ bool options_read(struct options *options, int argc, char **argv)
             options->wants_help = true;
         } else if (strcmp(word, "--chain") == 0) {
             options->with_chain = true;
+        } else if (strcmp(word, "--first") == 0) {
+            options->stops_at_first = true;
         } else if (strcmp(word, "--effort") == 0) {
             options->with_effort = true;
         } else if (takes_value(word)) {

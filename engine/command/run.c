@@ -47,9 +47,7 @@ int exit_of(whyfit_status status)
     return EXIT_MACHINE;
 }
 
-/* The folder that holds rules/ and facts/: --knowledge, then WHYFIT_KNOWLEDGE, then where
- * the program was built or installed to look. */
-static const char *knowledge_folder(const struct options *options)
+const char *knowledge_folder(const struct options *options)
 {
     const char *from_environment = getenv("WHYFIT_KNOWLEDGE");
     return options->knowledge != NULL                                ? options->knowledge
@@ -62,6 +60,7 @@ whyfit_knowledge *load_knowledge(const struct options *options, int *exit_status
     char rules[4096];
     char facts[4096];
     whyfit_source sources[MOST_FOLDERS + 2] = {{0}};
+    whyfit_load_options how = WHYFIT_LOAD_OPTIONS;
     whyfit_knowledge *knowledge = NULL;
     whyfit_problems *problems = NULL;
     const char *folder = knowledge_folder(options);
@@ -73,13 +72,15 @@ whyfit_knowledge *load_knowledge(const struct options *options, int *exit_status
         *exit_status = EXIT_FAULT;
         return NULL;
     }
+    how.without = options->without;
+    how.without_count = options->without_count;
     sources[0].name = rules;
     sources[1].name = facts;
     for (size_t i = 0; i < options->folder_count; i++) {
         sources[2 + i].name = options->folders[i];
     }
     const whyfit_status status =
-        whyfit_load(sources, 2 + options->folder_count, NULL, &knowledge, &problems);
+        whyfit_load(sources, 2 + options->folder_count, &how, &knowledge, &problems);
     say_problems(problems, options->format);
     *exit_status = exit_of(status);
     return knowledge;

@@ -5,6 +5,7 @@
 #include "explanation.h"
 #include "limits.h"
 #include "nearest.h"
+#include "rule_without.h"
 
 #include <math.h>
 #include <string.h>
@@ -52,12 +53,52 @@ static struct allocator allocator_from(const whyfit_load_options *options)
                                     options->allocator->context};
 }
 
+/* Rules that were asked to be left out, before anything is concluded. */
+static status leave_out(struct whyfit_problems *room, struct knowledge *knowledge,
+                        const char *word)
+{
+    const text name = text_copy(room->arena, text_of(word));
+    const name_id id = names_find(knowledge->names, name);
+    const struct rule *rule = id == NAME_NONE ? NULL : rule_find(knowledge->rules, id);
+    if (rule != NULL) {
+        return rules_without(room->arena, knowledge->rules, rule, &knowledge->rules);
+    }
+    struct nearest near = nearest_to(name);
+    for (uint32_t i = 0; i < knowledge->rules->rule_count; i++) {
+        nearest_offer(&near,
+                      names_text(knowledge->names, knowledge->rules->rules[i].name));
+    }
+    const span where = {sources_add_argument(room->sources, TEXT("without"), name), 0,
+                        (uint32_t)name.length};
+    struct diagnostic *report =
+        diagnostics_report(room->diagnostics, CODE_NAME_UNKNOWN, where,
+                           "there is no rule \"%.*s\" to leave out", TEXT_ARG(name));
+    report->expected = TEXT("the name of a rule that was loaded");
+    report->nearest = near.best;
+    return STATUS_NOT_FOUND;
+}
+
+status load_without(struct whyfit_problems *room, const struct knowledge_input *inputs,
+                    uint32_t input_count, const char *const *without,
+                    size_t without_count, const struct inference_options *bounds,
+                    const struct knowledge **out)
+{
+    struct knowledge *made = NULL;
+    TRY(knowledge_read(room->arena, inputs, input_count, room->sources, room->diagnostics,
+                       &made));
+    for (size_t i = 0; i < without_count; i++) {
+        TRY(leave_out(room, made, without[i]));
+    }
+    TRY(knowledge_conclude(made, bounds, room->diagnostics));
+    *out = made;
+    return STATUS_OK;
+}
+
 static status load_into(struct whyfit_problems *room, const whyfit_source *sources,
                         size_t source_count, const whyfit_load_options *options,
                         const struct knowledge **out)
 {
     struct inference_options bounds = {.row_limit = 0};
-    struct knowledge *made = NULL;
     if (options != NULL) {
         bounds.row_limit = options->row_limit;
         bounds.step_limit = options->step_limit;
@@ -71,10 +112,9 @@ static status load_into(struct whyfit_problems *room, const whyfit_source *sourc
         inputs[i] = (struct knowledge_input){text_of(sources[i].name), sources[i].content,
                                              sources[i].content_length};
     }
-    TRY(knowledge_read(room->arena, inputs, (uint32_t)source_count, room->sources,
-                       room->diagnostics, &made));
-    *out = made;
-    return knowledge_conclude(made, &bounds, room->diagnostics);
+    return load_without(room, inputs, (uint32_t)source_count,
+                        options == NULL ? NULL : options->without,
+                        options == NULL ? 0 : options->without_count, &bounds, out);
 }
 
 /* What was loaded was more than the caller allows memory for. */
@@ -508,7 +548,11 @@ const char *whyfit_nearest(const char *misspelt, const char *const *words, size_
 
 size_t whyfit_problems_count(const whyfit_problems *problems)
 {
-    return diagnostics_count(problems->diagnostics);
+    size_t count = 0;
+    for (; problems != NULL; problems = problems->next) {
+        count += diagnostics_count(problems->diagnostics);
+    }
+    return count;
 }
 
 whyfit_status whyfit_problems_write(const whyfit_problems *problems, whyfit_format format,
@@ -519,17 +563,22 @@ whyfit_status whyfit_problems_write(const whyfit_problems *problems, whyfit_form
     if (!writer_open(&writer, allocator_standard(), sink, context)) {
         return WHYFIT_NO_MEMORY;
     }
-    if (format == WHYFIT_JSON) {
-        result = render_problems_json(&writer, problems->diagnostics, problems->sources);
-    } else {
-        render_problems_text(&writer, problems->diagnostics, problems->sources);
+    for (; problems != NULL && result == STATUS_OK; problems = problems->next) {
+        if (format == WHYFIT_JSON) {
+            result =
+                render_problems_json(&writer, problems->diagnostics, problems->sources);
+        } else {
+            render_problems_text(&writer, problems->diagnostics, problems->sources);
+        }
     }
     return writer_close(&writer, result);
 }
 
 void whyfit_problems_free(whyfit_problems *problems)
 {
-    if (problems != NULL) {
+    while (problems != NULL) {
+        struct whyfit_problems *next = problems->next;
         arena_close(problems->arena);
+        problems = next;
     }
 }

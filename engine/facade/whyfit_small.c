@@ -80,7 +80,8 @@ whyfit_status whyfit_fit(const whyfit_knowledge *knowledge, const char *fit,
 }
 
 whyfit_status whyfit_show(const whyfit_knowledge *knowledge, const char *word,
-                          whyfit_sink *sink, void *context, whyfit_problems **problems)
+                          whyfit_format format, whyfit_sink *sink, void *context,
+                          whyfit_problems **problems)
 {
     struct writer writer;
     span where;
@@ -93,9 +94,11 @@ whyfit_status whyfit_show(const whyfit_knowledge *knowledge, const char *word,
         whyfit_problems_free(room);
         return WHYFIT_NO_MEMORY;
     }
-    const status result = show_word(room->arena, knowledge->knowledge, text_of(word),
-                                    where, room->diagnostics, &shown);
-    if (result == STATUS_OK) {
+    status result = show_word(room->arena, knowledge->knowledge, text_of(word), where,
+                              room->diagnostics, &shown);
+    if (result == STATUS_OK && format == WHYFIT_JSON) {
+        result = render_shown_json(&writer, &shown);
+    } else if (result == STATUS_OK) {
         render_shown(&writer, &shown);
     }
     return small_end(room, &writer, result, problems);

@@ -4,7 +4,7 @@
  * missing count as a missing ratio. Comparisons give three-valued truths with the doubt
  * that keeps them open.
  */
-#include "formula_tree.h"
+#include "formula_exact.h"
 
 #include "array.h"
 
@@ -374,9 +374,32 @@ static struct value run_call(const struct expression *at, struct formula_frame *
     return call.result;
 }
 
+/* What forms are not needed for: arithmetic and comparisons of exact numbers. */
+static bool run_exact(const struct expression *at, struct formula_frame *frame,
+                      struct value *out)
+{
+    struct exact exact;
+    bool is_so = false;
+    if (at->operation >= OPERATION_EQUAL && at->operation <= OPERATION_GREATER_EQUAL) {
+        const bool is_plain = formula_exact_comparison(at, frame, &is_so);
+        *out = value_truth(is_so ? TRUTH_YES : TRUTH_NO, no_doubt);
+        return is_plain;
+    }
+    if (at->operation == OPERATION_LITERAL || at->operation == OPERATION_VARIABLE ||
+        !formula_exact(at, frame, &exact)) {
+        return false;
+    }
+    *out = value_quantity(form_exact(frame->arena, *exact.dim, exact.number));
+    return true;
+}
+
 static struct value run(const struct expression *at, struct formula_frame *frame)
 {
     struct arena *arena = frame->arena;
+    struct value plain;
+    if (run_exact(at, frame, &plain)) {
+        return plain;
+    }
     switch (at->operation) {
     case OPERATION_LITERAL:
         return at->literal;

@@ -2,15 +2,20 @@
 /*
  * Groups in order, each in two passes. A local rule fires only where its owner is new, so
  * a pass starts each rule from the new rows of the condition that names that owner. In a
- * recursive group the rows a pass adds or changes are then taken, one at a time, as the
- * premise of every condition that reads them, until there are none.
+ * recursive group the rows a round adds or changes are then taken as the premise of every
+ * condition that reads them, until there are none. The open pass leaves out rules to
+ * which the sure pass met nothing open: it would find their sure matches again.
  *
  * What is open changes while it is read: it gains doubts and may lose a value. So that
  * the order of rows and rules cannot show in what is read, the open pass of a recursive
- * group goes in rounds: what a round concludes waits until all of it is concluded.
+ * group goes in rounds: what a round concludes waits until all of it is concluded. Then
+ * what may be missing is noted (lacks.c); that takes the values from open rows, and where
+ * the group reads those, its rounds go on.
  */
 #include "array.h"
-#include "match_rule.h"
+#include "match_keys.h"
+
+#include <string.h>
 
 /* A row that waits for the end of its round. */
 struct waiting {
@@ -18,11 +23,20 @@ struct waiting {
     const struct rule *rule;
 };
 
-/* The plans of a rule, one for each condition it may start from, and what it took. */
-struct rule_plans {
-    const struct plan *from[LIMIT_CONDITIONS];
-    uint64_t rows;
-    uint64_t steps;
+/* What is kept of a rule while it is worked with. */
+struct rule_work {
+    const struct plan *plans[LIMIT_CONDITIONS]; /* by the condition it starts from */
+    bool is_of_keys;
+    bool met_open;  /* in the sure pass: there may be open matches */
+    uint64_t rows;  /* it has made */
+    uint64_t steps; /* it has taken */
+};
+
+/* A relation that the group concludes, and how far its rows have been taken. */
+struct member {
+    relation_id relation;
+    uint32_t next; /* rows before have been taken as premises */
+    uint32_t end;  /* those that are new in this round lie before */
 };
 
 struct engine {
@@ -33,12 +47,14 @@ struct engine {
     struct diagnostics *diagnostics;
     struct inference_counts *counts;
     struct inference_conflict *conflict;
-    struct match *match;      /* reused; large */
-    struct rule_plans *plans; /* one a rule */
+    struct match *match;    /* reused; large */
+    struct rule_work *work; /* one a rule */
+    uint64_t steps_before;  /* the search that is under way */
     bool only_sure;
     const struct rule_group *group;
-    const struct row *conflicting;      /* NULL: sure derivations agree so far */
-    ARRAY_OF(const struct row *) queue; /* rows of the group that are new or changed */
+    const struct row *conflicting; /* NULL: sure derivations agree so far */
+    ARRAY_OF(struct member) members;
+    ARRAY_OF(const struct row *) changed; /* rows of the group to be taken again */
     ARRAY_OF(struct waiting) waiting;
     status result;
 };
@@ -119,8 +135,8 @@ static uint32_t largest_rule(const struct engine *engine, bool by_steps)
 {
     uint32_t largest = 0;
     for (uint32_t i = 1; i < engine->rules->rule_count; i++) {
-        const struct rule_plans *one = &engine->plans[i];
-        const struct rule_plans *most = &engine->plans[largest];
+        const struct rule_work *one = &engine->work[i];
+        const struct rule_work *most = &engine->work[largest];
         if (by_steps ? one->steps > most->steps : one->rows > most->rows) {
             largest = i;
         }
@@ -141,7 +157,7 @@ static void report_limit(struct engine *engine)
     arena_extend(diagnostics_arena(engine->diagnostics), LIMIT_SPARE_BYTES);
     const uint32_t largest = largest_rule(engine, are_steps);
     const struct rule *rule = &engine->rules->rules[largest];
-    const struct rule_plans *took = &engine->plans[largest];
+    const struct rule_work *took = &engine->work[largest];
     const text name = names_text(engine->options->names, rule->name);
     struct diagnostic *report =
         are_rows || are_steps
@@ -160,25 +176,45 @@ static void report_limit(struct engine *engine)
                             "the facts; or a higher limit");
 }
 
-static bool in_group(const struct engine *engine, relation_id relation)
+static const struct member *member_of(const struct engine *engine, relation_id relation)
 {
-    for (uint32_t i = 0; i < engine->group->count; i++) {
-        const struct rule *rule = &engine->rules->rules[engine->group->rules[i]];
-        if (rule->has_check && rule->finding == relation) {
-            return true;
-        }
-        for (uint32_t k = 0; k < rule->conclusion_count; k++) {
-            if (rule->conclusions[k].relation == relation) {
-                return true;
-            }
+    for (uint32_t i = 0; i < engine->members.count; i++) {
+        if (engine->members.at[i].relation == relation) {
+            return &engine->members.at[i];
         }
     }
-    return false;
+    return NULL;
 }
 
-static struct rule_plans *plans_of(struct engine *engine, const struct rule *rule)
+static bool add_member(struct engine *engine, relation_id relation)
 {
-    return &engine->plans[rule - engine->rules->rules];
+    const uint32_t there = store_count(engine->store, relation);
+    const struct member fresh = {relation, there, there};
+    return member_of(engine, relation) != NULL ||
+           ARRAY_PUSH(engine->arena, &engine->members, fresh);
+}
+
+/* The relations of the group; the rows they have before a pass are not new in it. */
+static bool find_members(struct engine *engine)
+{
+    engine->members.count = 0;
+    for (uint32_t i = 0; i < engine->group->count; i++) {
+        const struct rule *rule = &engine->rules->rules[engine->group->rules[i]];
+        bool is_good = !rule->has_check || add_member(engine, rule->finding);
+        for (uint32_t k = 0; is_good && k < rule->conclusion_count; k++) {
+            is_good = add_member(engine, rule->conclusions[k].relation);
+        }
+        if (!is_good) {
+            engine->result = arena_status(engine->arena);
+            return false;
+        }
+    }
+    return true;
+}
+
+static struct rule_work *work_of(const struct engine *engine, const struct rule *rule)
+{
+    return &engine->work[rule - engine->rules->rules];
 }
 
 /* Puts a row where it can be read. */
@@ -197,17 +233,17 @@ static bool land_row(struct engine *engine, const struct rule *rule,
         engine->result = arena_status(engine->arena);
         return false;
     case ADDED_NEW:
-        plans_of(engine, rule)->rows++;
+        work_of(engine, rule)->rows++;
         if (++engine->counts->rows_added > row_limit(engine)) {
             engine->result = STATUS_LIMIT;
             return false;
         }
-        break;
+        return true;
     case ADDED_CHANGED:
         break;
     }
     if (engine->group->is_recursive &&
-        !ARRAY_PUSH(engine->arena, &engine->queue, there)) {
+        !ARRAY_PUSH(engine->arena, &engine->changed, there)) {
         engine->result = arena_status(engine->arena);
         return false;
     }
@@ -290,36 +326,84 @@ static bool conclude(struct match *match)
            add_row(engine, match, match->rule->finding, key, values);
 }
 
-/* NULL: out of memory; then the search makes its own. */
+/* A key that a rule of keys gives. */
+static bool conclude_key(struct match *match, const name_id *key, uint32_t height)
+{
+    const struct row row = {.relation = match->rule->conclusions[0].relation,
+                            .standing = STANDING_SURE,
+                            .origin = ORIGIN_RULE,
+                            .height = height,
+                            .key = key};
+    return land_row(match->context, match->rule, &row);
+}
+
+/* NULL: out of memory. */
 static const struct plan *plan_of(struct engine *engine, const struct rule *rule,
                                   uint32_t driver)
 {
-    struct rule_plans *plans = plans_of(engine, rule);
-    if (plans->from[driver] == NULL) {
+    struct rule_work *work = work_of(engine, rule);
+    if (work->plans[driver] == NULL) {
         struct plan *made = ARENA_NEW(engine->arena, struct plan);
-        if (made != NULL) {
-            plan_make(made, rule, engine->store, driver, 0);
+        if (made == NULL) {
+            engine->result = arena_status(engine->arena);
+            return NULL;
         }
-        plans->from[driver] = made;
+        plan_make(made, rule, engine->store, driver, 0);
+        work->plans[driver] = made;
+        work->is_of_keys = match_is_of_keys(rule, engine->store);
     }
-    return plans->from[driver];
+    return work->plans[driver];
+}
+
+/* What a search came to: notes what stopped it, and whether it met something open. */
+static bool is_done_well(struct engine *engine, const struct rule *rule, status result)
+{
+    struct rule_work *work = work_of(engine, rule);
+    work->met_open = work->met_open || engine->match->met_open;
+    work->steps += engine->counts->premises_tried - engine->steps_before;
+    if (result != STATUS_OK) {
+        engine->result = engine->result != STATUS_OK ? engine->result : result;
+    }
+    report_limit(engine);
+    return engine->result == STATUS_OK;
+}
+
+/* Readies the match for a rule that starts from a condition; NULL: out of memory. */
+static struct match *ready(struct engine *engine, const struct rule *rule,
+                           uint32_t driver)
+{
+    struct match *match = engine->match;
+    match->rule = rule;
+    match->only_sure = engine->only_sure;
+    match->met_open = false;
+    match->bound = 0;
+    engine->steps_before = engine->counts->premises_tried;
+    match->plan = plan_of(engine, rule, driver);
+    return match->plan == NULL ? NULL : match;
 }
 
 static bool match_from(struct engine *engine, const struct rule *rule, uint32_t driver,
                        const struct row *row)
 {
-    struct match *match = engine->match;
-    const uint64_t before = engine->counts->premises_tried;
-    match->rule = rule;
-    match->only_sure = engine->only_sure;
-    match->bound = 0;
-    match->plan = plan_of(engine, rule, driver);
-    const status result = match_run(match, driver, row);
-    if (result != STATUS_OK) {
-        engine->result = engine->result != STATUS_OK ? engine->result : result;
+    struct match *match = ready(engine, rule, driver);
+    return match != NULL && is_done_well(engine, rule, match_run(match, driver, row));
+}
+
+/* Takes the rows numbered from..end-1 as the premise of a condition. */
+static bool match_rows(struct engine *engine, const struct rule *rule, uint32_t driver,
+                       uint32_t from, uint32_t end)
+{
+    const relation_id relation = rule->given[driver].relation;
+    struct match *match = from < end ? ready(engine, rule, driver) : NULL;
+    if (match != NULL && engine->only_sure && work_of(engine, rule)->is_of_keys) {
+        return is_done_well(engine, rule,
+                            match_keys(match, match->plan, from, end, conclude_key));
     }
-    plans_of(engine, rule)->steps += engine->counts->premises_tried - before;
-    report_limit(engine);
+    for (uint32_t i = from; i < end; i++) {
+        if (!match_from(engine, rule, driver, store_row(engine->store, relation, i))) {
+            return false;
+        }
+    }
     return engine->result == STATUS_OK;
 }
 
@@ -347,30 +431,34 @@ static bool is_done_at_load(const struct engine *engine, const struct rule *rule
     return rule->over_catalogue && store_is_layer(engine->store);
 }
 
+/* Rows that the pass itself adds are taken when their round comes. */
 static bool start_rule(struct engine *engine, const struct rule *rule)
 {
     const uint32_t driver = driver_of(engine, rule);
     const relation_id relation = rule->given[driver].relation;
-    const uint32_t from = store_own_from(engine->store, relation);
-    const uint32_t end = store_count(engine->store, relation);
-    for (uint32_t i = from; i < end; i++) {
-        if (!match_from(engine, rule, driver, store_row(engine->store, relation, i))) {
-            return false;
-        }
+    const struct member *member = member_of(engine, relation);
+    const uint32_t end =
+        member != NULL ? member->next : store_count(engine->store, relation);
+    if (!engine->only_sure && !work_of(engine, rule)->met_open) {
+        return true;
     }
-    return true;
+    return match_rows(engine, rule, driver, store_own_from(engine->store, relation), end);
 }
 
-/* Takes the row as the premise of every condition of the group that reads its relation.
- */
-static bool spread(struct engine *engine, const struct row *row)
+/* Takes a row that has changed, or the new rows of a relation where `changed` is NULL, as
+ * the premise of every condition of the group that reads them. */
+static bool spread(struct engine *engine, const struct member *member,
+                   const struct row *changed)
 {
+    const relation_id relation = changed != NULL ? changed->relation : member->relation;
     for (uint32_t i = 0; i < engine->group->count; i++) {
         const struct rule *rule = &engine->rules->rules[engine->group->rules[i]];
         for (uint32_t k = 0; k < rule->given_count && !is_done_at_load(engine, rule);
              k++) {
-            if (rule->given[k].relation == row->relation &&
-                in_group(engine, row->relation) && !match_from(engine, rule, k, row)) {
+            if (rule->given[k].relation == relation &&
+                !(changed != NULL
+                      ? match_from(engine, rule, k, changed)
+                      : match_rows(engine, rule, k, member->next, member->end))) {
                 return false;
             }
         }
@@ -378,28 +466,110 @@ static bool spread(struct engine *engine, const struct row *row)
     return true;
 }
 
+/* What is new up to here is one round. false: nothing is. */
+static bool begin_round(struct engine *engine)
+{
+    bool is_any = engine->changed.count > 0;
+    for (uint32_t i = 0; i < engine->members.count; i++) {
+        struct member *member = &engine->members.at[i];
+        member->end = store_count(engine->store, member->relation);
+        is_any = is_any || member->next < member->end;
+    }
+    return is_any;
+}
+
+static bool run_round(struct engine *engine)
+{
+    const uint32_t changed = engine->changed.count;
+    for (uint32_t i = 0; i < engine->members.count; i++) {
+        struct member *member = &engine->members.at[i];
+        if (!spread(engine, member, NULL)) {
+            return false;
+        }
+        member->next = member->end;
+    }
+    for (uint32_t i = 0; i < changed; i++) {
+        if (!spread(engine, NULL, engine->changed.at[i])) {
+            return false;
+        }
+    }
+    /* Those that changed meanwhile are the next round's. */
+    engine->changed.count -= changed;
+    if (engine->changed.count > 0) {
+        memmove(engine->changed.at, engine->changed.at + changed,
+                engine->changed.count * sizeof *engine->changed.at);
+    }
+    engine->counts->rounds++;
+    return true;
+}
+
+/* Until nothing is new; only a recursive group has rounds. */
+static bool run_rounds(struct engine *engine)
+{
+    while (land_waiting(engine) && engine->group->is_recursive && begin_round(engine)) {
+        if (!run_round(engine)) {
+            return false;
+        }
+    }
+    return engine->result == STATUS_OK;
+}
+
 static bool run_pass(struct engine *engine, bool only_sure)
 {
     engine->only_sure = only_sure;
-    engine->queue.count = 0;
+    engine->changed.count = 0;
     engine->waiting.count = 0;
+    if (!find_members(engine)) {
+        return false;
+    }
     for (uint32_t i = 0; i < engine->group->count; i++) {
         const struct rule *rule = &engine->rules->rules[engine->group->rules[i]];
         if (!is_done_at_load(engine, rule) && !start_rule(engine, rule)) {
             return false;
         }
     }
-    uint32_t next = 0;
-    while (land_waiting(engine) && next < engine->queue.count) {
-        const uint32_t end = engine->queue.count;
-        for (; next < end; next++) {
-            if (!spread(engine, engine->queue.at[next])) {
-                return false;
-            }
+    return run_rounds(engine) && check_conflict(engine);
+}
+
+/* What may be missing could give an open row other values: nobody knows them. */
+static bool contest_rows(struct engine *engine, relation_id relation)
+{
+    const uint32_t end = store_count(engine->store, relation);
+    const bool has_values = store_shape(engine->store, relation)->value_count > 0;
+    for (uint32_t i = store_own_from(engine->store, relation); has_values && i < end;
+         i++) {
+        const struct row *row = store_row(engine->store, relation, i);
+        const struct doubt doubt = row->standing == STANDING_SURE
+                                       ? (struct doubt){NULL, 0}
+                                       : match_gaps_of(engine->match, relation, row->key);
+        const enum added added =
+            doubt.count == 0 ? ADDED_SAME : store_contest(engine->store, row, doubt);
+        if (added == ADDED_NO_MEMORY ||
+            (added == ADDED_CHANGED && engine->group->is_recursive &&
+             !ARRAY_PUSH(engine->arena, &engine->changed, row))) {
+            engine->result = arena_status(engine->arena);
+            return false;
         }
-        engine->counts->rounds++;
     }
-    return engine->result == STATUS_OK && check_conflict(engine);
+    return true;
+}
+
+/* Notes what may be missing from what the group concludes, and takes what has changed by
+ * that, until nothing has. */
+static bool run_lacks(struct engine *engine)
+{
+    do {
+        engine->result = match_lacks(engine->match, engine->group);
+        for (uint32_t i = 0; engine->result == STATUS_OK && i < engine->members.count;
+             i++) {
+            (void)contest_rows(engine, engine->members.at[i].relation);
+        }
+        if (engine->result != STATUS_OK) {
+            report_limit(engine);
+            return false;
+        }
+    } while (engine->changed.count > 0 && run_rounds(engine));
+    return engine->result == STATUS_OK;
 }
 
 status inference_run(const struct rule_base *rules, struct store *store,
@@ -415,8 +585,8 @@ status inference_run(const struct rule_base *rules, struct store *store,
                             .counts = counts,
                             .conflict = conflict,
                             .match = ARENA_NEW(arena, struct match),
-                            .plans =
-                                ARENA_MANY(arena, rules->rule_count, struct rule_plans)};
+                            .work =
+                                ARENA_MANY(arena, rules->rule_count, struct rule_work)};
     TRY(arena_status(arena));
     engine.match->rules = rules;
     engine.match->store = store;
@@ -429,10 +599,10 @@ status inference_run(const struct rule_base *rules, struct store *store,
     engine.match->context = &engine;
     for (uint32_t i = 0; i < rules->group_count; i++) {
         engine.group = &rules->groups[i];
-        if (!run_pass(&engine, true) || !run_pass(&engine, false)) {
+        if (!run_pass(&engine, true) || !run_pass(&engine, false) ||
+            !run_lacks(&engine)) {
             return engine.result != STATUS_OK ? engine.result : STATUS_INVALID;
         }
-        TRY(match_lacks(engine.match, engine.group));
     }
     return arena_status(arena);
 }

@@ -236,6 +236,7 @@ static status search_all(const struct rule_base *rules, struct match *match,
     match->rules = rules;
     match->counts = match->options->counts != NULL ? match->options->counts : &own;
     match->found = keep_least;
+    match->keeps_rows = true;
     match->context = search;
     for (uint32_t i = 0; i < rules->rule_count; i++) {
         TRY(search_rule(match, search, &rules->rules[i]));

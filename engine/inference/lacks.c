@@ -66,14 +66,39 @@ static bool gaps_in(struct match *match, relation_id noted, name_id list,
 bool match_gaps(struct match *match, relation_id relation, const name_id *owner,
                 bool (*take)(void *context, const struct gap_in_rows *gap), void *context)
 {
-    const name_id list = store_shape(match->store, relation)->name;
+    const struct relation_shape *shape = store_shape(match->store, relation);
+    const name_id list = shape->name;
     const name_id nobody = NAME_NONE;
     const relation_id lacking = match->rules->lacking;
-    return lacking == NO_RELATION ||
-           store_count(match->store, match->rules->partial) == 0 ||
-           (gaps_in(match, match->rules->partial, list, owner, take, context) &&
-            gaps_in(match, lacking, list, owner, take, context) &&
-            (owner == NULL || gaps_in(match, lacking, list, &nobody, take, context)));
+    if (lacking == NO_RELATION || store_count(match->store, match->rules->partial) == 0) {
+        return true;
+    }
+    if (owner != NULL && shape->columns[0].kind != COLUMN_NAME) {
+        return gaps_in(match, lacking, list, &nobody, take, context);
+    }
+    return gaps_in(match, match->rules->partial, list, owner, take, context) &&
+           gaps_in(match, lacking, list, owner, take, context) &&
+           (owner == NULL || gaps_in(match, lacking, list, &nobody, take, context));
+}
+
+struct joined_gaps {
+    struct arena *arena;
+    struct doubt all;
+};
+
+static bool join_gap(void *context, const struct gap_in_rows *gap)
+{
+    struct joined_gaps *joined = context;
+    joined->all = doubt_join(joined->arena, joined->all, gap->doubt);
+    return true;
+}
+
+struct doubt match_gaps_of(struct match *match, relation_id relation,
+                           const name_id *owner)
+{
+    struct joined_gaps joined = {.arena = match->arena};
+    (void)match_gaps(match, relation, owner, join_gap, &joined);
+    return joined.all;
 }
 
 /* ---- a rule with gaps among its conditions */

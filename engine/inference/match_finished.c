@@ -5,25 +5,11 @@
  */
 #include "match_private.h"
 
-struct holes {
-    struct match *match;
-    struct doubt all;
-};
-
-static bool join_gap(void *context, const struct gap_in_rows *gap)
-{
-    struct holes *holes = context;
-    holes->all = doubt_join(holes->match->arena, holes->all, gap->doubt);
-    return true;
-}
-
 struct doubt match_holes(struct match *match, const struct condition *condition)
 {
-    struct holes holes = {.match = match};
     name_id key[LIMIT_KEY_COLUMNS];
     const bool is_known = (match_bound_columns(match, condition, key) & 1u) != 0;
-    (void)match_gaps(match, condition->relation, is_known ? key : NULL, join_gap, &holes);
-    return holes.all;
+    return match_gaps_of(match, condition->relation, is_known ? key : NULL);
 }
 
 enum truth match_there(struct match *match, const struct condition *condition,

@@ -51,7 +51,11 @@ static bool finish(struct match *match)
     if (match->result != STATUS_OK) {
         return false;
     }
-    return (match->only_sure && match->is_open) || match->found(match);
+    if (match->only_sure && match->is_open) {
+        match->met_open = true;
+        return true;
+    }
+    return match->found(match);
 }
 
 static name_id cell_of(const struct match *match, const struct term *term)
@@ -118,6 +122,7 @@ static bool try_row(struct match *match, const struct plan *plan, uint32_t depth
         return false;
     }
     if (premise->height >= match->below || (match->only_sure && !premise->is_sure)) {
+        match->met_open = match->met_open || !premise->is_sure;
         return true;
     }
     if (bind_keys(match, step, given->terms, premise->cells) &&
@@ -125,6 +130,7 @@ static bool try_row(struct match *match, const struct plan *plan, uint32_t depth
         if (!premise->is_sure) {
             match_open_by(match, row_doubt(premise->row));
         }
+        match->met_open = match->met_open || match->is_open;
         if (!match->only_sure || !match->is_open) {
             match->premises[step->condition] = premise->row;
             match->heights[step->condition] = premise->height;
@@ -162,7 +168,8 @@ static bool join_rest(struct match *match, const struct plan *plan, uint32_t dep
     }
     for (const struct row *row = scan_next(&scan); row != NULL; row = scan_next(&scan)) {
         const struct premise premise =
-            scan.is_flat ? (struct premise){row, scan.cells, 0, true} : premise_of(row);
+            scan.is_even ? (struct premise){row, scan.cells, scan.height, true}
+                         : premise_of(row);
         if (!try_row(match, plan, depth, &premise)) {
             return false;
         }

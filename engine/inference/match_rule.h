@@ -19,8 +19,10 @@ struct match {
     const struct inference_options *options;
     struct diagnostics *diagnostics; /* for the frame; may be NULL */
     struct inference_counts *counts;
-    bool only_sure; /* leave out whatever is open */
-    uint32_t below; /* only premises of a lower height; UINT32_MAX: any */
+    bool only_sure;  /* leave out whatever is open */
+    bool met_open;   /* something open was left out because only_sure */
+    bool keeps_rows; /* the rows an aggregate rests on are wanted too: frame.rests_on */
+    uint32_t below;  /* only premises of a lower height; UINT32_MAX: any */
     bool (*found)(struct match *match); /* false stops the search */
     void *context;
     const struct plan *plan; /* of match_run's driver, nothing bound before; NULL: it is
@@ -53,6 +55,11 @@ status match_run(struct match *match, uint32_t driver, const struct row *row);
 /* lacks.c: notes what may be missing from what the rules of a finished group conclude.
  * The match lends its store and its room. */
 MUST_USE status match_lacks(struct match *match, const struct rule_group *group);
+
+/* Why rows of a relation may be missing, of one owner or (NULL) of any; no doubt: none
+ * may. */
+struct doubt match_gaps_of(struct match *match, relation_id relation,
+                           const name_id *owner);
 
 /* The height of what the match concludes: one more than its highest premise. */
 uint32_t match_height(const struct match *match);

@@ -281,6 +281,7 @@ static status run_part(struct attempting *attempting, uint32_t given_count,
     attempting->part.given_count = given_count;
     attempting->is_found = false;
     attempting->match->found = found;
+    attempting->match->keeps_rows = true;
     return match_run(attempting->match, UINT32_MAX, NULL);
 }
 

@@ -77,19 +77,29 @@ static int compare_functions(const void *a, const void *b)
     return strcmp((*left)->name, (*right)->name);
 }
 
+static void put_functions(const struct function_entry **entries, uint32_t *at,
+                          const struct function_table *table)
+{
+    for (uint32_t i = 0; i < table->count; i++) {
+        entries[(*at)++] = table->entries[i];
+    }
+}
+
 status knowledge_functions(struct arena *arena, struct function_table *out)
 {
-    const struct function_table *tables[2] = {mechanics_functions(),
-                                              assembly_functions()};
-    const uint32_t count = tables[0]->count + tables[1]->count;
+    uint32_t subjects = 0;
+    const struct function_table *const *mechanics = mechanics_functions(&subjects);
+    uint32_t count = assembly_functions()->count;
+    for (uint32_t i = 0; i < subjects; i++) {
+        count += mechanics[i]->count;
+    }
     const struct function_entry **entries =
         ARENA_MANY(arena, count, const struct function_entry *);
     TRY(arena_status(arena));
     uint32_t at = 0;
-    for (size_t t = 0; t < 2; t++) {
-        for (uint32_t i = 0; i < tables[t]->count; i++) {
-            entries[at++] = tables[t]->entries[i];
-        }
+    put_functions(entries, &at, assembly_functions());
+    for (uint32_t i = 0; i < subjects; i++) {
+        put_functions(entries, &at, mechanics[i]);
     }
     qsort(entries, count, sizeof *entries, compare_functions);
     *out = (struct function_table){entries, count};

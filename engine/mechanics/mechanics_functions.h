@@ -4,8 +4,11 @@
 
 #include "function_entry.h"
 
-/* What formulas may call out of mechanics, sorted by name; each entry names its source.
- */
-const struct function_table *mechanics_functions(void);
+/* What formulas may call out of mechanics: a table a subject, each sorted by name; the
+ * caller joins them. */
+const struct function_table *const *mechanics_functions(uint32_t *count);
+
+extern const struct function_table motion_functions;
+extern const struct function_table ring_functions;
 
 #endif

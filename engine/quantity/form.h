@@ -98,6 +98,19 @@ struct form_curve {
 };
 const struct form *form_apply(struct arena *arena, const struct form *a,
                               const struct form_curve *curve, struct dimension result);
+/* A law of several quantities in coherent units. Over its domain the value and every
+ * partial derivative are monotone in each argument alone (products of powers are, and
+ * sums of such where no sign turns); NAN outside of the domain. */
+#define FORM_LAW_ARGUMENTS 8u
+struct form_law {
+    uint32_t count; /* of arguments, 1 or more */
+    double (*value)(const double *x);
+    const char *undefined; /* the reason where it is not defined */
+};
+/* The law of `of`, linear in what its arguments are linear in; what is missing stays
+ * named. */
+const struct form *form_by_law(struct arena *arena, const struct form_law *law,
+                               const struct form *const *of, struct dimension result);
 /* Where the ranges do not cross, the branch, exactly. Where they cross: the branch of the
  * larger nominal a, plus [0, greatest(b - a)], so that what a and b share still cancels.
  */

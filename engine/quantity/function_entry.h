@@ -21,7 +21,7 @@ struct argument {
     const char *name; /* shown in help */
 };
 
-#define FUNCTION_ARGUMENTS 6u
+#define FUNCTION_ARGUMENTS 8u
 
 struct function_call;
 
@@ -35,6 +35,7 @@ struct function_entry {
     bool (*run)(struct function_call *call);
     const char *source; /* standard or handbook, edition, clause; or "common practice, no
                            source" */
+    const char *range;  /* where it holds, in words: "any", "0 < bore < outside" */
     const char *help;   /* one sentence */
 };
 

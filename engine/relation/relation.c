@@ -171,11 +171,24 @@ static bool find_to_change(struct store *store, relation_id relation, const name
     return true;
 }
 
-/* What is said beside the rows of how high they are and how they stand. */
+/* What is said beside the rows of how high they are and how they stand: of the first row,
+ * or of one more, or of one that has changed. */
 static void note_height(struct table *table, const struct row *row)
 {
-    table->is_uneven =
-        table->is_uneven || row->height > 0 || row->standing == STANDING_OPEN;
+    const bool is_first = table->count == 1;
+    table->has_open = table->has_open || row->standing == STANDING_OPEN;
+    table->lowest = is_first || row->height < table->lowest ? row->height : table->lowest;
+    table->highest =
+        is_first || row->height > table->highest ? row->height : table->highest;
+}
+
+bool store_has_open(const struct store *store, relation_id relation)
+{
+    bool has_open = false;
+    for (; store != NULL && !has_open; store = store->parent) {
+        has_open = store->tables[relation].has_open;
+    }
+    return has_open;
 }
 
 static uint16_t height_cell(const struct row *row)
@@ -238,7 +251,7 @@ static struct row_more *more_of(struct store *store, struct row *row)
     return own;
 }
 
-/* Takes the values on which another open derivation disagrees. */
+/* Takes the values on which another open derivation disagrees; NULL: all. */
 static enum added contest_values(struct store *store, struct row *there,
                                  struct row_more *more, const struct value *values)
 {
@@ -246,7 +259,8 @@ static enum added contest_values(struct store *store, struct row *there,
     struct value *kept = NULL;
     for (uint32_t v = 0; v < shape->value_count; v++) {
         const uint64_t bit = UINT64_C(1) << v;
-        if ((more->contested & bit) != 0 || value_equal(there->values[v], values[v])) {
+        if ((more->contested & bit) != 0 ||
+            (values != NULL && value_equal(there->values[v], values[v]))) {
             continue;
         }
         if (kept == NULL) {
@@ -293,6 +307,23 @@ static enum added join_open(struct store *store, struct row *there, const struct
     return result == ADDED_SAME && more->doubt.count > before ? ADDED_CHANGED : result;
 }
 
+enum added store_contest(struct store *store, const struct row *row, struct doubt doubt)
+{
+    struct row *there = NULL;
+    if (!find_to_change(store, row->relation, row->key, &there)) {
+        return ADDED_NO_MEMORY;
+    }
+    struct row_more *more =
+        there == NULL || there->standing == STANDING_SURE ? NULL : more_of(store, there);
+    if (more == NULL) {
+        return arena_status(store->arena) == STATUS_OK ? ADDED_SAME : ADDED_NO_MEMORY;
+    }
+    const uint32_t before = more->doubt.count;
+    more->doubt = doubt_join(store->arena, more->doubt, doubt);
+    const enum added result = contest_values(store, there, more, NULL);
+    return result == ADDED_SAME && more->doubt.count > before ? ADDED_CHANGED : result;
+}
+
 /* Joins what a second derivation says with the row that is there. */
 static enum added join_row(struct store *store, struct row *there, const struct row *row)
 {
@@ -315,17 +346,30 @@ static enum added join_row(struct store *store, struct row *there, const struct 
 
 /* ---- the matrix of heights */
 
-/* The cells of both key columns, of all rows and of one key more (NULL: none). */
+/* The cells of both key columns, of all rows and of one key more. Where there is a matrix
+ * already, it is made wider by half where the key lies outside, so that a matrix is made
+ * anew only as often as it doubles. */
 static void key_spans(const struct table *table, const name_id *more, uint32_t low[2],
                       uint32_t spans[2])
 {
+    const struct key_set *keys = &table->keys;
     for (uint32_t c = 0; c < 2; c++) {
-        uint32_t least = more == NULL ? UINT32_MAX : more[c];
-        uint32_t most = more == NULL ? 0 : more[c];
-        for (uint32_t i = 0; i < table->count; i++) {
+        uint32_t least = more[c];
+        uint32_t most = more[c];
+        for (uint32_t i = 0; keys->heights == NULL && i < table->count; i++) {
             const uint32_t cell = table_row(table, i)->key[c];
             least = cell < least ? cell : least;
             most = cell > most ? cell : most;
+        }
+        if (keys->heights != NULL) {
+            const uint32_t end = keys->low[c] + (keys->span[c] - 1);
+            const uint32_t half = keys->span[c] / 2;
+            least = more[c] >= keys->low[c] ? keys->low[c]
+                    : more[c] > half        ? more[c] - half
+                                            : 0;
+            most = more[c] <= end                ? end
+                   : more[c] < UINT32_MAX - half ? more[c] + half
+                                                 : UINT32_MAX - 1;
         }
         low[c] = least;
         spans[c] = most - least + 1;
@@ -451,6 +495,7 @@ enum added store_add(struct store *store, const struct row *row,
     } else if (there != NULL) {
         struct key_set *keys = &store->tables[row->relation].keys;
         result = join_row(store, there, row);
+        note_height(&store->tables[row->relation], there);
         if (keys->heights != NULL) {
             *key_matrix_cell(keys, there->key) = height_cell(there);
         }

@@ -147,10 +147,18 @@ enum added {
 MUST_USE enum added store_add(struct store *store, const struct row *row,
                               const struct row **row_out);
 
+/* Takes all values from an open row of the store's own, for this reason: ADDED_CHANGED,
+ * ADDED_SAME (nothing new, or not such a row) or ADDED_NO_MEMORY. */
+MUST_USE enum added store_contest(struct store *store, const struct row *row,
+                                  struct doubt doubt);
+
 /* Whether a row that has no values is there, here and sure, and no higher than this: a
  * quick look before a row is made that would say nothing new. */
 bool store_holds(const struct store *store, relation_id relation, const name_id *key,
                  uint32_t height);
+
+/* Whether a row here or in the parent is open, or once was. */
+bool store_has_open(const struct store *store, relation_id relation);
 
 /* The row of a key, here or in the parent; NULL when there is none. */
 const struct row *store_find(const struct store *store, relation_id relation,
@@ -180,10 +188,12 @@ struct scan {
     struct store *store;
     relation_id relation;
     uint32_t bound;
-    bool is_flat;         /* all rows of the relation are sure and of height 0 */
-    const name_id *cells; /* the key of the row given last */
+    bool is_even;         /* all rows of the relation are sure and of one height: */
+    uint32_t height;      /* this; scan_next_sure: that of the row found last */
+    const name_id *cells; /* the key of the row found last */
     name_id key[LIMIT_SCAN_COLUMNS];
-    const struct row_index *index; /* private from here on */
+    const struct row_index *top; /* private from here on */
+    const struct row_index *index;
     const uint32_t *links;
     uint32_t linked;
     uint32_t at;
@@ -197,6 +207,15 @@ struct scan {
 MUST_USE bool scan_open(struct scan *scan, struct store *store, relation_id relation,
                         uint32_t bound, const name_id *key);
 const struct row *scan_next(struct scan *scan);
+
+/* The same in two steps, for many keys over the same columns: rows that are added after
+ * the first are not seen. */
+MUST_USE bool scan_prepare(struct scan *scan, struct store *store, relation_id relation,
+                           uint32_t bound);
+void scan_start(struct scan *scan, const name_id *key);
+/* The next row that is sure, of which only cells and height are wanted: where all are of
+ * one height the row itself is not touched. */
+bool scan_next_sure(struct scan *scan);
 
 /* Rows of every owned relation whose owner is `owner`, sorted by relation, then
  * insertion. */

@@ -33,7 +33,9 @@ struct table {
     ARRAY_OF(char *) blocks;
     uint32_t count;
     uint32_t stride;
-    bool is_uneven; /* some row is open, or higher than a fact */
+    bool has_open;    /* some row is open, or once was */
+    uint32_t lowest;  /* no row's height is below … */
+    uint32_t highest; /* … or above */
     struct key_set keys;
     ARRAY_OF(struct row_index *) indexes;
 };

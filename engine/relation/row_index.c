@@ -272,56 +272,70 @@ uint32_t index_find(const struct store *store, relation_id relation,
     return number;
 }
 
-static bool is_flat(const struct store *store, relation_id relation)
+/* Whether all rows, here and in the parent, are sure and of one height. */
+static bool is_even(const struct store *store, relation_id relation, uint32_t *height)
 {
-    bool is_uneven = false;
+    bool is_any = false;
+    *height = 0;
     for (; store != NULL; store = store->parent) {
-        is_uneven = is_uneven || store->tables[relation].is_uneven;
+        const struct table *table = &store->tables[relation];
+        if (table->count > 0 && (table->has_open || table->lowest != table->highest ||
+                                 (is_any && table->lowest != *height))) {
+            return false;
+        }
+        *height = table->count > 0 ? table->lowest : *height;
+        is_any = is_any || table->count > 0;
     }
-    return !is_uneven;
+    return true;
+}
+
+bool scan_prepare(struct scan *scan, struct store *store, relation_id relation,
+                  uint32_t bound)
+{
+    scan->store = store;
+    scan->relation = relation;
+    scan->bound = bound;
+    scan->top = NULL;
+    scan->is_even = is_even(store, relation, &scan->height);
+    scan->end = store_count(store, relation);
+    if (bound == 0) {
+        return true;
+    }
+    struct row_index *index = index_for(store, relation, bound);
+    scan->top = index;
+    return index != NULL && index_rows(store, relation, index);
+}
+
+void scan_start(struct scan *scan, const name_id *key)
+{
+    for (uint32_t c = 0; scan->bound >> c != 0; c++) {
+        scan->key[c] = (scan->bound >> c & 1u) != 0 ? key[c] : NAME_NONE;
+    }
+    scan->index = NULL;
+    scan->at = 0;
+    if (scan->top != NULL) {
+        find_bucket(scan->top, &scan->store->shapes[scan->relation], scan->key, scan);
+    }
 }
 
 bool scan_open(struct scan *scan, struct store *store, relation_id relation,
                uint32_t bound, const name_id *key)
 {
-    const struct relation_shape *shape = &store->shapes[relation];
-    scan->store = store;
-    scan->relation = relation;
-    scan->bound = bound;
-    scan->index = NULL;
-    scan->at = 0;
-    scan->is_flat = is_flat(store, relation);
-    for (uint32_t c = 0; c < shape->key_count; c++) {
-        scan->key[c] = (bound >> c & 1u) != 0 ? key[c] : NAME_NONE;
-    }
-    if (bound == 0) {
-        scan->end = store_count(store, relation);
-        return true;
-    }
-    struct row_index *index = index_for(store, relation, bound);
-    if (index == NULL || !index_rows(store, relation, index)) {
+    if (!scan_prepare(scan, store, relation, bound)) {
         return false;
     }
-    find_bucket(index, shape, scan->key, scan);
+    scan_start(scan, key);
     return true;
 }
 
-static const struct row *next_of_all(struct scan *scan)
-{
-    if (scan->at >= scan->end) {
-        return NULL;
-    }
-    const struct row *row = store_row(scan->store, scan->relation, scan->at++);
-    scan->store->rows_read++;
-    scan->cells = row->key;
-    return row;
-}
-
-const struct row *scan_next(struct scan *scan)
+/* The number of the next row that matches; UINT32_MAX: there are no more. */
+static uint32_t next_number(struct scan *scan)
 {
     struct store *store = scan->store;
-    if (scan->bound == 0) {
-        return next_of_all(scan);
+    if (scan->bound == 0 && scan->at < scan->end) {
+        store->rows_read++;
+        scan->cells = store_row(store, scan->relation, scan->at)->key;
+        return scan->at++;
     }
     while (scan->index != NULL) {
         const struct row_index *index = scan->index;
@@ -333,7 +347,7 @@ const struct row *scan_next(struct scan *scan)
             store->rows_read++;
             if (index->bound == scan->bound ||
                 cells_match(scan->key, scan->bound, scan->cells)) {
-                return store_row(store, scan->relation, number);
+                return number;
             }
         }
         scan->index = index->below;
@@ -341,7 +355,29 @@ const struct row *scan_next(struct scan *scan)
             find_bucket(scan->index, store_shape(store, scan->relation), scan->key, scan);
         }
     }
-    return NULL;
+    return UINT32_MAX;
+}
+
+const struct row *scan_next(struct scan *scan)
+{
+    const uint32_t number = next_number(scan);
+    return number == UINT32_MAX ? NULL : store_row(scan->store, scan->relation, number);
+}
+
+bool scan_next_sure(struct scan *scan)
+{
+    for (uint32_t number = next_number(scan); number != UINT32_MAX;
+         number = next_number(scan)) {
+        if (scan->is_even) {
+            return true;
+        }
+        const struct row *row = store_row(scan->store, scan->relation, number);
+        scan->height = row->height;
+        if (row->standing == STANDING_SURE) {
+            return true;
+        }
+    }
+    return false;
 }
 
 status store_freeze(struct store *store)

@@ -6,6 +6,7 @@
 #include "lint.h"
 #include "reckon.h"
 #include "show.h"
+#include "trial.h"
 #include "writer.h"
 
 /* Words and JSON from answers. Nothing is computed or decided here. */
@@ -29,6 +30,15 @@ void render_lint_text(struct writer *writer, const struct lint *lint,
 MUST_USE status render_lint_json(struct writer *writer, const struct lint *lint,
                                  const struct sources *sources);
 
+/* Worked cases: one whose answer differs (JSON: any), and the counts at the end. */
+void render_tried_text(struct writer *writer, const struct tried_case *tried,
+                       const struct sources *sources);
+MUST_USE status render_tried_json(struct writer *writer, const struct tried_case *tried,
+                                  const struct sources *sources);
+void render_trial_text(struct writer *writer, const struct trial_counts *counts);
+MUST_USE status render_trial_json(struct writer *writer,
+                                  const struct trial_counts *counts);
+
 void render_value_text(struct writer *writer, const struct names *names,
                        struct value value);
 MUST_USE status render_value_json(struct writer *writer, const struct names *names,
@@ -36,6 +46,7 @@ MUST_USE status render_value_json(struct writer *writer, const struct names *nam
 void render_fit_text(struct writer *writer, const struct reckoned_fit *fit);
 MUST_USE status render_fit_json(struct writer *writer, const struct reckoned_fit *fit);
 void render_shown(struct writer *writer, const struct shown *shown);
+MUST_USE status render_shown_json(struct writer *writer, const struct shown *shown);
 
 void render_problems_text(struct writer *writer, const struct diagnostics *problems,
                           const struct sources *sources);

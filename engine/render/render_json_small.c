@@ -34,6 +34,62 @@ status render_lint_json(struct writer *writer, const struct lint *lint,
     return json_write(writer, object);
 }
 
+static json_t *argument_json(const struct argument *argument)
+{
+    struct dimension dim = DIMENSION_RATIO;
+    struct unit unit = {.symbol = ""};
+    json_t *object = json_object();
+    if (argument->name[0] != '\0') {
+        json_set(object, "name", json_word(argument->name));
+    }
+    json_set(object, "dimension",
+             json_word(argument->kind == ARGUMENT_WORD ? "word" : argument->dimension));
+    const bool has_unit = argument->kind == ARGUMENT_QUANTITY &&
+                          dimension_find(text_of(argument->dimension), &dim) &&
+                          unit_shown(dim, &unit) && unit.symbol[0] != '1';
+    json_set(object, "unit", has_unit ? json_word(unit.symbol) : json_null());
+    return object;
+}
+
+static json_t *function_json(const struct function_entry *function)
+{
+    json_t *object = json_object();
+    json_t *arguments = json_array();
+    for (uint32_t i = 0; i < function->argument_count; i++) {
+        json_push(arguments, argument_json(&function->arguments[i]));
+    }
+    json_set(object, "name", json_word(function->name));
+    json_set(object, "says", json_word(function->help));
+    json_set(object, "arguments", arguments);
+    json_set(object, "result", argument_json(&function->result));
+    json_set(object, "range", json_word(function->range));
+    json_set(object, "source", json_word(function->source));
+    return object;
+}
+
+status render_shown_json(struct writer *writer, const struct shown *shown)
+{
+    json_t *object = json_object();
+    json_t *lines = json_array();
+    json_set(object, "schema", json_integer(1));
+    json_set(object, "heading", json_text(shown->heading));
+    for (uint32_t i = 0; shown->functions == NULL && i < shown->count; i++) {
+        json_t *line = json_object();
+        json_set(line, "label", json_text(shown->lines[i].label));
+        json_set(line, "what", json_text(shown->lines[i].what));
+        json_push(lines, line);
+    }
+    if (shown->functions == NULL) {
+        json_set(object, "lines", lines);
+        return json_write(writer, object);
+    }
+    for (uint32_t i = 0; i < shown->functions->count; i++) {
+        json_push(lines, function_json(shown->functions->entries[i]));
+    }
+    json_set(object, "functions", lines);
+    return json_write(writer, object);
+}
+
 static json_t *problem_json(const struct diagnostic *problem,
                             const struct sources *sources)
 {

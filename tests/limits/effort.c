@@ -20,7 +20,7 @@ enum {
     MOST_FILES = 16,
     QUESTIONS = 8,
     PARTS_OF_DEMO = 16,
-    MOST_COPIES = 62 /* whole copies of the demo: 992 parts, 248 units */
+    MOST_COPIES = 25 /* whole copies of the demo: 400 parts, 100 units */
 };
 
 #if defined(__SANITIZE_ADDRESS__)

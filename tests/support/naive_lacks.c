@@ -81,6 +81,20 @@ struct doubt naive_holes(struct naive *naive, const struct attempt *attempt,
     return all;
 }
 
+struct doubt naive_lacking(struct naive *naive, relation_id relation, name_id owner)
+{
+    const struct relation_shape *shape = naive_shape(naive, relation);
+    struct doubt all = {NULL, 0};
+    struct doubt one = {NULL, 0};
+    name_id of = NAME_NONE;
+    for (uint32_t n = 0; gap_at(naive, relation, n, &of, &one); n++) {
+        if (of == NAME_NONE || (shape->columns[0].kind == COLUMN_NAME && of == owner)) {
+            all = doubt_join(naive->arena, all, one);
+        }
+    }
+    return all;
+}
+
 /* ---- which ways make sense */
 
 static bool is_table(const struct wanted *wanted, const struct condition *condition)

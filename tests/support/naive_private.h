@@ -58,6 +58,9 @@ struct doubt naive_holes(struct naive *naive, const struct attempt *attempt,
  * because lists are partial; true: something that was not known. */
 bool naive_lacks(struct naive *naive, const struct rule *rule);
 
+/* Why a relation that rules fill may lack rows of an owner; no doubt: it lacks none. */
+struct doubt naive_lacking(struct naive *naive, relation_id relation, name_id owner);
+
 /* The engine's name for the rows under an aggregate, so that texts can be compared: what
  * is counted, with what is bound. */
 text naive_rows_text(const struct naive *naive, const struct attempt *attempt,

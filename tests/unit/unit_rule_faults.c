@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* Every fault a rule can have, with its place in the YAML it is written in. */
 #include "faults.h"
+#include "knowledge.h"
 #include "limits.h"
-#include "mechanics_functions.h"
 #include "rule_read.h"
 
 #include <criterion/criterion.h>
@@ -36,8 +36,9 @@ static const struct rule_base *read_rules(struct room *room, text written)
     cr_assert_eq(vocabulary_read(room->arena, names, &vocabulary_map, 1,
                                  room->diagnostics, &vocabulary),
                  STATUS_OK, "%s", room_faults(room));
-    const struct rule_surroundings around = {vocabulary, mechanics_functions(), NULL,
-                                             names};
+    struct function_table functions;
+    cr_assert_eq(knowledge_functions(room->arena, &functions), STATUS_OK);
+    const struct rule_surroundings around = {vocabulary, &functions, NULL, names};
     const struct node *document = room_document(room, "rules", written);
     return document != NULL && rules_read(room->arena, &around, &document, 1,
                                           room->diagnostics, &base) == STATUS_OK

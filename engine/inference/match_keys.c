@@ -1,0 +1,161 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * The join of match_rule.c without all that keys do not need: no values are bound, no
+ * doubts joined and nothing is restored, since what a step binds is only read by the
+ * steps behind it. Scans are made ready once for many rows, and a row whose height is
+ * known is not touched.
+ */
+#include "match_keys.h"
+
+#include "match_private.h"
+
+struct key_join {
+    struct match *match;
+    const struct plan *plan;
+    found_key found;
+    struct scan scans[LIMIT_CONDITIONS]; /* one a step; the first has none */
+};
+
+static bool names_no_value(const struct relation_shape *shape, const struct term *terms)
+{
+    bool is_bare = true;
+    for (uint32_t v = 0; v < shape->value_count; v++) {
+        is_bare = is_bare && terms[shape->key_count + v].kind == TERM_ANY;
+    }
+    return is_bare;
+}
+
+bool match_is_of_keys(const struct rule *rule, const struct store *store)
+{
+    if (rule->unless_count + rule->tally_count + rule->let_count + rule->filter_count >
+            0 ||
+        rule->has_check || rule->conclusion_count != 1 ||
+        store_shape(store, rule->conclusions[0].relation)->value_count > 0) {
+        return false;
+    }
+    bool is_bare = true;
+    for (uint32_t i = 0; i < rule->given_count; i++) {
+        is_bare = is_bare && names_no_value(store_shape(store, rule->given[i].relation),
+                                            rule->given[i].terms);
+    }
+    return is_bare;
+}
+
+static name_id cell_of(const struct match *match, const struct term *term)
+{
+    return term->kind == TERM_VARIABLE ? match->cells[term->variable]
+           : term->kind == TERM_NAME   ? term->name
+                                       : (name_id)term->number;
+}
+
+/* Binds what is new in a row; false: a variable that stands in two of its columns would
+ * have to be two things. */
+static bool bind_cells(struct match *match, const struct plan_step *step,
+                       const struct term *terms, const name_id *cells)
+{
+    for (uint32_t c = 0; step->binds >> c != 0; c++) {
+        if ((step->binds >> c & 1u) != 0) {
+            match->cells[terms[c].variable] = cells[c];
+        }
+    }
+    for (uint32_t c = 0; step->repeats >> c != 0; c++) {
+        if ((step->repeats >> c & 1u) != 0 && cell_of(match, &terms[c]) != cells[c]) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static bool conclude_key(struct key_join *join, uint32_t height)
+{
+    struct match *match = join->match;
+    const struct conclusion *conclusion = &match->rule->conclusions[0];
+    const uint32_t count = store_shape(match->store, conclusion->relation)->key_count;
+    name_id key[LIMIT_KEY_COLUMNS];
+    for (uint32_t c = 0; c < count; c++) {
+        key[c] = cell_of(match, &conclusion->terms[c]);
+    }
+    return store_holds(match->store, conclusion->relation, key, height) ||
+           join->found(match, key, height);
+}
+
+/* Meets the conditions from a step on; `height` is that of the highest premise so far. */
+static bool join_keys(struct key_join *join, uint32_t depth, uint32_t height)
+{
+    struct match *match = join->match;
+    const struct plan_step *step = &join->plan->steps[depth];
+    const struct term *terms = match->rule->given[step->condition].terms;
+    struct scan *scan = &join->scans[depth];
+    name_id key[LIMIT_KEY_COLUMNS];
+    for (uint32_t c = 0; step->bound >> c != 0; c++) {
+        key[c] = (step->bound >> c & 1u) == 0 ? NAME_NONE : cell_of(match, &terms[c]);
+    }
+    const bool is_last = depth + 1 == join->plan->count;
+    for (scan_start(scan, key); scan_next_sure(scan);) {
+        const uint32_t highest = scan->height > height ? scan->height : height;
+        if (!match_step_allowed(match)) {
+            return false;
+        }
+        if (bind_cells(match, step, terms, scan->cells) &&
+            !(is_last ? conclude_key(join, highest + 1)
+                      : join_keys(join, depth + 1, highest))) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Whether the row that a search starts from matches what its condition is bound by. */
+static bool is_of_first_step(const struct match *match, const struct plan_step *step,
+                             const struct row *row)
+{
+    const struct term *terms = match->rule->given[step->condition].terms;
+    for (uint32_t c = 0; step->bound >> c != 0; c++) {
+        if ((step->bound >> c & 1u) != 0 && cell_of(match, &terms[c]) != row->key[c]) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static bool start_from(struct key_join *join, const struct row *row)
+{
+    struct match *match = join->match;
+    const struct plan_step *step = &join->plan->steps[0];
+    const struct term *terms = match->rule->given[step->condition].terms;
+    if (!match_step_allowed(match)) {
+        return false;
+    }
+    if (row->standing != STANDING_SURE || !is_of_first_step(match, step, row) ||
+        !bind_cells(match, step, terms, row->key)) {
+        match->met_open = match->met_open || row->standing != STANDING_SURE;
+        return true;
+    }
+    return join->plan->count == 1 ? conclude_key(join, row->height + 1)
+                                  : join_keys(join, 1, row->height);
+}
+
+status match_keys(struct match *match, const struct plan *plan, uint32_t from,
+                  uint32_t end, found_key found)
+{
+    struct key_join join;
+    const struct rule *rule = match->rule;
+    const relation_id relation = rule->given[plan->steps[0].condition].relation;
+    join.match = match;
+    join.plan = plan;
+    join.found = found;
+    match->result = STATUS_OK;
+    for (uint32_t i = 1; i < plan->count; i++) {
+        const relation_id next = rule->given[plan->steps[i].condition].relation;
+        match->met_open = match->met_open || store_has_open(match->store, next);
+        if (!scan_prepare(&join.scans[i], match->store, next, plan->steps[i].bound)) {
+            return arena_status(match->arena);
+        }
+    }
+    for (uint32_t i = from; i < end; i++) {
+        if (!start_from(&join, store_row(match->store, relation, i))) {
+            break;
+        }
+    }
+    return match->result;
+}

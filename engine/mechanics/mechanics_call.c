@@ -1,0 +1,26 @@
+/* SPDX-License-Identifier: MIT */
+/* Between a formula's call and an equation: forms out of values, and the result back. */
+#include "mechanics_call.h"
+
+const struct form *call_form(const struct function_call *call, uint32_t i)
+{
+    return call->arguments[i].quantity;
+}
+
+bool call_give(struct function_call *call, const struct form *form)
+{
+    call->result = value_quantity(form);
+    return form != NULL;
+}
+
+bool call_give_law(struct function_call *call, const struct form_law *law)
+{
+    const struct form *of[FORM_LAW_ARGUMENTS];
+    struct dimension dim = DIMENSION_RATIO;
+    for (uint32_t i = 0; i < law->count; i++) {
+        of[i] = call_form(call, i);
+    }
+    (void)dimension_find(text_of(call->entry->result.dimension),
+                         &dim); /* a table's word is one */
+    return call_give(call, form_by_law(call->arena, law, of, dim));
+}
