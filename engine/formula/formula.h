@@ -84,6 +84,7 @@ struct formula_frame {
     struct diagnostics *diagnostics; /* where a pattern that takes too long is reported;
                                         may be NULL */
     bool is_stopped;                 /* there was one: what was computed is void */
+    struct shared_numbers *numbers;  /* for exact results; may be NULL */
     struct pattern_room *patterns;   /* made when first needed; may be handed on */
     /* Collected from functions that look at the world, and from whoever adds to them; may
      * grow; arena-owned. */

@@ -113,7 +113,8 @@ static struct value run_logic(const struct expression *at, struct formula_frame 
                                                             : truth_or(a.truth, b.truth);
     const bool is_open = truth == TRUTH_UNSURE || truth == TRUTH_UNKNOWN;
     return value_truth(truth,
-                       is_open ? doubt_join(frame->arena, a.doubt, b.doubt) : no_doubt);
+                       is_open ? doubt_join(frame->arena, truth_doubt(a), truth_doubt(b))
+                               : no_doubt);
 }
 
 static double whole_power(double x, int power)
@@ -389,7 +390,10 @@ static bool run_exact(const struct expression *at, struct formula_frame *frame,
         !formula_exact(at, frame, &exact)) {
         return false;
     }
-    *out = value_quantity(form_exact(frame->arena, *exact.dim, exact.number));
+    *out = value_quantity(
+        frame->numbers == NULL
+            ? form_exact(frame->arena, *exact.dim, exact.number)
+            : form_shared(frame->numbers, frame->arena, *exact.dim, exact.number));
     return true;
 }
 

@@ -597,6 +597,9 @@ status inference_run(const struct rule_base *rules, struct store *store,
     engine.match->below = UINT32_MAX;
     engine.match->found = conclude;
     engine.match->context = &engine;
+    if (!store_is_layer(store)) { /* a layer's few rows are not worth the table */
+        engine.match->frame.numbers = ARENA_NEW(arena, struct shared_numbers);
+    }
     for (uint32_t i = 0; i < rules->group_count; i++) {
         engine.group = &rules->groups[i];
         if (!run_pass(&engine, true) || !run_pass(&engine, false) ||

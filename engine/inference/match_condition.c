@@ -217,15 +217,22 @@ bool match_scan(struct match *match, const struct condition *condition, struct s
     return false;
 }
 
-bool match_step_allowed(struct match *match)
+enum {
+    STEPS_BETWEEN_LOOKS = 1024
+};
+
+bool match_look(struct match *match)
 {
-    match->counts->premises_tried++;
     const struct inference_options *options = match->options;
-    if (options->step_limit != 0 && match->counts->premises_tried > options->step_limit) {
+    const uint64_t tried = match->counts->premises_tried;
+    const uint64_t limit = options->step_limit == 0 ? UINT64_MAX : options->step_limit;
+    if (tried > limit) {
         match->result = STATUS_LIMIT;
-    } else if (options->go_on != NULL && match->counts->premises_tried % 1024 == 0 &&
+    } else if (options->go_on != NULL && tried % STEPS_BETWEEN_LOOKS == 0 &&
                !options->go_on(options->go_on_context)) {
         match->result = STATUS_STOPPED;
     }
+    const uint64_t next = tried - tried % STEPS_BETWEEN_LOOKS + STEPS_BETWEEN_LOOKS;
+    match->next_look = match->result != STATUS_OK ? 0 : next <= limit ? next : limit + 1;
     return match->result == STATUS_OK;
 }

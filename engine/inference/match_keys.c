@@ -14,6 +14,13 @@ struct key_join {
     const struct plan *plan;
     found_key found;
     struct scan scans[LIMIT_CONDITIONS]; /* one a step; the first has none */
+    struct held held;                    /* what is concluded already */
+    /* What the last step has for the conclusion: its column, from a column of the row. */
+    uint32_t last_count;
+    struct {
+        uint32_t to;
+        uint32_t from;
+    } last[LIMIT_KEY_COLUMNS];
 };
 
 static bool names_no_value(const struct relation_shape *shape, const struct term *terms)
@@ -66,17 +73,55 @@ static bool bind_cells(struct match *match, const struct plan_step *step,
     return true;
 }
 
-static bool conclude_key(struct key_join *join, uint32_t height)
+/* The key as far as it is bound. */
+static void fill_key(const struct match *match, name_id *key)
 {
-    struct match *match = join->match;
     const struct conclusion *conclusion = &match->rule->conclusions[0];
     const uint32_t count = store_shape(match->store, conclusion->relation)->key_count;
-    name_id key[LIMIT_KEY_COLUMNS];
     for (uint32_t c = 0; c < count; c++) {
         key[c] = cell_of(match, &conclusion->terms[c]);
     }
-    return store_holds(match->store, conclusion->relation, key, height) ||
-           join->found(match, key, height);
+}
+
+static bool conclude_key(struct key_join *join, const name_id *key, uint32_t height)
+{
+    struct match *match = join->match;
+    const relation_id relation = match->rule->conclusions[0].relation;
+    if (store_holds(match->store, relation, key, height)) {
+        return true;
+    }
+    const bool goes_on = join->found(match, key, height);
+    store_held(match->store, relation, &join->held);
+    return goes_on;
+}
+
+/* The last condition: the innermost loop, so all that does not change in it has been
+ * worked out before, and mostly all there is to find is that the key is held already. */
+static bool join_last(struct key_join *join, uint32_t depth, uint32_t height)
+{
+    struct match *match = join->match;
+    const struct plan_step *step = &join->plan->steps[depth];
+    const struct term *terms = match->rule->given[step->condition].terms;
+    struct scan *scan = &join->scans[depth];
+    name_id key[LIMIT_KEY_COLUMNS];
+    fill_key(match, key);
+    while (scan_next_cells(scan)) {
+        const uint32_t highest = scan->height > height ? scan->height : height;
+        if (!match_step_allowed(match)) {
+            return false;
+        }
+        if (step->repeats != 0 && !bind_cells(match, step, terms, scan->cells)) {
+            continue;
+        }
+        for (uint32_t i = 0; i < join->last_count; i++) {
+            key[join->last[i].to] = scan->cells[join->last[i].from];
+        }
+        if (!held_says(&join->held, key, highest + 1) &&
+            !conclude_key(join, key, highest + 1)) {
+            return false;
+        }
+    }
+    return true;
 }
 
 /* Meets the conditions from a step on; `height` is that of the highest premise so far. */
@@ -90,19 +135,42 @@ static bool join_keys(struct key_join *join, uint32_t depth, uint32_t height)
     for (uint32_t c = 0; step->bound >> c != 0; c++) {
         key[c] = (step->bound >> c & 1u) == 0 ? NAME_NONE : cell_of(match, &terms[c]);
     }
-    const bool is_last = depth + 1 == join->plan->count;
-    for (scan_start(scan, key); scan_next_sure(scan);) {
+    scan_start(scan, key);
+    if (depth + 1 == join->plan->count) {
+        return join_last(join, depth, height);
+    }
+    while (scan_next_cells(scan)) {
         const uint32_t highest = scan->height > height ? scan->height : height;
         if (!match_step_allowed(match)) {
             return false;
         }
         if (bind_cells(match, step, terms, scan->cells) &&
-            !(is_last ? conclude_key(join, highest + 1)
-                      : join_keys(join, depth + 1, highest))) {
+            !join_keys(join, depth + 1, highest)) {
             return false;
         }
     }
     return true;
+}
+
+/* Where the last step's columns go in the conclusion. */
+static void find_last(struct key_join *join)
+{
+    const struct match *match = join->match;
+    const struct plan_step *step = &join->plan->steps[join->plan->count - 1];
+    const struct term *terms = match->rule->given[step->condition].terms;
+    const struct conclusion *conclusion = &match->rule->conclusions[0];
+    const uint32_t count = store_shape(match->store, conclusion->relation)->key_count;
+    join->last_count = 0;
+    for (uint32_t to = 0; to < count; to++) {
+        for (uint32_t from = 0; step->binds >> from != 0; from++) {
+            if ((step->binds >> from & 1u) != 0 &&
+                conclusion->terms[to].kind == TERM_VARIABLE &&
+                conclusion->terms[to].variable == terms[from].variable) {
+                join->last[join->last_count].to = to;
+                join->last[join->last_count++].from = from;
+            }
+        }
+    }
 }
 
 /* Whether the row that a search starts from matches what its condition is bound by. */
@@ -131,8 +199,12 @@ static bool start_from(struct key_join *join, const struct row *row)
         match->met_open = match->met_open || row->standing != STANDING_SURE;
         return true;
     }
-    return join->plan->count == 1 ? conclude_key(join, row->height + 1)
-                                  : join_keys(join, 1, row->height);
+    if (join->plan->count > 1) {
+        return join_keys(join, 1, row->height);
+    }
+    name_id key[LIMIT_KEY_COLUMNS];
+    fill_key(match, key);
+    return conclude_key(join, key, row->height + 1);
 }
 
 status match_keys(struct match *match, const struct plan *plan, uint32_t from,
@@ -145,6 +217,8 @@ status match_keys(struct match *match, const struct plan *plan, uint32_t from,
     join.plan = plan;
     join.found = found;
     match->result = STATUS_OK;
+    find_last(&join);
+    store_held(match->store, rule->conclusions[0].relation, &join.held);
     for (uint32_t i = 1; i < plan->count; i++) {
         const relation_id next = rule->given[plan->steps[i].condition].relation;
         match->met_open = match->met_open || store_has_open(match->store, next);

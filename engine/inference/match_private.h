@@ -40,8 +40,17 @@ enum truth match_row_values(struct match *match, const struct condition *conditi
 bool match_scan(struct match *match, const struct condition *condition,
                 struct scan *scan);
 
-/* Counts one row tried; false when match->result says that the search is over. */
-bool match_step_allowed(struct match *match);
+/* Whether so many rows may be tried and whoever asks still wants to wait; false when
+ * match->result says that the search is over. Sets when to ask again. */
+bool match_look(struct match *match);
+
+/* Counts one row tried; false when the search is over. */
+static inline bool match_step_allowed(struct match *match)
+{
+    return (++match->counts->premises_tried < match->next_look &&
+            match->result == STATUS_OK) ||
+           match_look(match);
+}
 
 /* ---- match_rule.c */
 

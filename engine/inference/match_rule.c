@@ -42,7 +42,7 @@ static bool finish(struct match *match)
             return true;
         }
         if (holds.truth != TRUTH_YES) {
-            match_open_by(match, holds.doubt);
+            match_open_by(match, truth_doubt(holds));
         }
     }
     /* A search that was stopped has not seen all that could deny the match. */
@@ -199,6 +199,7 @@ status match_run(struct match *match, uint32_t driver, const struct row *row)
                                           .names = match->options->names,
                                           .world = match->options->world,
                                           .diagnostics = match->diagnostics,
+                                          .numbers = match->frame.numbers,
                                           .patterns = match->frame.patterns};
     match->result = STATUS_OK;
     match->is_open = false;

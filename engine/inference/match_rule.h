@@ -19,8 +19,9 @@ struct match {
     const struct inference_options *options;
     struct diagnostics *diagnostics; /* for the frame; may be NULL */
     struct inference_counts *counts;
-    bool only_sure;  /* leave out whatever is open */
-    bool met_open;   /* something open was left out because only_sure */
+    bool only_sure;     /* leave out whatever is open */
+    uint64_t next_look; /* so many rows tried: limits are asked again */
+    bool met_open;      /* something open was left out because only_sure */
     bool keeps_rows; /* the rows an aggregate rests on are wanted too: frame.rests_on */
     uint32_t below;  /* only premises of a lower height; UINT32_MAX: any */
     bool (*found)(struct match *match); /* false stops the search */

@@ -106,7 +106,7 @@ static void tally_row(struct match *match, const struct tally *tally,
     const enum truth decides = tally->kind == TALLY_COUNT ? there : as_wanted;
     if (decides == TRUTH_UNSURE || decides == TRUTH_UNKNOWN) {
         rows->doubt = doubt_join(match->arena, rows->doubt,
-                                 doubt_join(match->arena, doubt, is.doubt));
+                                 doubt_join(match->arena, doubt, truth_doubt(is)));
     }
 }
 

@@ -51,18 +51,9 @@ static text dimension_of(const struct row_cells *cells, const struct column *col
     return text_join(cells->arena, parts, count);
 }
 
-/* Rows that state the same number share its form: forms never change. */
 const struct form *row_exact(struct row_cells *cells, struct dimension dim, double number)
 {
-    uint64_t bits = 0;
-    memcpy(&bits, &number, sizeof bits);
-    const struct form **kept = &cells->numbers[bits * UINT64_C(0x9e3779b97f4a7c15) >> 55];
-    _Static_assert(KEPT_NUMBERS == 1 << (64 - 55), "the hash fills the table");
-    if (*kept == NULL || memcmp(&(*kept)->nominal, &number, sizeof number) != 0 ||
-        !dimension_equal((*kept)->dim, dim)) {
-        *kept = form_exact(cells->arena, dim, number);
-    }
-    return *kept;
+    return form_shared(&cells->numbers, cells->arena, dim, number);
 }
 
 static struct value read_quantity(struct row_cells *cells, const struct column *column,

@@ -5,10 +5,6 @@
 #include "knowledge.h"
 #include "limits.h"
 
-enum {
-    KEPT_NUMBERS = 512
-};
-
 /*
  * The cells of stated rows (`table-rows`, CSV) and what they mean. Every dimension with a
  * tolerance is one of its own row: "relation.key.key.column". Numbers without one are
@@ -23,7 +19,7 @@ struct row_cells {
     bool is_wrong;
     name_id key[LIMIT_KEY_COLUMNS]; /* of the row being read */
     struct value values[LIMIT_VALUE_COLUMNS];
-    const struct form *numbers[KEPT_NUMBERS]; /* by a hash of their value */
+    struct shared_numbers numbers;
 };
 
 /* A word of a row. `where` is all of it as it is written, `text_where` what is read of

@@ -8,8 +8,8 @@
 
 const struct function_table *const *mechanics_functions(uint32_t *count)
 {
-    static const struct function_table *const subjects[] = {&motion_functions,
-                                                            &ring_functions};
+    static const struct function_table *const subjects[] = {
+        &bearing_functions, &motion_functions, &press_functions, &ring_functions};
     *count = sizeof subjects / sizeof *subjects;
     return subjects;
 }

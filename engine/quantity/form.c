@@ -10,6 +10,8 @@
 
 #include "limits.h"
 
+#include <string.h>
+
 int deviation_compare(const struct deviation *a, const struct deviation *b)
 {
     return a == b ? 0 : text_compare(a->name, b->name);
@@ -34,6 +36,21 @@ const struct form *form_exact(struct arena *arena, struct dimension dim, double 
 {
     return isfinite(value) ? form_new(arena, dim, value)
                            : form_undefined(arena, dim, too_large);
+}
+
+const struct form *form_shared(struct shared_numbers *numbers, struct arena *arena,
+                               struct dimension dim, double value)
+{
+    uint64_t bits = 0;
+    memcpy(&bits, &value, sizeof bits);
+    _Static_assert(SHARED_NUMBERS == 1 << (64 - 51), "the hash fills the table");
+    const struct form **kept = &numbers->kept[bits * UINT64_C(0x9e3779b97f4a7c15) >> 51];
+    if (*kept == NULL || (*kept)->undefined != NULL ||
+        memcmp(&(*kept)->nominal, &value, sizeof value) != 0 ||
+        !dimension_equal((*kept)->dim, dim)) {
+        *kept = form_exact(arena, dim, value);
+    }
+    return *kept;
 }
 
 static struct form *undefined_new(struct arena *arena, struct dimension dim,

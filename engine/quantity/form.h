@@ -67,6 +67,16 @@ struct form {
 /* Exact, without tolerance. All makers give NULL when the arena has failed, and take NULL
  * operands as that failure passed on. */
 const struct form *form_exact(struct arena *arena, struct dimension dim, double value);
+/* The same, shared with an equal number that came lately: forms never change, and rows by
+ * the million hold few numbers. */
+enum {
+    SHARED_NUMBERS = 8192
+};
+struct shared_numbers {
+    const struct form *kept[SHARED_NUMBERS]; /* by a hash of their value */
+};
+const struct form *form_shared(struct shared_numbers *numbers, struct arena *arena,
+                               struct dimension dim, double value);
 /* One dimension: its nominal and its deviation (0 nominal when missing). `of` is kept. */
 const struct form *form_of(struct arena *arena, const struct deviation *of);
 /* No number, with the reason (kept, static). */

@@ -27,7 +27,10 @@ struct value value_missing(const struct deviation *missing)
 
 struct value value_truth(enum truth truth, struct doubt doubt)
 {
-    return (struct value){.kind = VALUE_TRUTH, .truth = truth, .doubt = doubt};
+    return (struct value){.kind = VALUE_TRUTH,
+                          .truth = truth,
+                          .doubt_count = doubt.count,
+                          .doubt_of = doubt.of};
 }
 
 const struct form *value_form(struct arena *arena, struct value value,
@@ -193,7 +196,7 @@ struct doubt value_doubt(struct arena *arena, struct value a)
         return (struct doubt){of, 1};
     }
     case VALUE_TRUTH:
-        return a.doubt;
+        return truth_doubt(a);
     case VALUE_NONE:
     case VALUE_COUNT:
     case VALUE_WORD:

@@ -33,14 +33,16 @@ struct doubt {
     uint32_t count;
 };
 
+/* 16 bytes, since rows hold millions of them: a doubt lies in two parts. */
 struct value {
-    enum value_kind kind;
+    enum value_kind kind : 8;
+    enum truth truth : 8; /* VALUE_TRUTH */
     union {
-        enum truth truth; /* VALUE_TRUTH */
-        name_id word;     /* VALUE_WORD */
+        name_id word;         /* VALUE_WORD */
+        uint32_t doubt_count; /* VALUE_TRUTH that is neither yes nor no: ask truth_doubt */
     };
     union {
-        struct doubt doubt;          /* VALUE_TRUTH that is neither yes nor no */
+        const struct deviation *const *doubt_of;
         const struct form *quantity; /* VALUE_QUANTITY */
         int64_t count;               /* VALUE_COUNT */
         const struct deviation
@@ -53,6 +55,11 @@ struct value value_count(int64_t count);
 struct value value_word(name_id word);
 struct value value_missing(const struct deviation *missing);
 struct value value_truth(enum truth truth, struct doubt doubt);
+/* Why a truth is open. */
+static inline struct doubt truth_doubt(struct value truth)
+{
+    return (struct doubt){truth.doubt_of, truth.doubt_count};
+}
 /* A value as a quantity: a count is an exact ratio, a missing one a missing dimension;
  * what is no number has none. NULL: the arena has failed. */
 const struct form *value_form(struct arena *arena, struct value value,

@@ -76,6 +76,7 @@ static void drop_containers(struct key_set *set, struct arena *arena)
 {
     arena_drop(arena, set->slots, set->slot_count * sizeof *set->slots);
     arena_drop(arena, set->heights, key_matrix_size(set->span));
+    arena_drop(arena, set->numbers, key_matrix_size(set->span) * 2);
 }
 
 bool key_set_to_matrix(struct key_set *set, struct arena *arena, const uint32_t low[2],
@@ -97,11 +98,18 @@ void key_set_to_slots(struct key_set *set, struct arena *arena)
     *set = (struct key_set){0};
 }
 
-uint16_t *key_matrix_cell(const struct key_set *set, const uint32_t *key)
+size_t key_matrix_cell(const struct key_set *set, const uint32_t *key)
 {
     const uint32_t row = key[0] - set->low[0];
     const uint32_t column = key[1] - set->low[1];
     return row < set->span[0] && column < set->span[1]
-               ? &set->heights[(size_t)row * set->span[1] + column]
-               : NULL;
+               ? (size_t)row * set->span[1] + column
+               : SIZE_MAX;
+}
+
+bool key_matrix_number(struct key_set *set, struct arena *arena)
+{
+    _Static_assert(sizeof *set->numbers == 2 * sizeof *set->heights, "twice the size");
+    set->numbers = arena_take(arena, key_matrix_size(set->span) * 2);
+    return set->numbers != NULL;
 }

@@ -22,6 +22,8 @@ struct key_set {
     uint32_t slot_count;    /* a power of two, or 0 */
     uint32_t count;
     uint16_t *heights; /* NULL: the slots are in use */
+    uint32_t *numbers; /* the row + 1 of each cell of the matrix, once somebody has looked
+                          for a row; else NULL */
     uint32_t low[2];   /* the least cell of each column … */
     uint32_t span[2];  /* … and how many there are from it on */
 };
@@ -48,7 +50,9 @@ MUST_USE bool key_set_to_matrix(struct key_set *set, struct arena *arena,
                                 const uint32_t low[2], const uint32_t span[2]);
 /* Changes back to empty slots. */
 void key_set_to_slots(struct key_set *set, struct arena *arena);
-/* The cell of a key in the matrix; NULL: it lies outside. */
-uint16_t *key_matrix_cell(const struct key_set *set, const uint32_t *key);
+/* The cell of a key in the matrix; SIZE_MAX: it lies outside. */
+size_t key_matrix_cell(const struct key_set *set, const uint32_t *key);
+/* Room for the numbers of rows, all 0; false when the arena has failed. */
+MUST_USE bool key_matrix_number(struct key_set *set, struct arena *arena);
 
 #endif

@@ -52,20 +52,25 @@ bool store_find_relation(const struct store *store, name_id name, relation_id *o
 
 /* ---- rows */
 
-/* Blocks up to the rows 8, 64, 512, 4096, and from there on of 4096 rows each. */
+/* Blocks up to the rows 8, 64, 512, 4096, 32768, and from there on of as many each: large
+ * enough that an arena gives them a chunk of their own and wastes nothing. */
 enum {
-    BLOCK_ROWS = 4096
+    BLOCK_ROWS = 32768
 };
 
 static uint32_t block_from(uint32_t block)
 {
-    return block == 0 ? 0 : block < 4 ? 1u << 3 * block : (block - 3) * BLOCK_ROWS;
+    return block == 0 ? 0 : block < 5 ? 1u << 3 * block : (block - 4) * BLOCK_ROWS;
 }
 
 /* Block of the i-th row. */
 static uint32_t block_of(uint32_t i)
 {
-    return i >= BLOCK_ROWS ? 3 + i / BLOCK_ROWS : i >= 512 ? 3 : i >= 64 ? 2 : i >= 8;
+    return i >= BLOCK_ROWS ? 4 + i / BLOCK_ROWS
+           : i >= 4096     ? 4
+           : i >= 512      ? 3
+           : i >= 64       ? 2
+                           : i >= 8;
 }
 
 struct row *table_row(const struct table *table, uint32_t i)
@@ -106,37 +111,45 @@ static bool same_key(const struct relation_shape *shape, const name_id *a,
     return memcmp(a, b, shape->key_count * sizeof *a) == 0;
 }
 
-static struct row *find_in_matrix(const struct store *store, relation_id relation,
-                                  const name_id *key)
+bool table_number_keys(struct table *table, struct arena *arena)
 {
-    const struct table *table = &store->tables[relation];
-    const uint16_t *cell = key_matrix_cell(&table->keys, key);
-    const struct row_index *index = index_there(table, 3);
-    if (cell == NULL || *cell == HEIGHT_ABSENT) {
+    struct key_set *keys = &table->keys;
+    if (keys->heights == NULL || keys->numbers != NULL) {
+        return true;
+    }
+    if (!key_matrix_number(keys, arena)) {
+        return false;
+    }
+    for (uint32_t i = 0; i < table->count; i++) {
+        keys->numbers[key_matrix_cell(keys, table_row(table, i)->key)] = i + 1;
+    }
+    return true;
+}
+
+static struct row *find_in_matrix(const struct table *table, const name_id *key)
+{
+    const size_t cell = key_matrix_cell(&table->keys, key);
+    if (cell == SIZE_MAX || table->keys.heights[cell] == HEIGHT_ABSENT) {
         return NULL;
     }
-    if (index != NULL && index->done == store_count(store, relation)) {
-        const uint32_t number = index_find(store, relation, index, key);
-        return number == UINT32_MAX
-                   ? NULL
-                   : table_row(table, number - store_own_from(store, relation));
-    }
-    uint32_t i = 0; /* nobody has made the index: a store that was not frozen */
-    while (!same_key(&store->shapes[relation], table_row(table, i)->key, key)) {
-        i++;
+    uint32_t i = 0;
+    if (table->keys.numbers != NULL) {
+        i = table->keys.numbers[cell] - 1;
+    } else { /* a store that was not frozen, and where no row has changed */
+        while (memcmp(table_row(table, i)->key, key, 2 * sizeof *key) != 0) {
+            i++;
+        }
     }
     return table_row(table, i);
 }
 
-/* In a matrix the row itself is found through an index over all key columns, which a
- * frozen store has. */
 static struct row *find_own(const struct store *store, relation_id relation,
                             const name_id *key)
 {
     const struct relation_shape *shape = &store->shapes[relation];
     const struct table *table = &store->tables[relation];
     if (table->keys.heights != NULL) {
-        return find_in_matrix(store, relation, key);
+        return find_in_matrix(table, key);
     }
     const uint32_t hash = hash_words(key, shape->key_count);
     uint32_t cursor = 0;
@@ -150,22 +163,21 @@ static struct row *find_own(const struct store *store, relation_id relation,
     return NULL;
 }
 
-/* The same in a store that is still filled: where there is a matrix, its index is brought
- * up to date first. false: out of memory. */
+/* The same in a store that is still filled: a matrix is numbered first. false: out of
+ * memory. */
 static bool find_to_change(struct store *store, relation_id relation, const name_id *key,
                            struct row **out)
 {
-    const struct key_set *keys = &store->tables[relation].keys;
-    if (keys->heights != NULL) {
-        const uint16_t *cell = key_matrix_cell(keys, key);
-        *out = NULL;
-        if (cell == NULL || *cell == HEIGHT_ABSENT) {
-            return true;
-        }
-        struct row_index *index = index_for(store, relation, 3);
-        if (index == NULL || !index_rows(store, relation, index)) {
-            return false;
-        }
+    struct table *table = &store->tables[relation];
+    const size_t cell =
+        table->keys.heights == NULL ? SIZE_MAX : key_matrix_cell(&table->keys, key);
+    *out = NULL;
+    if (table->keys.heights != NULL &&
+        (cell == SIZE_MAX || table->keys.heights[cell] == HEIGHT_ABSENT)) {
+        return true;
+    }
+    if (!table_number_keys(table, store->arena)) {
+        return false;
     }
     *out = find_own(store, relation, key);
     return true;
@@ -198,14 +210,22 @@ static uint16_t height_cell(const struct row *row)
                : (uint16_t)(row->height + 1);
 }
 
+void store_held(const struct store *store, relation_id relation, struct held *out)
+{
+    const struct key_set *keys = &store->tables[relation].keys;
+    _Static_assert(HEIGHT_ABSENT == 0 && HEIGHT_LOOK == UINT16_MAX, "as held_says reads");
+    *out = (struct held){
+        keys->heights, {keys->low[0], keys->low[1]}, {keys->span[0], keys->span[1]}};
+}
+
 bool store_holds(const struct store *store, relation_id relation, const name_id *key,
                  uint32_t height)
 {
     const struct table *table = &store->tables[relation];
     if (table->keys.heights != NULL) {
-        const uint16_t *cell = key_matrix_cell(&table->keys, key);
-        return cell != NULL && *cell != HEIGHT_ABSENT && *cell != HEIGHT_LOOK &&
-               (uint32_t)*cell - 1 <= height;
+        struct held held;
+        store_held(store, relation, &held);
+        return held_says(&held, key, height);
     }
     const struct row *row = table->count == 0 ? NULL : find_own(store, relation, key);
     return row != NULL && row->standing == STANDING_SURE && row->height <= height;
@@ -377,9 +397,9 @@ static void key_spans(const struct table *table, const name_id *more, uint32_t l
 }
 
 enum {
-    DENSE_ROWS = 4096,         /* fewer rows need no matrix */
-    DENSE_BYTES = 2 << 20,     /* a matrix of this size always pays … */
-    DENSE_BYTES_FOR_A_ROW = 16 /* … a larger one while it is not larger than slots */
+    DENSE_ROWS = 4096,        /* fewer rows need no matrix */
+    DENSE_BYTES = 2 << 20,    /* a matrix of this size always pays … */
+    DENSE_BYTES_FOR_A_ROW = 48 /* … a larger one while it is not larger than the rows */
 };
 
 /* Changes to a matrix where the cells lie close enough together. */
@@ -404,7 +424,7 @@ static bool try_matrix(struct store *store, relation_id relation, const name_id 
     }
     for (uint32_t i = 0; i < table->count; i++) {
         const struct row *row = table_row(table, i);
-        *key_matrix_cell(&table->keys, row->key) = height_cell(row);
+        table->keys.heights[key_matrix_cell(&table->keys, row->key)] = height_cell(row);
     }
     *is_matrix = true;
     return true;
@@ -430,7 +450,7 @@ static bool choose_container(struct store *store, relation_id relation,
 {
     struct table *table = &store->tables[relation];
     bool is_matrix = false;
-    if (table->keys.heights != NULL && key_matrix_cell(&table->keys, key) != NULL) {
+    if (table->keys.heights != NULL && key_matrix_cell(&table->keys, key) != SIZE_MAX) {
         return true;
     }
     if (table->keys.heights == NULL && !key_set_is_full(&table->keys)) {
@@ -469,7 +489,11 @@ static struct row *keep_row(struct store *store, const struct row *row)
         return NULL;
     }
     if (table->keys.heights != NULL) {
-        *key_matrix_cell(&table->keys, key) = height_cell(made);
+        const size_t cell = key_matrix_cell(&table->keys, key);
+        table->keys.heights[cell] = height_cell(made);
+        if (table->keys.numbers != NULL) {
+            table->keys.numbers[cell] = table->count;
+        }
         return made;
     }
     const uint32_t hash = hash_words(key, shape->key_count);
@@ -497,7 +521,7 @@ enum added store_add(struct store *store, const struct row *row,
         result = join_row(store, there, row);
         note_height(&store->tables[row->relation], there);
         if (keys->heights != NULL) {
-            *key_matrix_cell(keys, there->key) = height_cell(there);
+            keys->heights[key_matrix_cell(keys, there->key)] = height_cell(there);
         }
     } else {
         there = keep_row(store, row);

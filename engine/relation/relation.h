@@ -157,6 +157,29 @@ MUST_USE enum added store_contest(struct store *store, const struct row *row,
 bool store_holds(const struct store *store, relation_id relation, const name_id *key,
                  uint32_t height);
 
+/* Which keys of a relation are held, as far as that is told without looking at rows: a
+ * matrix of heights, over cells that lie close together. Good until a row is added. */
+struct held {
+    const uint16_t *heights; /* NULL: it cannot be told */
+    uint32_t low[2];
+    uint32_t span[2];
+};
+void store_held(const struct store *store, relation_id relation, struct held *out);
+
+/* store_holds where it can be told at once; false: ask that. */
+static inline bool held_says(const struct held *held, const name_id *key, uint32_t height)
+{
+    const uint32_t row = key[0] - held->low[0];
+    const uint32_t column = key[1] - held->low[1];
+    if (held->heights == NULL || row >= held->span[0] || column >= held->span[1]) {
+        return false;
+    }
+    /* 0 is absent, and less by one the greatest of all; the greatest asks to look. */
+    const uint16_t there =
+        (uint16_t)(held->heights[(size_t)row * held->span[1] + column] - 1u);
+    return there <= height && there < UINT16_MAX - 1;
+}
+
 /* Whether a row here or in the parent is open, or once was. */
 bool store_has_open(const struct store *store, relation_id relation);
 
@@ -198,8 +221,10 @@ struct scan {
     uint32_t linked;
     uint32_t at;
     uint32_t end;
-    const uint32_t *packed;
+    const uint32_t *packed; /* the number of a row and its key, and so on */
     const uint32_t *packed_end;
+    uint32_t width; /* of one of them */
+    uint64_t *rows_read;
 };
 
 /* Only the cells of `key` that `bound` has a bit for are read. false when the arena has
@@ -216,6 +241,27 @@ void scan_start(struct scan *scan, const name_id *key);
 /* The next row that is sure, of which only cells and height are wanted: where all are of
  * one height the row itself is not touched. */
 bool scan_next_sure(struct scan *scan);
+
+/* scan_next_sure; where rows lie packed and are of one height, the loop is in the
+ * caller, and nothing but the index is read. */
+static inline bool scan_next_cells(struct scan *scan)
+{
+    while (scan->at == 0 && scan->is_even && scan->packed != scan->packed_end) {
+        const name_id *cells = scan->packed + 1;
+        bool is_other = false;
+        for (uint32_t c = 0; scan->bound >> c != 0; c++) {
+            is_other =
+                is_other || ((scan->bound >> c & 1u) != 0 && cells[c] != scan->key[c]);
+        }
+        scan->packed += scan->width;
+        if (!is_other) {
+            scan->cells = cells;
+            (*scan->rows_read)++;
+            return true;
+        }
+    }
+    return scan_next_sure(scan);
+}
 
 /* Rows of every owned relation whose owner is `owner`, sorted by relation, then
  * insertion. */

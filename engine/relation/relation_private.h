@@ -55,20 +55,17 @@ struct row *table_row(const struct table *table, uint32_t i);
 struct row *table_add(struct table *table, struct arena *arena,
                       const struct relation_shape *shape);
 
+/* In a matrix of heights, the numbers of the rows too, so that a row is found by its key.
+ */
+MUST_USE bool table_number_keys(struct table *table, struct arena *arena);
+
 /* ---- row_index.c */
 
 /* The index of a store over these columns, made when there is none; NULL: out of memory.
  */
 struct row_index *index_for(struct store *store, relation_id relation, uint32_t bound);
-/* One that is there already; NULL: none. */
-const struct row_index *index_there(const struct table *table, uint32_t bound);
 /* Brings an index up to the rows there are. */
 MUST_USE bool index_rows(struct store *store, relation_id relation,
                          struct row_index *index);
-/* The number of the row of a whole key in an index over all key columns; UINT32_MAX:
- * none.
- */
-uint32_t index_find(const struct store *store, relation_id relation,
-                    const struct row_index *index, const name_id *key);
 
 #endif

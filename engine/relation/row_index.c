@@ -46,16 +46,6 @@ static const struct row_index *frozen_index(const struct store *store,
     return found;
 }
 
-const struct row_index *index_there(const struct table *table, uint32_t bound)
-{
-    for (uint32_t i = 0; i < table->indexes.count; i++) {
-        if (table->indexes.at[i]->bound == bound) {
-            return table->indexes.at[i];
-        }
-    }
-    return NULL;
-}
-
 struct row_index *index_for(struct store *store, relation_id relation, uint32_t bound)
 {
     struct table *table = &store->tables[relation];
@@ -223,6 +213,7 @@ static void find_bucket(const struct row_index *index, const struct relation_sha
         index->bucket_count == 0 ? 0 : index->heads[hash & (index->bucket_count - 1)];
     out->links = index->links;
     out->linked = index->linked;
+    out->width = 1 + shape->key_count;
     out->packed = NULL;
     out->packed_end = NULL;
     if (index->packed_buckets > 0) {
@@ -245,7 +236,7 @@ static uint32_t next_in_bucket(const struct store *store, struct scan *scan)
     } else if (scan->packed != scan->packed_end) {
         number = scan->packed[0];
         scan->cells = scan->packed + 1;
-        scan->packed += 1 + store->shapes[scan->relation].key_count;
+        scan->packed += scan->width;
     }
     return number;
 }
@@ -258,18 +249,6 @@ static bool cells_match(const name_id *key, uint32_t bound, const name_id *cells
         }
     }
     return true;
-}
-
-uint32_t index_find(const struct store *store, relation_id relation,
-                    const struct row_index *index, const name_id *key)
-{
-    struct scan scan = {.relation = relation};
-    find_bucket(index, &store->shapes[relation], key, &scan);
-    uint32_t number = next_in_bucket(store, &scan);
-    while (number != UINT32_MAX && !cells_match(key, index->bound, scan.cells)) {
-        number = next_in_bucket(store, &scan);
-    }
-    return number;
 }
 
 /* Whether all rows, here and in the parent, are sure and of one height. */
@@ -295,6 +274,7 @@ bool scan_prepare(struct scan *scan, struct store *store, relation_id relation,
     scan->store = store;
     scan->relation = relation;
     scan->bound = bound;
+    scan->rows_read = &store->rows_read;
     scan->top = NULL;
     scan->is_even = is_even(store, relation, &scan->height);
     scan->end = store_count(store, relation);
@@ -313,6 +293,8 @@ void scan_start(struct scan *scan, const name_id *key)
     }
     scan->index = NULL;
     scan->at = 0;
+    scan->packed = NULL;
+    scan->packed_end = NULL;
     if (scan->top != NULL) {
         find_bucket(scan->top, &scan->store->shapes[scan->relation], scan->key, scan);
     }
@@ -384,11 +366,8 @@ status store_freeze(struct store *store)
 {
     for (relation_id r = 0; r < store->shape_count; r++) {
         struct table *table = &store->tables[r];
-        if (store->shapes[r].is_owned && index_for(store, r, 1) == NULL) {
-            return arena_status(store->arena);
-        }
-        const uint32_t whole = (1u << store->shapes[r].key_count) - 1;
-        if (table->keys.heights != NULL && index_for(store, r, whole) == NULL) {
+        if ((store->shapes[r].is_owned && index_for(store, r, 1) == NULL) ||
+            !table_number_keys(table, store->arena)) {
             return arena_status(store->arena);
         }
         for (uint32_t i = 0; i < table->indexes.count; i++) {

@@ -13,9 +13,12 @@ import json
 import re
 import math
 import sys
+from itertools import product
 from math import inf, isclose
 
 import yaml
+
+from replay_laws import LAWS
 
 NEAR = 4e-6  # mm and alike: a few nanometres, what rounding to the comparison grid can leave
 
@@ -123,8 +126,13 @@ def number(value):
 
 
 DIMENSIONS = {}
+# Of every dimension in the unit that answers are written in.
 SCALES = {"mm": 1.0, "um": 1e-3, "um Ra": 1e-3, "m": 1000.0, "in": 25.4, "deg": 1.0, "HRC": 1.0,
-          "%": 0.01, "": 1.0, "1": 1.0}
+          "%": 0.01, "": 1.0, "1": 1.0, "N": 1.0, "kN": 1000.0, "MPa": 1.0, "GPa": 1000.0, "Nm": 1.0,
+          "K": 1.0, "degC": 1.0, "um/m/K": 1.0, "rpm": 1.0, "s": 1.0, "h": 3600.0}
+OFFSETS = {"degC": 273.15}
+UNITS = "|".join(re.escape(unit) for unit in sorted(SCALES, key=len, reverse=True)
+                 if unit not in ("", "1"))
 
 
 def read(value):
@@ -144,7 +152,7 @@ def read(value):
 # ---- formulas
 
 TOKEN = re.compile(r"""\s*(?:(?P<number>\d+(?:\.\d+)?)(?:\s*±(?P<limits>\d+(?:\.\d+)?))?
-  (?:\s*(?P<unit>um\ Ra|mm|um|in|m|deg|HRC|%)(?![\w]))?
+  (?:\s*(?P<unit>""" + UNITS + r""")(?![\w/]))?
   |(?P<variable>\$[A-Za-z][\w]*(?:-[A-Za-z][\w]*)*)|"(?P<word>[^"]*)"
   |(?P<name>[A-Za-z_]\w*)|(?P<symbol><=|>=|!=|[-+*/=<>(),|−]))""", re.X)
 
@@ -227,7 +235,7 @@ class Formula:
                 return left
             right = self.signed()
             left, right = number(left), number(right)
-            left = left * right if sign == "*" else left.over(right)
+            left = left * right if sign == "*" else divided(left, right)
 
     def signed(self):
         return -number(self.signed()) if self.take("symbol", "-", "−") else self.atom()
@@ -238,7 +246,8 @@ class Formula:
             self.at += 1
             scale = SCALES[token.group("unit") or ""]
             limits = float(token.group("limits") or 0) * scale  # no other number shares them
-            return Form(float(token.group("number")) * scale, rest=(-limits, limits))
+            offset = OFFSETS.get(token.group("unit"), 0.0)
+            return Form(float(token.group("number")) * scale + offset, rest=(-limits, limits))
         if token.group("word") is not None:
             self.at += 1
             return token.group("word")
@@ -293,7 +302,47 @@ class Formula:
             other = choose(near, Form(360.0) - near, -1)
             return Form(other.centre, other.terms, other.rest,
                         (max(0.0, other.least), min(180.0, other.greatest)))
+        if name in LAWS:
+            return by_law(LAWS[name], arguments)
         return self.call(name, arguments)
+
+
+def divided(left, right):
+    return by_law(lambda a, b: a / b, [left, right]) if right.varies() else left.over(right)
+
+
+def by_law(law, arguments):
+    """A law of several numbers: what it comes to with every dimension at one end or the other. Its
+    linear part is not worked out, so the answer's goes on where this one was compared."""
+    forms = [number(one) for one in arguments]
+    nothing = Form(0.0, rest=(-inf, inf), missing=True)
+    if any(form.least == -inf or form.greatest == inf for form in forms):
+        return nothing
+    ends = {name: DIMENSIONS[name] for form in forms for name in form.terms}
+    ends.update({i: form.rest for i, form in enumerate(forms) if form.rest[0] != form.rest[1]})
+    names = sorted(ends, key=str)
+
+    def at(values):
+        numbers = []
+        for i, form in enumerate(forms):
+            own = form.centre + sum(by * values.get(name, 0.0) for name, by in form.terms.items())
+            own += values.get(i, form.rest[0] if form.rest[0] == form.rest[1] else 0.0)
+            numbers.append(min(max(own, form.least), form.greatest))
+        return law(*numbers)
+
+    try:
+        centre = at({})
+        if len(names) <= 10:
+            corners = [dict(zip(names, corner)) for corner in product(*(ends[n] for n in names))]
+        else:  # each to the end that is better for itself: the laws are nearly straight
+            rises = {n: at({n: ends[n][1]}) >= at({n: ends[n][0]}) for n in names}
+            corners = [{n: ends[n][rises[n] == high] for n in names} for high in (True, False)]
+        found = [at(corner) for corner in corners] + [centre]
+    except (ZeroDivisionError, ValueError):
+        return nothing
+    made = Form(centre, rest=(min(found) - centre, max(found) - centre))
+    made.by_law = True
+    return made
 
 
 def holds(margin):
@@ -770,7 +819,9 @@ def replay_rule(step, rows, rules, everything=None):
         else:
             same(answered, worked, name)
             # what is read from a literal with limits is one dimension, wherever the let is used
-            worked = read(answered) if "±" in str(formula) else worked
+            # and a law's linear part is not worked out here
+            as_answered = "±" in str(formula) or getattr(worked, "by_law", False)
+            worked = read(answered) if as_answered else worked
         values[name] = worked
     where = rule.get("where") or []
     for formula in [where] if isinstance(where, str) else where:

@@ -65,7 +65,7 @@ static void check_value(struct arena *arena, struct value value, bool is_stopped
                 form->least <= form->greatest);
     }
     if (value.kind == VALUE_TRUTH) {
-        require(value.doubt.count == 0 || value.truth == TRUTH_UNSURE ||
+        require(value.doubt_count == 0 || value.truth == TRUTH_UNSURE ||
                 value.truth == TRUTH_UNKNOWN);
     }
 }

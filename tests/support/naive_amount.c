@@ -99,7 +99,7 @@ static struct value_range {
 static void doubt_row(struct naive *naive, struct attempt *attempt,
                       const struct taken *one)
 {
-    naive_open_by(naive, attempt, one->there.doubt);
+    naive_open_by(naive, attempt, truth_doubt(one->there));
     if (form_misses(one->form)) {
         naive_open_by(naive, attempt,
                       value_doubt(naive->arena, value_quantity(one->form)));

@@ -154,11 +154,11 @@ struct value naive_row_fits(struct naive *naive, struct attempt *attempt,
             return one;
         }
         all = value_truth(truth_and(all.truth, one.truth),
-                          doubt_join(naive->arena, all.doubt, one.doubt));
+                          doubt_join(naive->arena, truth_doubt(all), truth_doubt(one)));
     }
     if (row->row.standing == STANDING_OPEN) {
         all = value_truth(TRUTH_UNKNOWN,
-                          doubt_join(naive->arena, all.doubt, row_doubt(&row->row)));
+                          doubt_join(naive->arena, truth_doubt(all), row_doubt(&row->row)));
     }
     return all;
 }
@@ -190,7 +190,7 @@ static struct value is_there(struct naive *naive, const struct attempt *attempt,
         struct attempt trial = *attempt;
         const struct value one = naive_row_fits(naive, &trial, denied, rows->at[i]);
         any = value_truth(truth_or(any.truth, one.truth),
-                          doubt_join(naive->arena, any.doubt, one.doubt));
+                          doubt_join(naive->arena, truth_doubt(any), truth_doubt(one)));
     }
     return any;
 }
@@ -246,7 +246,7 @@ static void count_rows(struct naive *naive, struct attempt *attempt,
         const struct value one = naive_row_fits(naive, &trial, &tally->of, rows->at[i]);
         sure += one.truth == TRUTH_YES ? 1 : 0;
         possible += one.truth != TRUTH_NO ? 1 : 0;
-        doubt = doubt_join(naive->arena, doubt, one.doubt);
+        doubt = doubt_join(naive->arena, doubt, truth_doubt(one));
     }
     attempt->bound[tally->result] = true;
     if (sure == possible && holes.count == 0) {
@@ -291,8 +291,8 @@ static struct value every_row(struct naive *naive, const struct attempt *attempt
         const enum truth one = truth_or(truth_not(there.truth), wanted.truth);
         all =
             value_truth(truth_and(all.truth, one),
-                        doubt_join(naive->arena, all.doubt,
-                                   doubt_join(naive->arena, there.doubt, wanted.doubt)));
+                        doubt_join(naive->arena, truth_doubt(all),
+                                   doubt_join(naive->arena, truth_doubt(there), truth_doubt(wanted))));
     }
     return all;
 }
@@ -395,7 +395,7 @@ static void find(struct naive *naive, const struct attempt *attempt)
 static bool take_truth(struct naive *naive, struct attempt *attempt, struct value holds)
 {
     if (is_open(holds.truth)) {
-        naive_open_by(naive, attempt, holds.doubt);
+        naive_open_by(naive, attempt, truth_doubt(holds));
     }
     return holds.truth != TRUTH_NO;
 }

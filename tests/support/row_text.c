@@ -62,7 +62,7 @@ void row_put_value(struct row_writer *writer, const struct names *names,
         break;
     case VALUE_TRUTH:
         row_put(writer, "%s", truths[value.truth]);
-        row_put_doubt(writer, value.doubt);
+        row_put_doubt(writer, truth_doubt(value));
         break;
     case VALUE_MISSING:
         row_put(writer, "missing");

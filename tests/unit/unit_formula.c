@@ -317,7 +317,7 @@ Test(formula, truth_has_four_answers_and_names_its_doubt)
         cr_expect_str_eq(truth_words[got.truth], rows[i].answer, "%s", rows[i].formula);
         if (strstr(rows[i].formula, " / ") == NULL) {
             cr_expect_str_eq(
-                text_copy(bench->room.arena, doubt_text(bench, got.doubt)).at,
+                text_copy(bench->room.arena, doubt_text(bench, truth_doubt(got))).at,
                 rows[i].doubt, "%s", rows[i].formula);
         }
         bench_close(bench);

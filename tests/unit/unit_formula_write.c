@@ -220,7 +220,7 @@ static bool has_own_dimension(const struct expression *at)
 
 static bool same_value(struct value a, struct value b)
 {
-    return a.kind == b.kind && a.truth == b.truth && a.doubt.count == b.doubt.count &&
+    return a.kind == b.kind && a.truth == b.truth && a.doubt_count == b.doubt_count &&
            (a.kind != VALUE_QUANTITY || (a.quantity->least == b.quantity->least &&
                                          a.quantity->greatest == b.quantity->greatest &&
                                          a.quantity->nominal == b.quantity->nominal));

@@ -3,6 +3,7 @@
 #include "room.h"
 
 #include <criterion/criterion.h>
+#include <math.h>
 #include <string.h>
 
 TestSuite(mechanics_functions, .timeout = 20);
@@ -172,4 +173,45 @@ Test(mechanics_functions, clock_apart_goes_the_nearer_way_round)
                            "%zu: %g", i, apart->greatest / degree.scale);
         room_close(&room);
     }
+}
+
+/* Lamé, as it is printed. */
+static double lame(const double *x)
+{
+    const double hub = (x[2] * x[2] + x[1] * x[1]) / (x[2] * x[2] - x[1] * x[1]);
+    const double shaft = (x[1] * x[1] + x[5] * x[5]) / (x[1] * x[1] - x[5] * x[5]);
+    return x[0] / (x[1] * ((hub + x[4]) / x[3] + (shaft - x[7]) / x[6]));
+}
+
+/* A press of 30 um on 30 mm, hub 50 mm, shaft bored to 15 mm: anywhere in the limits of
+ * all eight the pressure is within the range of the form, and the range is not much
+ * wider than it need be. */
+Test(mechanics_functions, pressure_encloses_a_press_anywhere_in_its_limits)
+{
+    static const double nominals[] = {0.03, 30, 50, 207, 0.3, 15, 100, 0.25};
+    static const double plus_minus[] = {0.008, 0.01, 0.2, 5, 0.01, 0.1, 10, 0.02};
+    static const char *const units[] = {"mm", "mm", "mm", "GPa", "1", "mm", "GPa", "1"};
+    static const char *const names[] = {"a", "b", "c", "d", "e", "f", "g", "h"};
+    struct room room = room_open();
+    struct value arguments[8];
+    double least = INFINITY;
+    double greatest = -INFINITY;
+    for (size_t i = 0; i < 8; i++) {
+        arguments[i] = quantity(&room, names[i], nominals[i], plus_minus[i], units[i]);
+    }
+    const struct form *pressure = call(&room, "press_pressure", arguments);
+    for (uint32_t corner = 0; corner < 256; corner++) {
+        double x[8];
+        for (size_t i = 0; i < 8; i++) {
+            x[i] =
+                nominals[i] + ((corner >> i & 1u) != 0 ? plus_minus[i] : -plus_minus[i]);
+        }
+        least = fmin(least, lame(x));
+        greatest = fmax(greatest, lame(x));
+    }
+    cr_expect_leq(pressure->least, least + 1e-12);
+    cr_expect_geq(pressure->greatest, greatest - 1e-12);
+    cr_expect_leq(pressure->greatest - pressure->least, 1.15 * (greatest - least),
+                  "%g of %g", pressure->greatest - pressure->least, greatest - least);
+    room_close(&room);
 }
