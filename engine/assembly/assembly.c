@@ -259,6 +259,6 @@ status computed_add(struct computed *made)
         return STATUS_STOPPED;
     }
     return store_add(assembly->store, &made->row, NULL) == ADDED_NO_MEMORY
-               ? STATUS_NO_MEMORY
+               ? arena_status(assembly->arena)
                : STATUS_OK;
 }

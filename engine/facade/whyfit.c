@@ -290,12 +290,11 @@ static status word_question(struct whyfit_problems *room, const whyfit_question 
 }
 
 /* What ran into a bound where no rule was at work. */
-static void say_limit(struct whyfit_problems *room, const struct whyfit_asker *asker,
-                      span where)
+static void say_limit(struct whyfit_problems *room, const struct whyfit_asker *asker)
 {
     arena_extend(room->arena, LIMIT_SPARE_BYTES);
     struct diagnostic *report = diagnostics_report(
-        room->diagnostics, CODE_LIMIT_REACHED, where,
+        room->diagnostics, CODE_LIMIT_REACHED, SPAN_NONE,
         "this question took all that it may: %llu rows, %llu steps, %zu bytes (0: any)",
         (unsigned long long)asker->options.row_limit,
         (unsigned long long)asker->options.step_limit, asker->options.memory_limit);
@@ -319,8 +318,6 @@ static status ask_into(struct whyfit_problems *room, const struct whyfit_asker *
                                  &limits, room->diagnostics, out);
     if (result == STATUS_OK) {
         (*out)->effort = effort;
-    } else if (result == STATUS_LIMIT && diagnostics_kept(room->diagnostics) == 0) {
-        say_limit(room, asker, worded.unit_where);
     }
     return result;
 }
@@ -339,12 +336,16 @@ whyfit_status whyfit_ask(whyfit_asker *asker, const whyfit_question *question,
     if (room == NULL) {
         return WHYFIT_NO_MEMORY;
     }
-    const status result = ask_into(room, asker, question, &found);
+    status result = ask_into(room, asker, question, &found);
     struct whyfit_answer *made =
         result == STATUS_OK ? ARENA_NEW(room->arena, struct whyfit_answer) : NULL;
     if (made == NULL) {
+        result = result == STATUS_OK ? arena_status(room->arena) : result;
+        if (result == STATUS_LIMIT && diagnostics_kept(room->diagnostics) == 0) {
+            say_limit(room, asker);
+        }
         problems_give(room, problems);
-        return result == STATUS_OK ? WHYFIT_NO_MEMORY : public_status(result);
+        return public_status(result);
     }
     *made = (struct whyfit_answer){room->arena, allocator, found};
     *answer = made;

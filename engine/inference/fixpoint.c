@@ -8,7 +8,9 @@
  *
  * What is open changes while it is read: it gains doubts and may lose a value. So that
  * the order of rows and rules cannot show in what is read, the open pass of a recursive
- * group goes in rounds: what a round concludes waits until all of it is concluded.
+ * group goes in rounds: what a round concludes waits until all of it is concluded. Then
+ * what may be missing is noted (lacks.c); that takes the values from open rows, and where
+ * the group reads those, its rounds go on.
  */
 #include "array.h"
 #include "match_keys.h"
@@ -501,6 +503,17 @@ static bool run_round(struct engine *engine)
     return true;
 }
 
+/* Until nothing is new; only a recursive group has rounds. */
+static bool run_rounds(struct engine *engine)
+{
+    while (land_waiting(engine) && engine->group->is_recursive && begin_round(engine)) {
+        if (!run_round(engine)) {
+            return false;
+        }
+    }
+    return engine->result == STATUS_OK;
+}
+
 static bool run_pass(struct engine *engine, bool only_sure)
 {
     engine->only_sure = only_sure;
@@ -515,12 +528,48 @@ static bool run_pass(struct engine *engine, bool only_sure)
             return false;
         }
     }
-    while (land_waiting(engine) && engine->group->is_recursive && begin_round(engine)) {
-        if (!run_round(engine)) {
+    return run_rounds(engine) && check_conflict(engine);
+}
+
+/* What may be missing could give an open row other values: nobody knows them. */
+static bool contest_rows(struct engine *engine, relation_id relation)
+{
+    const uint32_t end = store_count(engine->store, relation);
+    const bool has_values = store_shape(engine->store, relation)->value_count > 0;
+    for (uint32_t i = store_own_from(engine->store, relation); has_values && i < end;
+         i++) {
+        const struct row *row = store_row(engine->store, relation, i);
+        const struct doubt doubt = row->standing == STANDING_SURE
+                                       ? (struct doubt){NULL, 0}
+                                       : match_gaps_of(engine->match, relation, row->key);
+        const enum added added =
+            doubt.count == 0 ? ADDED_SAME : store_contest(engine->store, row, doubt);
+        if (added == ADDED_NO_MEMORY ||
+            (added == ADDED_CHANGED && engine->group->is_recursive &&
+             !ARRAY_PUSH(engine->arena, &engine->changed, row))) {
+            engine->result = arena_status(engine->arena);
             return false;
         }
     }
-    return engine->result == STATUS_OK && check_conflict(engine);
+    return true;
+}
+
+/* Notes what may be missing from what the group concludes, and takes what has changed by
+ * that, until nothing has. */
+static bool run_lacks(struct engine *engine)
+{
+    do {
+        engine->result = match_lacks(engine->match, engine->group);
+        for (uint32_t i = 0; engine->result == STATUS_OK && i < engine->members.count;
+             i++) {
+            (void)contest_rows(engine, engine->members.at[i].relation);
+        }
+        if (engine->result != STATUS_OK) {
+            report_limit(engine);
+            return false;
+        }
+    } while (engine->changed.count > 0 && run_rounds(engine));
+    return engine->result == STATUS_OK;
 }
 
 status inference_run(const struct rule_base *rules, struct store *store,
@@ -539,6 +588,7 @@ status inference_run(const struct rule_base *rules, struct store *store,
                             .work =
                                 ARENA_MANY(arena, rules->rule_count, struct rule_work)};
     TRY(arena_status(arena));
+    engine.match->rules = rules;
     engine.match->store = store;
     engine.match->arena = arena;
     engine.match->options = options;
@@ -552,7 +602,8 @@ status inference_run(const struct rule_base *rules, struct store *store,
     }
     for (uint32_t i = 0; i < rules->group_count; i++) {
         engine.group = &rules->groups[i];
-        if (!run_pass(&engine, true) || !run_pass(&engine, false)) {
+        if (!run_pass(&engine, true) || !run_pass(&engine, false) ||
+            !run_lacks(&engine)) {
             return engine.result != STATUS_OK ? engine.result : STATUS_INVALID;
         }
     }

@@ -420,6 +420,7 @@ status why_not_find(const struct rule_base *rules, struct store *store,
     match->store = store;
     match->arena = arena;
     match->options = options;
+    match->rules = rules;
     match->counts = options->counts != NULL ? options->counts : &own;
     match->below = UINT32_MAX;
     match->context = attempting;

@@ -147,6 +147,11 @@ enum added {
 MUST_USE enum added store_add(struct store *store, const struct row *row,
                               const struct row **row_out);
 
+/* Takes all values from an open row of the store's own, for this reason: ADDED_CHANGED,
+ * ADDED_SAME (nothing new, or not such a row) or ADDED_NO_MEMORY. */
+MUST_USE enum added store_contest(struct store *store, const struct row *row,
+                                  struct doubt doubt);
+
 /* Whether a row that has no values is there, here and sure, and no higher than this: a
  * quick look before a row is made that would say nothing new. */
 bool store_holds(const struct store *store, relation_id relation, const name_id *key,

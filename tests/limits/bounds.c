@@ -82,8 +82,6 @@ Test(bounds, a_question_says_which_rule_grew)
         {{.row_limit = 100},
          {"rules/", " rows, where 100 are allowed in all", "higher limit"}},
         {{.step_limit = 5000}, {"rules/", " steps, where 5000 are allowed in all"}},
-        {{.memory_limit = 900000},
-         {"rules/", "no more memory is allowed", "higher limit"}},
         {{.memory_limit = 40000}, {"this question took all that it may", "40000 bytes"}}};
     whyfit_knowledge *knowledge = load_demo(NULL);
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
@@ -96,6 +94,30 @@ Test(bounds, a_question_says_which_rule_grew)
                                said.bytes);
         }
     }
+    whyfit_knowledge_free(knowledge);
+}
+
+/* The same of memory, however much is needed: where a rule is at work it is named. */
+Test(bounds, a_question_says_what_took_its_memory)
+{
+    whyfit_knowledge *knowledge = load_demo(NULL);
+    size_t named = 0;
+    for (size_t limit = 30000; limit < 3000000; limit += limit / 12) {
+        whyfit_ask_options options = WHYFIT_ASK_OPTIONS;
+        struct written said = {.length = 0};
+        options.memory_limit = limit;
+        const whyfit_status result = ask(knowledge, &options, &said);
+        if (result == WHYFIT_OK) {
+            break;
+        }
+        const bool is_of_rule = strstr(said.bytes, "no more memory is allowed") != NULL;
+        cr_expect_eq(result, WHYFIT_LIMIT, "%zu bytes", limit);
+        cr_expect(is_of_rule || strstr(said.bytes, "took all that it may") != NULL,
+                  "%zu bytes: %s", limit, said.bytes);
+        cr_expect_not_null(strstr(said.bytes, "limit-reached"), "%s", said.bytes);
+        named += is_of_rule && strstr(said.bytes, "rules/") != NULL ? 1 : 0;
+    }
+    cr_expect_gt(named, 0);
     whyfit_knowledge_free(knowledge);
 }
 
