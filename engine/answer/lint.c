@@ -1,28 +1,26 @@
 /* SPDX-License-Identifier: MIT */
-/* Whether the units of the knowledge are sound: each is asked as a swap that changes
- * nothing, of the rules that answer lint. */
-#include "lint.h"
-
-#include "array.h"
+/* Whether the knowledge is sound. Each unit is asked as a swap that changes nothing, of
+ * the rules that answer lint. */
+#include "lint_private.h"
 
 #include <stdlib.h>
 
-struct linting {
-    struct arena *arena;
-    const struct knowledge *knowledge;
-    ARRAY_OF(struct lint_fault) faults;
-};
+status lint_add(struct linting *linting, struct lint_fault fault)
+{
+    return ARRAY_PUSH(linting->arena, &linting->faults, fault)
+               ? STATUS_OK
+               : arena_status(linting->arena);
+}
 
 static status add_fault(struct linting *linting, const struct recipe *recipe, text rule,
                         text sentence, const struct diagnostic *problem)
 {
     const bool is_placed = problem != NULL && problem->where.source != 0;
-    const struct lint_fault fault = {names_text(linting->knowledge->names, recipe->name),
+    return lint_add(
+        linting, (struct lint_fault){TEXT("unit"),
+                                     names_text(linting->knowledge->names, recipe->name),
                                      is_placed ? problem->where : recipe->where, rule,
-                                     sentence, problem};
-    return ARRAY_PUSH(linting->arena, &linting->faults, fault)
-               ? STATUS_OK
-               : arena_status(linting->arena);
+                                     sentence, problem});
 }
 
 static status lint_unit(struct linting *linting, const struct recipe *recipe,
@@ -61,7 +59,8 @@ static int compare_faults(const void *a, const void *b)
 {
     const struct lint_fault *left = a;
     const struct lint_fault *right = b;
-    int order = text_compare(left->unit, right->unit);
+    int order = text_compare(left->of, right->of);
+    order = order != 0 ? order : text_compare(left->name, right->name);
     order = order != 0 ? order : text_compare(left->rule, right->rule);
     return order != 0 ? order : text_compare(left->sentence, right->sentence);
 }
@@ -73,6 +72,8 @@ status lint_answer(struct arena *arena, const struct knowledge *knowledge,
     for (uint32_t i = 0; i < knowledge->recipe_count; i++) {
         TRY(lint_unit(&linting, &knowledge->recipes[i], limits));
     }
+    TRY(lint_rules(&linting));
+    TRY(lint_dangers(&linting));
     if (linting.faults.count > 1) {
         qsort(linting.faults.at, linting.faults.count, sizeof *linting.faults.at,
               compare_faults);

@@ -34,6 +34,7 @@ struct swap_limits {
     uint64_t steps;
     bool (*go_on)(void *context);
     void *go_on_context;
+    struct inference_plans *plans; /* kept by who asks many questions; may be NULL */
     struct effort *effort; /* is added to; NULL: nobody asks, and each swap that is tried
                               has the limits for itself */
 };

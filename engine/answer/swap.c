@@ -228,6 +228,7 @@ status swap_open(struct swap *swap, struct arena *arena,
     TRY(mint(swap, question));
     swap->options = (struct inference_options){
         .names = swap->layer.names,
+        .plans = limits->plans,
         .world = swap->layer.assembly,
         .row_limit = limits->rows,
         .step_limit = limits->steps,

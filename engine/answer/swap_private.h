@@ -60,6 +60,10 @@ bool same_subject(const struct finding *a, const struct finding *b);
  * and no mend cures it. */
 bool finding_stops(const struct finding *finding);
 
+/* cautions.c: what is said at the end, with what is said of the dangers of what is changed.
+ */
+text cautions_gather(struct swap *swap);
+
 /* mends.c: tries what rules offer for the findings that stop, each as a swap of its own,
  * and sets finding->mend where all that is chosen works together. */
 MUST_USE status mends_try(struct swap *swap);

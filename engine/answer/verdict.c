@@ -479,7 +479,7 @@ static status list_not_looked_at(struct swap *swap)
     }
     swap->answer->not_looked_at = list.at;
     swap->answer->not_looked_at_count = list.count;
-    swap->answer->caution = closing->caution;
+    swap->answer->caution = cautions_gather(swap);
     return is_pushed ? STATUS_OK : arena_status(swap->arena);
 }
 

@@ -109,7 +109,7 @@ static struct chunk *add_chunk(struct arena *arena, size_t request)
     return made;
 }
 
-void *arena_take(struct arena *arena, size_t size)
+void *arena_take_unset(struct arena *arena, size_t size)
 {
     if (arena->status != STATUS_OK) {
         return NULL;
@@ -135,8 +135,13 @@ void *arena_take(struct arena *arena, size_t size)
     char *given = (char *)chunk + chunk->used;
     chunk->used += request;
     arena->used += request;
-    memset(given, 0, size);
     return given;
+}
+
+void *arena_take(struct arena *arena, size_t size)
+{
+    void *given = arena_take_unset(arena, size);
+    return given == NULL ? NULL : memset(given, 0, size);
 }
 
 /* The link to the chunk that holds nothing but this block; NULL: it shares its chunk. */

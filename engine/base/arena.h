@@ -36,6 +36,10 @@ void arena_close(struct arena *arena);
  * from it. */
 MUST_USE void *arena_take(struct arena *arena, size_t size);
 
+/* The same not zeroed, for what is written before it is read: pages that are never
+ * touched cost nothing. */
+MUST_USE void *arena_take_unset(struct arena *arena, size_t size);
+
 /* `count` zeroed elements of `size` bytes; an overflowing product fails the arena. */
 MUST_USE void *arena_take_many(struct arena *arena, size_t count, size_t size);
 

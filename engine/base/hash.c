@@ -22,13 +22,9 @@ uint32_t hash_bytes(const void *bytes, size_t length)
 
 uint32_t hash_words(const uint32_t *words, size_t count)
 {
-    uint32_t hash = 0x9e3779b9u;
+    uint32_t hash = HASH_START;
     for (size_t i = 0; i < count; i++) {
-        hash ^= words[i];
-        hash *= 0x85ebca6bu;
-        hash ^= hash >> 13;
-        hash *= 0xc2b2ae35u;
-        hash ^= hash >> 16;
+        hash = hash_take(hash, words[i]);
     }
     return hash;
 }

@@ -24,6 +24,17 @@ struct hash_map {
 uint32_t hash_bytes(const void *bytes, size_t length);
 uint32_t hash_words(const uint32_t *words, size_t count);
 
+/* The same word by word: from HASH_START on, each taken in. */
+#define HASH_START 0x9e3779b9u
+static inline uint32_t hash_take(uint32_t hash, uint32_t word)
+{
+    hash ^= word;
+    hash *= 0x85ebca6bu;
+    hash ^= hash >> 13;
+    hash *= 0xc2b2ae35u;
+    return hash ^ (hash >> 16);
+}
+
 /* Adds an entry; false when the arena has failed. */
 MUST_USE bool hash_map_add(struct hash_map *map, struct arena *arena, uint32_t hash,
                            uint32_t number);

@@ -100,6 +100,9 @@ bool number_read(text a, double *out)
     if (a.length == 0 || a.length > LONGEST_NUMBER || number_length(a) != a.length) {
         return false;
     }
+    if (number_read_plain(a, out) == a.length) {
+        return true; /* the same number, without the library's locale */
+    }
     bool has_digit = false;
     for (size_t i = 0; i < a.length; i++) {
         if (a.at[i] == 'e' || a.at[i] == 'E') {

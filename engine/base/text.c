@@ -17,7 +17,10 @@ bool text_equal(text a, text b)
 
 bool text_is(text a, const char *terminated)
 {
-    return text_equal(a, text_of(terminated));
+    /* Mostly the first byte tells. */
+    const char first = terminated == NULL ? '\0' : terminated[0];
+    return (a.length == 0 ? '\0' : a.at[0]) == first &&
+           text_equal(a, text_of(terminated));
 }
 
 int text_compare(text a, text b)

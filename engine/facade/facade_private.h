@@ -17,6 +17,7 @@ struct whyfit_knowledge {
 struct whyfit_asker {
     struct arena *arena;
     const struct whyfit_knowledge *knowledge;
+    struct inference_plans *plans; /* from question to question */
     whyfit_ask_options options;
 };
 

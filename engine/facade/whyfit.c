@@ -181,7 +181,14 @@ whyfit_status whyfit_asker_open(const whyfit_knowledge *knowledge,
         arena_close(arena);
         return WHYFIT_NO_MEMORY;
     }
-    *made = (struct whyfit_asker){.arena = arena, .knowledge = knowledge};
+    struct inference_plans *plans =
+        inference_plans_open(arena, knowledge->knowledge->rules);
+    if (plans == NULL) {
+        arena_close(arena);
+        *asker = NULL;
+        return WHYFIT_NO_MEMORY;
+    }
+    *made = (struct whyfit_asker){.arena = arena, .knowledge = knowledge, .plans = plans};
     if (options != NULL) {
         made->options = *options;
     }
@@ -312,8 +319,11 @@ static status ask_into(struct whyfit_problems *room, const struct whyfit_asker *
         return command_fault(room, &worded);
     }
     const struct swap_limits limits = {asker->options.row_limit,
-                                       asker->options.step_limit, asker->options.go_on,
-                                       asker->options.context, &effort};
+                                       asker->options.step_limit,
+                                       asker->options.go_on,
+                                       asker->options.context,
+                                       asker->plans,
+                                       &effort};
     const status result = answer(room->arena, asker->knowledge->knowledge, &worded,
                                  &limits, room->diagnostics, out);
     if (result == STATUS_OK) {

@@ -101,4 +101,10 @@ void formula_rests_on(struct formula_frame *frame, const struct row *row);
  * missing is in it, else unsure. A word that is missing makes = and != unknown. */
 struct value formula_run(const struct formula *formula, struct formula_frame *frame);
 
+/* Every comparison of a variable (by its slot) with a word that is written out. */
+typedef void formula_word_visitor(void *context, uint32_t variable, text word,
+                                  span where);
+void formula_compared_words(const struct formula *formula, formula_word_visitor *each,
+                            void *context);
+
 #endif

@@ -9,20 +9,14 @@
 
 #include <math.h>
 
-/* A form that is one number throughout. */
-static bool is_plain(const struct form *form)
-{
-    return form != NULL && form->least == form->nominal &&
-           form->greatest == form->nominal && form_is_exact(form);
-}
-
 static bool exact_of_value(struct value value, struct exact *out)
 {
     if (value.kind == VALUE_COUNT) {
         *out = (struct exact){(double)value.count, &DIMENSION_RATIO};
         return true;
     }
-    if (value.kind == VALUE_QUANTITY && is_plain(value.quantity)) {
+    if (value.kind == VALUE_QUANTITY && value.quantity != NULL &&
+        form_is_number(value.quantity)) {
         *out = (struct exact){value.quantity->nominal, &value.quantity->dim};
         return true;
     }

@@ -23,13 +23,22 @@ struct waiting {
     const struct rule *rule;
 };
 
-/* What is kept of a rule while it is worked with. */
-struct rule_work {
-    const struct plan *plans[LIMIT_CONDITIONS]; /* by the condition it starts from */
+/* The plans of a rule, by the condition it starts from. */
+struct rule_plans {
+    const struct plan *from[LIMIT_CONDITIONS];
     bool is_of_keys;
+};
+
+/* What a rule did in this run. */
+struct rule_work {
     bool met_open;  /* in the sure pass: there may be open matches */
     uint64_t rows;  /* it has made */
     uint64_t steps; /* it has taken */
+};
+
+struct inference_plans {
+    struct arena *arena;
+    struct rule_plans *of; /* one a rule */
 };
 
 /* A relation that the group concludes, and how far its rows have been taken. */
@@ -47,7 +56,8 @@ struct engine {
     struct diagnostics *diagnostics;
     struct inference_counts *counts;
     struct inference_conflict *conflict;
-    struct match *match;    /* reused; large */
+    struct match *match; /* reused; large */
+    struct inference_plans *plans;
     struct rule_work *work; /* one a rule */
     uint64_t steps_before;  /* the search that is under way */
     bool only_sure;
@@ -341,18 +351,18 @@ static bool conclude_key(struct match *match, const name_id *key, uint32_t heigh
 static const struct plan *plan_of(struct engine *engine, const struct rule *rule,
                                   uint32_t driver)
 {
-    struct rule_work *work = work_of(engine, rule);
-    if (work->plans[driver] == NULL) {
-        struct plan *made = ARENA_NEW(engine->arena, struct plan);
+    struct rule_plans *plans = &engine->plans->of[number_of(engine, rule)];
+    if (plans->from[driver] == NULL) {
+        struct plan *made = ARENA_NEW(engine->plans->arena, struct plan);
         if (made == NULL) {
-            engine->result = arena_status(engine->arena);
+            engine->result = arena_status(engine->plans->arena);
             return NULL;
         }
         plan_make(made, rule, engine->store, driver, 0);
-        work->plans[driver] = made;
-        work->is_of_keys = match_is_of_keys(rule, engine->store);
+        plans->from[driver] = made;
+        plans->is_of_keys = match_is_of_keys(rule, engine->store);
     }
-    return work->plans[driver];
+    return plans->from[driver];
 }
 
 /* What a search came to: notes what stopped it, and whether it met something open. */
@@ -393,18 +403,16 @@ static bool match_from(struct engine *engine, const struct rule *rule, uint32_t 
 static bool match_rows(struct engine *engine, const struct rule *rule, uint32_t driver,
                        uint32_t from, uint32_t end)
 {
-    const relation_id relation = rule->given[driver].relation;
     struct match *match = from < end ? ready(engine, rule, driver) : NULL;
-    if (match != NULL && engine->only_sure && work_of(engine, rule)->is_of_keys) {
-        return is_done_well(engine, rule,
-                            match_keys(match, match->plan, from, end, conclude_key));
+    if (match == NULL) {
+        return engine->result == STATUS_OK;
     }
-    for (uint32_t i = from; i < end; i++) {
-        if (!match_from(engine, rule, driver, store_row(engine->store, relation, i))) {
-            return false;
-        }
-    }
-    return engine->result == STATUS_OK;
+    const bool is_of_keys =
+        engine->only_sure && engine->plans->of[number_of(engine, rule)].is_of_keys;
+    return is_done_well(engine, rule,
+                        is_of_keys
+                            ? match_keys(match, match->plan, from, end, conclude_key)
+                            : match_run_rows(match, from, end));
 }
 
 /* The condition whose owner is that of what is concluded: what is new must show there. */
@@ -439,7 +447,7 @@ static bool start_rule(struct engine *engine, const struct rule *rule)
     const struct member *member = member_of(engine, relation);
     const uint32_t end =
         member != NULL ? member->next : store_count(engine->store, relation);
-    if (!engine->only_sure && !work_of(engine, rule)->met_open) {
+    if (!engine->only_sure && !engine->met_open[number_of(engine, rule)]) {
         return true;
     }
     return match_rows(engine, rule, driver, store_own_from(engine->store, relation), end);
@@ -572,6 +580,17 @@ static bool run_lacks(struct engine *engine)
     return engine->result == STATUS_OK;
 }
 
+struct inference_plans *inference_plans_open(struct arena *arena,
+                                             const struct rule_base *rules)
+{
+    struct inference_plans *made = ARENA_NEW(arena, struct inference_plans);
+    if (made != NULL) {
+        made->arena = arena;
+        made->of = ARENA_MANY(arena, rules->rule_count, struct rule_plans);
+    }
+    return made == NULL || made->of == NULL ? NULL : made;
+}
+
 status inference_run(const struct rule_base *rules, struct store *store,
                      struct arena *arena, const struct inference_options *options,
                      struct diagnostics *diagnostics, struct inference_counts *counts,
@@ -585,8 +604,10 @@ status inference_run(const struct rule_base *rules, struct store *store,
                             .counts = counts,
                             .conflict = conflict,
                             .match = ARENA_NEW(arena, struct match),
-                            .work =
-                                ARENA_MANY(arena, rules->rule_count, struct rule_work)};
+                            .plans = options->plans != NULL
+                                         ? options->plans
+                                         : inference_plans_open(arena, rules),
+                            .met_open = ARENA_MANY(arena, rules->rule_count, bool)};
     TRY(arena_status(arena));
     engine.match->rules = rules;
     engine.match->store = store;

@@ -19,8 +19,16 @@ struct inference_counts {
     uint64_t rounds;
 };
 
+struct inference_plans;
+
+/* Room for how rules are matched, kept from question to question over one frozen store;
+ * one thread's. It fills as rules are met. NULL: no memory. */
+MUST_USE struct inference_plans *inference_plans_open(struct arena *arena,
+                                                      const struct rule_base *rules);
+
 struct inference_options {
     const struct names *names;
+    struct inference_plans *plans;   /* NULL: made anew for this run */
     void *world;                     /* handed to functions in formulas */
     uint64_t row_limit;              /* rows that may be added; 0: LIMIT_ROWS */
     uint64_t step_limit;             /* premises that may be tried; 0: none */

@@ -260,8 +260,7 @@ static bool is_number(struct value value, double *out)
         return true;
     }
     *out = form == NULL ? 0.0 : form->nominal;
-    return form != NULL && form_is_exact(form) && form->least == form->nominal &&
-           form->greatest == form->nominal;
+    return form != NULL && form_is_number(form);
 }
 
 /* One row more; false: it is not there for sure, or what it gives is no plain number. A

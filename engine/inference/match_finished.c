@@ -26,12 +26,50 @@ enum truth match_there(struct match *match, const struct condition *condition,
     return row->standing == STANDING_OPEN ? TRUTH_UNKNOWN : fits;
 }
 
+/* Whether a condition names no value, and no variable that its rows would have to agree
+ * on: then what is bound says it all. */
+static bool is_of_keys(const struct match *match, const struct condition *condition)
+{
+    const struct relation_shape *shape = match_shape(match, condition);
+    uint64_t free = 0;
+    for (uint32_t c = 0; c < shape->key_count + shape->value_count; c++) {
+        const struct term *term = &condition->terms[c];
+        const bool is_free =
+            term->kind == TERM_VARIABLE && !match_is_bound(match, term->variable);
+        if ((c >= shape->key_count && term->kind != TERM_ANY) ||
+            (is_free && (free >> term->variable & 1u) != 0)) {
+            return false;
+        }
+        free |= is_free ? UINT64_C(1) << term->variable : 0;
+    }
+    return true;
+}
+
+bool match_count_keys(struct match *match, const struct condition *condition,
+                      uint32_t most, uint32_t *count_out)
+{
+    struct scan scan;
+    *count_out = 0;
+    if (store_has_open(match->store, condition->relation) ||
+        !is_of_keys(match, condition) || !match_scan(match, condition, &scan)) {
+        return false;
+    }
+    while (*count_out < most && match_step_allowed(match) && scan_next_cells(&scan)) {
+        (*count_out)++;
+    }
+    return match->result == STATUS_OK;
+}
+
 /* Whether a denied condition surely, possibly or surely not matches a row. */
 static enum truth denied_matches(struct match *match, const struct condition *condition,
                                  struct doubt *doubt)
 {
     struct scan scan;
+    uint32_t count = 0;
     *doubt = match_holes(match, condition);
+    if (doubt->count == 0 && match_count_keys(match, condition, 1, &count)) {
+        return count > 0 ? TRUTH_YES : TRUTH_NO;
+    }
     enum truth any = doubt->count > 0 ? TRUTH_UNKNOWN : TRUTH_NO;
     if (!match_scan(match, condition, &scan)) {
         return TRUTH_NO;

@@ -78,6 +78,11 @@ bool match_gaps(struct match *match, relation_id relation, const name_id *owner,
  */
 struct doubt match_holes(struct match *match, const struct condition *condition);
 
+/* How many rows a condition on keys alone matches, where none of them is open; false: it
+ * has to be worked out row by row. */
+bool match_count_keys(struct match *match, const struct condition *condition,
+                      uint32_t most, uint32_t *count_out);
+
 /* Whether a row is there and fits; binds. The doubt says why that is open. */
 enum truth match_there(struct match *match, const struct condition *condition,
                        const struct row *row, struct doubt *doubt);

@@ -149,27 +149,41 @@ static bool finish_and_restore(struct match *match)
     return goes_on;
 }
 
-static bool join_rest(struct match *match, const struct plan *plan, uint32_t depth)
+/* The scan of a step for the key that is bound. It is made ready once for many keys;
+ * NULL: out of memory. */
+static struct scan *scan_of(struct match *match, const struct plan_step *step,
+                            uint32_t depth)
 {
-    struct scan scan;
-    name_id key[LIMIT_KEY_COLUMNS];
-    if (depth == plan->count) {
-        return finish_and_restore(match);
-    }
-    const struct plan_step *step = &plan->steps[depth];
     const struct condition *given = &match->rule->given[step->condition];
+    struct scan *scan = &match->scans[depth];
+    name_id key[LIMIT_KEY_COLUMNS];
     for (uint32_t c = 0; step->bound >> c != 0; c++) {
         key[c] =
             (step->bound >> c & 1u) == 0 ? NAME_NONE : cell_of(match, &given->terms[c]);
     }
-    if (!scan_open(&scan, match->store, given->relation, step->bound, key)) {
+    if ((match->ready >> depth & 1u) == 0 &&
+        !scan_prepare(scan, match->store, given->relation, step->bound)) {
         match->result = arena_status(match->arena);
+        return NULL;
+    }
+    match->ready |= 1u << depth;
+    scan_start(scan, key);
+    return scan;
+}
+
+static bool join_rest(struct match *match, const struct plan *plan, uint32_t depth)
+{
+    if (depth == plan->count) {
+        return finish_and_restore(match);
+    }
+    struct scan *scan = scan_of(match, &plan->steps[depth], depth);
+    if (scan == NULL) {
         return false;
     }
-    for (const struct row *row = scan_next(&scan); row != NULL; row = scan_next(&scan)) {
+    for (const struct row *row = scan_next(scan); row != NULL; row = scan_next(scan)) {
         const struct premise premise =
-            scan.is_even ? (struct premise){row, scan.cells, scan.height, true}
-                         : premise_of(row);
+            scan->is_even ? (struct premise){row, scan->cells, scan->height, true}
+                          : premise_of(row);
         if (!try_row(match, plan, depth, &premise)) {
             return false;
         }
@@ -190,10 +204,9 @@ static bool is_of_first_step(const struct match *match, const struct plan_step *
     return true;
 }
 
-status match_run(struct match *match, uint32_t driver, const struct row *row)
+static void begin(struct match *match)
 {
-    struct plan own;
-    const struct plan *plan = match->plan;
+    _Static_assert(LIMIT_CONDITIONS <= 32, "a bit for each step");
     match->frame = (struct formula_frame){.slots = match->slots,
                                           .arena = match->arena,
                                           .names = match->options->names,
@@ -204,15 +217,39 @@ status match_run(struct match *match, uint32_t driver, const struct row *row)
     match->result = STATUS_OK;
     match->is_open = false;
     match->doubt = (struct doubt){NULL, 0};
+    match->ready = 0;
+}
+
+/* Takes a row for the first condition; false stops the search. */
+static bool start_from(struct match *match, const struct plan *plan,
+                       const struct row *row)
+{
+    const struct premise premise = premise_of(row);
+    return !is_of_first_step(match, &plan->steps[0], row) ||
+           try_row(match, plan, 0, &premise);
+}
+
+status match_run(struct match *match, uint32_t driver, const struct row *row)
+{
+    struct plan own;
+    const struct plan *plan = match->plan;
+    begin(match);
     if (plan == NULL) {
         plan_make(&own, match->rule, match->store, driver, match->bound);
         plan = &own;
     }
-    if (driver == UINT32_MAX) {
-        (void)join_rest(match, plan, 0);
-    } else if (is_of_first_step(match, &plan->steps[0], row)) {
-        const struct premise premise = premise_of(row);
-        (void)try_row(match, plan, 0, &premise);
+    (void)(driver == UINT32_MAX ? join_rest(match, plan, 0)
+                                : start_from(match, plan, row));
+    return match->result;
+}
+
+status match_run_rows(struct match *match, uint32_t from, uint32_t end)
+{
+    const struct plan *plan = match->plan;
+    const relation_id relation = match->rule->given[plan->steps[0].condition].relation;
+    begin(match);
+    for (uint32_t i = from;
+         i < end && start_from(match, plan, store_row(match->store, relation, i)); i++) {
     }
     return match->result;
 }

@@ -29,6 +29,9 @@ struct match {
     const struct plan *plan; /* of match_run's driver, nothing bound before; NULL: it is
                                 made for each run */
 
+    struct scan scans[LIMIT_CONDITIONS]; /* one a step of the plan; only those … */
+    uint32_t ready;                      /* … with a bit here are ready for any key */
+
     /* the match so far */
     struct value slots[LIMIT_VARIABLES];
     name_id cells[LIMIT_VARIABLES]; /* of key variables, as key columns hold them */
@@ -48,6 +51,11 @@ static inline bool match_is_bound(const struct match *match, uint32_t variable)
 
 /* Binds a key variable to a cell. */
 void match_bind_key(struct match *match, uint32_t variable, name_id cell);
+
+/* Searches all matches in which one of the rows numbered from..end-1 (as store_row
+ * numbers them) stands for the plan's first condition. Rows that are added meanwhile may
+ * not be seen by the other conditions. */
+status match_run_rows(struct match *match, uint32_t from, uint32_t end);
 
 /* Searches all matches, with `driver` (a condition's index, or UINT32_MAX) fixed to
  * `row`. */

@@ -117,6 +117,13 @@ static bool count_rows(struct match *match, const struct tally *tally)
     const struct doubt holes = match_holes(match, &tally->of);
     struct tallied rows = {.every = holes.count > 0 ? TRUTH_UNKNOWN : TRUTH_YES,
                            .doubt = holes};
+    uint32_t count = 0;
+    if (tally->kind == TALLY_COUNT && holes.count == 0 &&
+        match_count_keys(match, &tally->of, UINT32_MAX, &count)) {
+        match->slots[tally->result] = value_count(count);
+        match->bound |= UINT64_C(1) << tally->result;
+        return true;
+    }
     if (!match_scan(match, &tally->of, &scan)) {
         return false;
     }

@@ -42,30 +42,73 @@ static status read_tables(struct loader *loader)
     return STATUS_OK;
 }
 
-/* {closing: {caution: …, not-looked-at: [ … ]}}; of several the last by file name speaks.
- */
-static status read_closings(struct loader *loader)
+static int compare_cautions(const void *a, const void *b)
 {
-    static const char *const known[] = {"caution", "not-looked-at", NULL};
-    for (uint32_t i = 0; i < loader->closings.count; i++) {
-        const struct node *map = node_field_of(loader->closings.at[i], "closing");
-        const struct node *caution = NULL;
-        const struct node *list = node_field_of(map, "not-looked-at");
-        struct closing *closing = &loader->made->closing;
-        if (!node_expect(map, NODE_MAP, "`closing`", loader->diagnostics) ||
-            !node_word(map, "caution", "`closing`", loader->diagnostics, &caution) ||
-            (list != NULL &&
-             !node_expect(list, NODE_LIST, "`not-looked-at`", loader->diagnostics))) {
+    const struct danger_caution *left = a;
+    const struct danger_caution *right = b;
+    return text_compare(left->word, right->word);
+}
+
+/* `cautions: {wheel: "…"}` of a closing. */
+static status read_cautions(struct loader *loader, const struct node *map,
+                            struct closing *closing)
+{
+    const uint32_t count = map == NULL ? 0 : map->count;
+    struct danger_caution *cautions =
+        ARENA_MANY(loader->arena, count, struct danger_caution);
+    TRY(arena_status(loader->arena));
+    for (uint32_t i = 0; i < count; i++) {
+        const struct node_field *field = &map->fields[i];
+        if (!node_expect(field->value, NODE_WORD, "a caution", loader->diagnostics)) {
             loader->is_wrong = true;
             continue;
         }
-        node_refuse_others(map, known, "`closing`", loader->diagnostics);
-        text *lines = ARENA_MANY(loader->arena, list == NULL ? 0 : list->count, text);
-        TRY(arena_status(loader->arena));
-        for (uint32_t k = 0; list != NULL && k < list->count; k++) {
-            lines[k] = list->items[k]->word;
-        }
-        *closing = (struct closing){caution->word, lines, list == NULL ? 0 : list->count};
+        cautions[i] =
+            (struct danger_caution){names_add(loader->made->names, field->key),
+                                    field->key, field->value->word, field->key_where};
+    }
+    if (count > 1) {
+        qsort(cautions, count, sizeof *cautions, compare_cautions);
+    }
+    closing->cautions = cautions;
+    closing->caution_count = count;
+    return STATUS_OK;
+}
+
+/* {closing: {caution: …, cautions: {…}, not-looked-at: [ … ]}}; of several the last by
+ * file name speaks. */
+static status read_closing(struct loader *loader, const struct node *map)
+{
+    static const char *const known[] = {"caution", "cautions", "not-looked-at", NULL};
+    const struct node *caution = NULL;
+    const struct node *cautions = node_field_of(map, "cautions");
+    const struct node *list = node_field_of(map, "not-looked-at");
+    if (!node_expect(map, NODE_MAP, "`closing`", loader->diagnostics) ||
+        !node_word(map, "caution", "`closing`", loader->diagnostics, &caution) ||
+        (cautions != NULL &&
+         !node_expect(cautions, NODE_MAP, "`cautions`", loader->diagnostics)) ||
+        (list != NULL &&
+         !node_expect(list, NODE_LIST, "`not-looked-at`", loader->diagnostics))) {
+        loader->is_wrong = true;
+        return STATUS_OK;
+    }
+    node_refuse_others(map, known, "`closing`", loader->diagnostics);
+    text *lines = ARENA_MANY(loader->arena, list == NULL ? 0 : list->count, text);
+    TRY(arena_status(loader->arena));
+    for (uint32_t k = 0; list != NULL && k < list->count; k++) {
+        lines[k] = list->items[k]->word;
+    }
+    loader->made->closing =
+        (struct closing){.caution = caution->word,
+                         .not_looked_at = lines,
+                         .not_looked_at_count = list == NULL ? 0 : list->count};
+    return read_cautions(loader, cautions, &loader->made->closing);
+}
+
+static status read_closings(struct loader *loader)
+{
+    for (uint32_t i = 0; i < loader->closings.count; i++) {
+        TRY(read_closing(loader, node_field_of(loader->closings.at[i], "closing")));
     }
     return STATUS_OK;
 }

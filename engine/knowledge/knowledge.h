@@ -13,9 +13,19 @@
  * each of which reports all it finds: documents, vocabulary, tables, rules, parts, units,
  * conclusions. A failed load gives no knowledge: half of it would answer wrongly.
  */
-/* What every answer ends with: from documents headed `closing:`. */
-struct closing {
+/* What is said where a part of a kind with this danger is changed. */
+struct danger_caution {
+    name_id danger;
+    text word; /* the danger's */
     text caution;
+    span where;
+};
+
+/* What answers end with: from documents headed `closing:`. */
+struct closing {
+    text caution;                          /* of every one */
+    const struct danger_caution *cautions; /* sorted by word */
+    uint32_t caution_count;
     const text *not_looked_at;
     uint32_t not_looked_at_count;
 };

@@ -84,12 +84,38 @@ static status read_written_offset(struct layer *layer, const struct stop_line *s
     return STATUS_OK;
 }
 
+/* What is given must be what the piece may be put to. */
+static status refuse_beyond_stroke(struct layer *layer, const struct stop_line *stop,
+                                   const struct given_value *given,
+                                   const struct deviation *read)
+{
+    const double grid = dimension_grid(DIMENSION_LENGTH);
+    struct deviation stroke = {.dim = DIMENSION_LENGTH};
+    if (stop->stroke.length == 0) {
+        return STATUS_OK;
+    }
+    TRY(read_length(layer, stop->stroke, stop->stroke_where, false, &stroke));
+    if (read->nominal >= stroke.nominal + stroke.low - grid &&
+        read->nominal <= stroke.nominal + stroke.high + grid) {
+        return STATUS_OK;
+    }
+    struct diagnostic *report =
+        diagnostics_report(layer->diagnostics, CODE_VALUE_OUTSIDE, given->where,
+                           "%.*s lies outside %.*s, what it may be set to",
+                           TEXT_ARG(given->value), TEXT_ARG(stop->stroke));
+    report->expected = text_format(diagnostics_arena(layer->diagnostics),
+                                   "a depth within %.*s", TEXT_ARG(stop->stroke));
+    diagnostic_note_add(report, stop->stroke_where, TEXT("the stroke is stated here"));
+    return STATUS_INVALID;
+}
+
 /* A given depth without limits is met as closely as the written one. */
 static status read_given_offset(struct layer *layer, const struct stop_line *stop,
                                 const struct given_value *given, struct deviation *out)
 {
     struct deviation written = {.dim = DIMENSION_LENGTH};
     TRY(read_length(layer, given->value, given->where, true, out));
+    TRY(refuse_beyond_stroke(layer, stop, given, out));
     if (is_bare(out)) {
         TRY(read_written_offset(layer, stop, &written));
         out->low = written.low;

@@ -13,6 +13,7 @@
 #include "limits.h"
 #include "nearest.h"
 #include "part_cells.h"
+#include "part_runs.h"
 
 /* The document's fields that are no field of the kind and no list of features. */
 static const char *const frame_fields[] = {
@@ -240,76 +241,6 @@ static void build_lists(struct builder *builder, bool is_definition)
 
 /* ---- runs that overlap */
 
-/* The two ends of a run as the part has them; false when one is not described. */
-static bool run_ends(const struct builder *builder, const struct row *run,
-                     const int *columns, const struct form **from, const struct form **to)
-{
-    const uint32_t keys = store_shape(builder->store, run->relation)->key_count;
-    *from = run->values[columns[0] - (int)keys].quantity;
-    *to = run->values[columns[1] - (int)keys].quantity;
-    return *from != NULL && *to != NULL;
-}
-
-static bool same_word(const struct row *a, const struct row *b, int column, uint32_t keys)
-{
-    return a->values[column - (int)keys].word == b->values[column - (int)keys].word;
-}
-
-/* Whether two runs of one surface surely overlap and neither says that it lies on
- * another. */
-static bool surely_overlap(const struct builder *builder, const struct row *a,
-                           const struct row *b, const int *columns)
-{
-    const uint32_t keys = store_shape(builder->store, a->relation)->key_count;
-    const struct form *ends[4];
-    if (!run_ends(builder, a, columns, &ends[0], &ends[1]) ||
-        !run_ends(builder, b, columns, &ends[2], &ends[3]) ||
-        a->values[columns[4] - (int)keys].kind == VALUE_WORD ||
-        b->values[columns[4] - (int)keys].kind == VALUE_WORD ||
-        !same_word(a, b, columns[2], keys) || !same_word(a, b, columns[3], keys)) {
-        return false;
-    }
-    struct arena *arena = builder->around->arena;
-    const struct form *overlap = form_subtract(arena, form_min(arena, ends[1], ends[3]),
-                                               form_max(arena, ends[0], ends[2]));
-    return overlap != NULL && overlap->least > dimension_grid(DIMENSION_LENGTH);
-}
-
-static void refuse_overlaps(struct builder *builder)
-{
-    static const char *const words[] = {"from", "to", "in", "axis", "on"};
-    struct names *names = builder->around->names;
-    const struct row *const *rows = NULL;
-    uint32_t count = 0;
-    relation_id run = 0;
-    int columns[5];
-    const struct relation_shape *shape = vocabulary_relation(
-        builder->around->vocabulary, names_find(names, TEXT("run")), &run);
-    for (int i = 0; shape != NULL && i < 5; i++) {
-        columns[i] = vocabulary_column(shape, names_find(names, text_of(words[i])));
-        shape = columns[i] < (int)shape->key_count ? NULL : shape;
-    }
-    if (shape == NULL ||
-        store_rows_of(builder->store, builder->owner, &rows, &count) != STATUS_OK) {
-        return;
-    }
-    for (uint32_t i = 0; i < count; i++) {
-        for (uint32_t k = i + 1; k < count; k++) {
-            if (rows[i]->relation != run || rows[k]->relation != run ||
-                !surely_overlap(builder, rows[i], rows[k], columns)) {
-                continue;
-            }
-            struct diagnostic *report = diagnostics_report(
-                builder->around->diagnostics, CODE_RUNS_OVERLAP, rows[k]->where,
-                "this run overlaps %.*s", TEXT_ARG(names_text(names, rows[i]->key[1])));
-            report->expected =
-                TEXT("ends that do not cross, or `on: RUN` for what is cut into a run");
-            diagnostic_note_add(report, rows[i]->where, TEXT("the other run is here"));
-            builder->result = STATUS_INVALID;
-        }
-    }
-}
-
 /* `partial: [runs]`: lists that are not complete. Rules may then not conclude from what
  * is not in them. */
 static void build_partial(struct builder *builder)
@@ -369,8 +300,8 @@ status part_build(const struct part_surroundings *surroundings, const struct par
     build_kinds(&builder);
     build_lists(&builder, is_definition);
     build_partial(&builder);
-    if (is_definition) {
-        refuse_overlaps(&builder);
+    if (is_definition || given_count > 0) {
+        refuse_crossed_runs(&builder);
     }
     TRY(arena_status(surroundings->arena));
     return builder.result;

@@ -377,6 +377,29 @@ static struct value missing_value(struct builder *builder, const struct cell *ce
     return value_missing(of);
 }
 
+bool surely_negative(const struct form *form)
+{
+    const double grid = dimension_grid(form->dim);
+    double nominal = 0;
+    return form->greatest < -grid || (isinf(form->least) && isinf(form->greatest) &&
+                                      form_nominal(form, &nominal) && nominal < -grid);
+}
+
+/* A size that surely lies below nothing is a slip of the pen. */
+static bool is_below_nothing(struct builder *builder, const struct cell *cell,
+                             const struct form *form, span where)
+{
+    if (!cell->manner->is_positive || form == NULL || !surely_negative(form)) {
+        return false;
+    }
+    diagnostics_report(builder->around->diagnostics, CODE_VALUE_OUTSIDE, where,
+                       "%.*s is less than nothing",
+                       TEXT_ARG(names_text(builder->around->names, cell->shape->name)))
+        ->expected = TEXT("a size of 0 or more");
+    builder->result = STATUS_INVALID;
+    return true;
+}
+
 static const struct form *quantity_form(struct builder *builder, const struct cell *cell,
                                         const struct node *written,
                                         const struct given_value *given)
@@ -387,6 +410,9 @@ static const struct form *quantity_form(struct builder *builder, const struct ce
         return NULL;
     }
     const struct form *form = stated_form(builder, cell, &stated);
+    if (is_below_nothing(builder, cell, form, stated.where)) {
+        return NULL;
+    }
     return given != NULL ? form : mirrored(builder, cell, form);
 }
 

@@ -48,4 +48,8 @@ MUST_USE status cells_open(struct builder *builder);
 struct value cell_value(struct builder *builder, relation_id relation, uint32_t column,
                         const struct listed *listed, const struct node *map);
 
+/* Whether it lies below nothing whatever it comes to: by its limits, or, where nobody
+ * gave any, as it is written. */
+bool surely_negative(const struct form *form);
+
 #endif

@@ -151,6 +151,13 @@ const struct form *form_within(struct arena *arena, const struct form *a, double
 /* False when a missing dimension is in it or it is undefined; *out then NAN. */
 bool form_nominal(const struct form *a, double *out);
 bool form_is_exact(const struct form *a);
+/* Exact, and nothing known of its range but that: one number throughout. */
+static inline bool form_is_number(const struct form *a)
+{
+    return a->term_count == 0 && a->absorbed_count == 0 && a->undefined == NULL &&
+           a->remainder_low == 0.0 && a->remainder_high == 0.0 &&
+           a->least == a->nominal && a->greatest == a->nominal;
+}
 /* Whether something missing is in it: a term, an absorbed dimension, or undefined. */
 bool form_misses(const struct form *a);
 /* One standard deviation of the linear part (made and read terms; design: by basis),

@@ -38,7 +38,9 @@ struct piece cursor_since(const struct cursor *cursor, size_t start)
 
 bool take_word(struct cursor *cursor, const char *word)
 {
-    if (!text_starts(cursor_rest(cursor), text_of(word))) {
+    const text rest = cursor_rest(cursor);
+    if (rest.length == 0 || rest.at[0] != word[0] || /* mostly that tells */
+        !text_starts(rest, text_of(word))) {
         return false;
     }
     cursor->at += text_of(word).length;

@@ -172,20 +172,27 @@ bool unit_find(text symbol, struct unit *out)
     return false;
 }
 
+/* The length of a symbol that stands at the start of `a`; 0: it does not. Most differ in
+ * the first byte, so that is asked first. */
+static size_t length_there(text a, const char *symbol)
+{
+    if (a.length == 0 || a.at[0] != symbol[0]) {
+        return 0;
+    }
+    const text whole = text_of(symbol);
+    return text_starts(a, whole) ? whole.length : 0;
+}
+
 size_t unit_length(text a)
 {
     size_t longest = 0;
     for (int i = 0; i < UNIT_COUNT; i++) {
-        const text symbol = text_of(unit_entries[i].symbol);
-        if (symbol.length > longest && text_starts(a, symbol)) {
-            longest = symbol.length;
-        }
+        const size_t length = length_there(a, unit_entries[i].symbol);
+        longest = length > longest ? length : longest;
     }
     for (int i = 0; i < ALIAS_COUNT; i++) {
-        const text spelling = text_of(alias_entries[i].spelling);
-        if (spelling.length > longest && text_starts(a, spelling)) {
-            longest = spelling.length;
-        }
+        const size_t length = length_there(a, alias_entries[i].spelling);
+        longest = length > longest ? length : longest;
     }
     return longest;
 }

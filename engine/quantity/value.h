@@ -39,7 +39,7 @@ struct value {
     enum truth truth : 8; /* VALUE_TRUTH */
     union {
         name_id word;         /* VALUE_WORD */
-        uint32_t doubt_count; /* VALUE_TRUTH that is neither yes nor no: ask truth_doubt */
+        uint32_t doubt_count; /* VALUE_TRUTH that is open: ask truth_doubt */
     };
     union {
         const struct deviation *const *doubt_of;

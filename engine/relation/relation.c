@@ -95,7 +95,7 @@ struct row *table_add(struct table *table, struct arena *arena,
     if (table->blocks.count == block) {
         const uint32_t rows = block_from(block + 1) - block_from(block);
         table->stride = stride_of(shape);
-        char *fresh = arena_take_many(arena, rows, table->stride);
+        char *fresh = arena_take_unset(arena, (size_t)rows * table->stride);
         if (fresh == NULL || !ARRAY_PUSH(arena, &table->blocks, fresh)) {
             return NULL;
         }
@@ -397,8 +397,8 @@ static void key_spans(const struct table *table, const name_id *more, uint32_t l
 }
 
 enum {
-    DENSE_ROWS = 4096,        /* fewer rows need no matrix */
-    DENSE_BYTES = 2 << 20,    /* a matrix of this size always pays … */
+    DENSE_ROWS = 4096,         /* fewer rows need no matrix */
+    DENSE_BYTES = 2 << 20,     /* a matrix of this size always pays … */
     DENSE_BYTES_FOR_A_ROW = 48 /* … a larger one while it is not larger than the rows */
 };
 
@@ -540,6 +540,28 @@ uint32_t store_count(const struct store *store, relation_id relation)
         count += store->tables[relation].count;
     }
     return count;
+}
+
+void store_measure(const struct store *store, relation_id relation,
+                   struct store_size *out)
+{
+    const struct table *table = &store->tables[relation];
+    const struct relation_shape *shape = &store->shapes[relation];
+    const struct key_set *keys = &table->keys;
+    out->rows += table->count;
+    out->cells += (uint64_t)table->count * shape->key_count * sizeof(name_id);
+    out->values += (uint64_t)table->count * shape->value_count * sizeof(struct value);
+    out->heads +=
+        (uint64_t)table->count * (table->stride - shape->key_count * sizeof(name_id) -
+                                  shape->value_count * sizeof(struct value));
+    if (keys->heights != NULL) {
+        out->keys += key_matrix_size(keys->span) * (keys->numbers == NULL ? 1 : 3);
+    } else {
+        out->keys += keys->slot_count * sizeof *keys->slots;
+    }
+    for (uint32_t i = 0; i < table->indexes.count; i++) {
+        out->indexes += index_bytes(table->indexes.at[i], shape);
+    }
 }
 
 uint32_t store_own_from(const struct store *store, relation_id relation)

@@ -280,4 +280,18 @@ int row_compare(const struct store *store, const struct names *names, const stru
  * an index here. */
 uint64_t store_rows_read(const struct store *store);
 
+/* Bytes by what they are for: heads of rows (height, standing, where they are stated),
+ * key cells, values (not what they point to), the sets of keys, the indexes. */
+struct store_size {
+    uint64_t rows;
+    uint64_t heads;
+    uint64_t cells;
+    uint64_t values;
+    uint64_t keys;
+    uint64_t indexes;
+};
+/* Adds what a relation takes here, without the parent. */
+void store_measure(const struct store *store, relation_id relation,
+                   struct store_size *out);
+
 #endif

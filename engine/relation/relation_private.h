@@ -51,7 +51,7 @@ struct store {
 
 /* The i-th of a table's own rows. */
 struct row *table_row(const struct table *table, uint32_t i);
-/* Room for one row more, zeroed but for its pointers into itself; NULL: out of memory. */
+/* Room for one row more, to be written whole; NULL: out of memory. */
 struct row *table_add(struct table *table, struct arena *arena,
                       const struct relation_shape *shape);
 
@@ -64,6 +64,8 @@ MUST_USE bool table_number_keys(struct table *table, struct arena *arena);
 /* The index of a store over these columns, made when there is none; NULL: out of memory.
  */
 struct row_index *index_for(struct store *store, relation_id relation, uint32_t bound);
+/* What an index takes. */
+uint64_t index_bytes(const struct row_index *index, const struct relation_shape *shape);
 /* Brings an index up to the rows there are. */
 MUST_USE bool index_rows(struct store *store, relation_id relation,
                          struct row_index *index);

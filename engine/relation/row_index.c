@@ -15,17 +15,15 @@ enum {
     PACKED_ROWS = 16 /* fewer are not worth packing */
 };
 
-static uint32_t bound_hash(const struct relation_shape *shape, uint32_t bound,
-                           const name_id *key)
+static uint32_t bound_hash(uint32_t bound, const name_id *key)
 {
-    name_id cells[LIMIT_SCAN_COLUMNS];
-    uint32_t count = 0;
-    for (uint32_t c = 0; c < shape->key_count; c++) {
+    uint32_t hash = HASH_START;
+    for (uint32_t c = 0; bound >> c != 0; c++) {
         if ((bound >> c & 1u) != 0) {
-            cells[count++] = key[c];
+            hash = hash_take(hash, key[c]);
         }
     }
-    return hash_words(cells, count);
+    return hash;
 }
 
 /* An index over all rows of a frozen store that narrows a scan down: over the same
@@ -66,6 +64,14 @@ struct row_index *index_for(struct store *store, relation_id relation, uint32_t 
     return fresh;
 }
 
+uint64_t index_bytes(const struct row_index *index, const struct relation_shape *shape)
+{
+    const uint64_t packed =
+        (uint64_t)(index->linked - index->from) * (1 + shape->key_count);
+    const uint64_t starts = index->packed_buckets == 0 ? 0 : index->packed_buckets + 1;
+    return (packed + starts + index->bucket_count + index->link_room) * sizeof(uint32_t);
+}
+
 /* ---- packed rows */
 
 /* Room for `count` rows in buckets: packed rows, and zeroed starts. */
@@ -76,7 +82,7 @@ static bool take_packed(struct store *store, struct row_index *index, uint32_t c
     while (buckets < count) {
         buckets *= 2;
     }
-    *packed = ARENA_MANY(store->arena, (size_t)count * width, uint32_t);
+    *packed = arena_take_unset(store->arena, (size_t)count * width * sizeof **packed);
     *starts = ARENA_MANY(store->arena, (size_t)buckets + 1, uint32_t);
     index->packed_buckets = buckets;
     return *packed != NULL && *starts != NULL;
@@ -96,7 +102,7 @@ static bool pack(struct store *store, relation_id relation, struct row_index *in
     const uint32_t mask = index->packed_buckets - 1;
     for (uint32_t i = index->from; i < count; i++) {
         const struct row *row = store_row(store, relation, i);
-        starts[bound_hash(shape, index->bound, row->key) & mask] += width;
+        starts[bound_hash(index->bound, row->key) & mask] += width;
     }
     uint32_t total = 0;
     for (uint32_t i = 0; i <= mask; i++) {
@@ -106,7 +112,7 @@ static bool pack(struct store *store, relation_id relation, struct row_index *in
     starts[mask + 1] = total;
     for (uint32_t i = index->from; i < count; i++) {
         const struct row *row = store_row(store, relation, i);
-        uint32_t *start = &starts[bound_hash(shape, index->bound, row->key) & mask];
+        uint32_t *start = &starts[bound_hash(index->bound, row->key) & mask];
         *start -= width;
         packed[*start] = i;
         memcpy(&packed[*start + 1], row->key, shape->key_count * sizeof *packed);
@@ -135,7 +141,6 @@ static void link_row(struct row_index *index, uint32_t hash, uint32_t number)
 static bool more_buckets(struct store *store, relation_id relation,
                          struct row_index *index, uint32_t wanted)
 {
-    const struct relation_shape *shape = &store->shapes[relation];
     uint32_t buckets = index->bucket_count == 0 ? 8 : index->bucket_count;
     while (buckets < wanted) {
         buckets *= 2;
@@ -151,7 +156,7 @@ static bool more_buckets(struct store *store, relation_id relation,
     index->bucket_count = buckets;
     for (uint32_t i = index->linked; i < index->done; i++) {
         const struct row *row = store_row(store, relation, i);
-        link_row(index, bound_hash(shape, index->bound, row->key), i);
+        link_row(index, bound_hash(index->bound, row->key), i);
     }
     return true;
 }
@@ -180,7 +185,6 @@ static bool more_links(struct store *store, struct row_index *index, uint32_t wa
 bool index_rows(struct store *store, relation_id relation, struct row_index *index)
 {
     const uint32_t count = store_count(store, relation);
-    const struct relation_shape *shape = &store->shapes[relation];
     const uint32_t packed = index->linked - index->from;
     if (index->done == count) {
         return true;
@@ -196,7 +200,7 @@ bool index_rows(struct store *store, relation_id relation, struct row_index *ind
     }
     for (; index->done < count; index->done++) {
         const struct row *row = store_row(store, relation, index->done);
-        link_row(index, bound_hash(shape, index->bound, row->key), index->done);
+        link_row(index, bound_hash(index->bound, row->key), index->done);
     }
     return true;
 }
@@ -207,7 +211,7 @@ bool index_rows(struct store *store, relation_id relation, struct row_index *ind
 static void find_bucket(const struct row_index *index, const struct relation_shape *shape,
                         const name_id *key, struct scan *out)
 {
-    const uint32_t hash = bound_hash(shape, index->bound, key);
+    const uint32_t hash = bound_hash(index->bound, key);
     out->index = index;
     out->at =
         index->bucket_count == 0 ? 0 : index->heads[hash & (index->bucket_count - 1)];

@@ -16,7 +16,10 @@ status render_lint_json(struct writer *writer, const struct lint *lint,
         const struct lint_fault *fault = &lint->faults[i];
         const struct place_in_text at = sources_locate(sources, fault->where);
         json_t *one = json_object();
-        json_set(one, "unit", json_text(fault->unit));
+        json_set(one, "of", json_text(fault->of));
+        json_set(one, "name", json_text(fault->name));
+        json_set(one, "unit",
+                 text_is(fault->of, "unit") ? json_text(fault->name) : json_null());
         json_set(one, "rule", json_text(fault->rule));
         json_set(one, "sentence", json_text(fault->sentence));
         json_set(one, "file", json_text(at.file));

@@ -106,15 +106,16 @@ void render_lint_text(struct writer *writer, const struct lint *lint,
             struct diagnostic problem = *fault->problem;
             problem.where = fault->where;
             problem.message =
-                text_format(writer->arena, "unit %.*s: %.*s", TEXT_ARG(fault->unit),
-                            TEXT_ARG(fault->sentence));
+                text_format(writer->arena, "%.*s %.*s: %.*s", TEXT_ARG(fault->of),
+                            TEXT_ARG(fault->name), TEXT_ARG(fault->sentence));
             write_text(writer, diagnostic_write(writer->arena, &problem, sources));
             continue;
         }
         write_wrapped(writer, TEXT(""),
-                      text_format(writer->arena, "%.*s:%u: unit %.*s: %.*s [%.*s]",
-                                  TEXT_ARG(at.file), at.line, TEXT_ARG(fault->unit),
-                                  TEXT_ARG(fault->sentence), TEXT_ARG(fault->rule)));
+                      text_format(writer->arena, "%.*s:%u: %.*s %.*s: %.*s [%.*s]",
+                                  TEXT_ARG(at.file), at.line, TEXT_ARG(fault->of),
+                                  TEXT_ARG(fault->name), TEXT_ARG(fault->sentence),
+                                  TEXT_ARG(fault->rule)));
     }
     write_format(writer, "%u unit%s, %u fault%s\n", lint->unit_count,
                  lint->unit_count == 1 ? "" : "s", lint->fault_count,

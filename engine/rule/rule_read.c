@@ -122,6 +122,7 @@ const struct formula *rule_formula(struct rule_reader *reader, text formula, spa
         reader->is_wrong = true;
         return NULL;
     }
+    rule_check_words(reader, made);
     return made;
 }
 

@@ -55,6 +55,9 @@ void rule_variable_poison(struct rule_reader *reader, text name);
 const struct formula *rule_formula(struct rule_reader *reader, text formula, span where,
                                    bool is_blank);
 
+/* rule_words.c: reports words that a choice is compared with and that it cannot be. */
+void rule_check_words(struct rule_reader *reader, const struct formula *formula);
+
 /* rule_terms.c */
 bool rule_condition(struct rule_reader *reader, const struct node *item,
                     struct condition *out);

@@ -23,6 +23,9 @@
  *     bearing: {says: A rolling bearing., asks: [bearing-seat], fields: {closure:
  * {choice: […]}}} deep-groove-bearing: {is: bearing, says: …}
  *
+ * `dangers: [wheel]` of a kind is a word for how people get hurt with such parts; what a
+ * document headed `closing` says of that word is said whenever one is changed.
+ *
  * A kind is a relation too: its key is (piece), its values its own fields; a part of a
  * kind has a row there and in the relation of each kind that it `is`.
  */
@@ -38,6 +41,8 @@ struct kind {
     relation_id relation;
     const name_id *asks; /* names of rules whose check it must meet; own ones only */
     uint32_t ask_count;
+    const name_id *dangers; /* words for how people get hurt with it; own ones only */
+    uint32_t danger_count;
     text says;
     span where;
 };
@@ -49,6 +54,7 @@ struct column_manner {
     bool is_optional; /* `optional: true`: not written means there is none, not unknown */
     bool is_exact;    /* `exact: true`: a bare number has no tolerance (module, hardness,
                          finish) */
+    bool is_positive; /* `positive: true`: a size, which cannot lie below nothing */
     name_id standard; /* `default: word`: what an unwritten word column holds; else
                          NAME_NONE */
 };

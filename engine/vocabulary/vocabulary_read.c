@@ -172,25 +172,29 @@ static void read_relation(struct vocabulary_reader *reader,
     }
 }
 
-static void read_asks(struct vocabulary_reader *reader, const struct node *list,
-                      struct draft *draft)
+/* A list of words as names; none where it is not there or at fault. */
+static const name_id *read_names(struct vocabulary_reader *reader, const struct node *map,
+                                 const char *key, const char *what, uint32_t *count)
 {
-    if (list == NULL || !vocabulary_expect(reader, list, NODE_LIST, "`asks`")) {
-        return;
+    const struct node *list = node_field_of(map, key);
+    *count = 0;
+    if (list == NULL || !vocabulary_expect(reader, list, NODE_LIST,
+                                           text_format(reader->arena, "`%s`", key).at)) {
+        return NULL;
     }
-    name_id *asks = ARENA_MANY(reader->arena, list->count, name_id);
-    for (uint32_t i = 0; asks != NULL && i < list->count; i++) {
-        if (vocabulary_expect(reader, list->items[i], NODE_WORD, "a rule's name")) {
-            asks[i] = names_add(reader->names, list->items[i]->word);
+    name_id *made = ARENA_MANY(reader->arena, list->count, name_id);
+    for (uint32_t i = 0; made != NULL && i < list->count; i++) {
+        if (vocabulary_expect(reader, list->items[i], NODE_WORD, what)) {
+            made[i] = names_add(reader->names, list->items[i]->word);
         }
     }
-    draft->asks = asks;
-    draft->ask_count = asks == NULL ? 0 : list->count;
+    *count = made == NULL ? 0 : list->count;
+    return made;
 }
 
 static void read_kind(struct vocabulary_reader *reader, const struct node_field *field)
 {
-    static const char *const known[] = {"is", "says", "asks", "fields", NULL};
+    static const char *const known[] = {"is", "says", "asks", "dangers", "fields", NULL};
     const struct node *map = field->value;
     struct draft draft = {.shape = {.name = names_add(reader->names, field->key),
                                     .is_owned = true,
@@ -211,7 +215,8 @@ static void read_kind(struct vocabulary_reader *reader, const struct node_field 
         return;
     }
     draft.shape.says = vocabulary_word(reader, map, "says");
-    read_asks(reader, node_field_of(map, "asks"), &draft);
+    draft.asks = read_names(reader, map, "asks", "a rule's name", &draft.ask_count);
+    draft.dangers = read_names(reader, map, "dangers", "a danger", &draft.danger_count);
     vocabulary_columns(reader, NULL, fields, &draft);
     if (!ARRAY_PUSH(reader->arena, &reader->drafts, draft)) {
         reader->is_wrong = true;
@@ -352,6 +357,8 @@ static status join_drafts(struct vocabulary_reader *reader, struct vocabulary *m
                                                       .relation = i,
                                                       .asks = draft->asks,
                                                       .ask_count = draft->ask_count,
+                                                      .dangers = draft->dangers,
+                                                      .danger_count = draft->danger_count,
                                                       .says = draft->shape.says,
                                                       .where = draft->shape.where};
         }

@@ -16,6 +16,8 @@ struct draft {
     span parent_where;
     const name_id *asks;
     uint32_t ask_count;
+    const name_id *dangers;
+    uint32_t danger_count;
 };
 
 struct vocabulary_reader {

@@ -23,9 +23,11 @@ def arguments():
     said.add_argument("--long", action="store_true", help="the largest inputs too")
     said.add_argument("--runs", type=int, default=5)
     said.add_argument("--only-ours", action="store_true", help="no peers: nothing is compared")
-    said.add_argument("workload", nargs="*", help=", ".join(work.name for work in WORKLOADS))
+    said.add_argument("workload", nargs="*", help=", ".join(work.name for work in WORKLOADS) + "; or WORKLOAD/SIZE")
     given = said.parse_intermixed_args()
-    unknown = set(given.workload) - {work.name for work in WORKLOADS}
+    known = {work.name for work in WORKLOADS} | {f"{work.name}/{size}" for work in WORKLOADS
+                                                 for size in work.sizes + work.long + work.quick}
+    unknown = set(given.workload) - known
     if unknown:
         said.error(f"there is no workload {', '.join(sorted(unknown))}")
     return given
@@ -53,8 +55,8 @@ class Bench:
         return taken
 
     def times(self, engine, work, folder, first):
-        """As many runs as were asked for; three where one takes over 20 s, one over two minutes."""
-        wanted = 1 if first.processor > 120 else min(3, self.given.runs) if first.processor > 20 else self.given.runs
+        """As many runs as were asked for; three where one takes over 10 s, one over 30 s."""
+        wanted = 1 if first.processor > 30 else min(3, self.given.runs) if first.processor > 10 else self.given.runs
         taken = [] if work.is_counted else [first]
         while len(taken) < wanted:
             taken.append(self.once(engine, work, folder, work.is_counted))
@@ -73,7 +75,7 @@ class Bench:
         made = {"engine": engine.name, "rows": rows, "sha256": sha, "runs": len(taken),
                 "processor": measure.median(taken, "processor"), "least": min(one.processor for one in taken),
                 "clock": measure.median(taken, "clock"), "memory": measure.median(taken, "memory")}
-        for part in ("load", "evaluate"):
+        for part in ("load", "evaluate") + table.BYTES:
             said = sorted(one.split[part] for one in taken if part in one.split)
             if said:
                 made[part] = said[len(said) // 2]
@@ -103,21 +105,54 @@ def check(results):
     return wrong
 
 
+def key_of(result):
+    return result["workload"], result["size"]
+
+
+def with_earlier(path, results):
+    """What earlier runs of the same day left of other workloads, so that one run need not do all."""
+    today = datetime.date.today().isoformat()
+    kept = []
+    if os.path.exists(path):
+        with open(path, encoding="utf-8") as earlier:
+            said = json.load(earlier)
+        mine = {key_of(one) for one in results}
+        if said["day"] == today:
+            kept = [one for one in said["results"] if key_of(one) not in mine]
+    order = {(work.name, size): (i, k) for i, work in enumerate(WORKLOADS)
+             for k, size in enumerate(work.sizes + work.long)}
+    return sorted(kept + results, key=lambda one: order.get(key_of(one), (99, 0)))
+
+
+def sizes_of(work, given):
+    """The sizes of a workload that were asked for; those it has, unless sizes are named."""
+    named = [one.split("/", 1)[1] for one in given.workload if one.startswith(work.name + "/")]
+    if given.workload and work.name not in given.workload:
+        return named
+    return work.quick if given.quick else work.sizes + (work.long if given.long else [])
+
+
+def missing_from(results):
+    there = {key_of(one) for one in results}
+    return [f"{work.name} {size}" for work in WORKLOADS for size in work.sizes if (work.name, size) not in there]
+
+
 def main():
     given = arguments()
     bench = Bench(given)
     os.makedirs(bench.folder, exist_ok=True)
     results = []
     for work in WORKLOADS:
-        if not given.workload or work.name in given.workload:
-            for size in work.quick if given.quick else work.sizes + (work.long if given.long else []):
-                results.append(bench.workload(work, size))
+        for size in sizes_of(work, given):
+            results.append(bench.workload(work, size))
     wrong = check(results)
     print("\n" + table.summary(results))
-    with open(f"{bench.folder}/results.json", "w", encoding="utf-8") as out:
-        json.dump({"day": datetime.date.today().isoformat(), "quick": given.quick, "results": results}, out, indent=1)
-    if not given.workload and not given.quick and not given.only_ours and not wrong:
-        table.write_readme(results)
+    if not given.quick and not given.only_ours and not wrong:
+        kept = f"{bench.folder}/results.json"
+        results = with_earlier(kept, results)
+        with open(kept, "w", encoding="utf-8") as out:
+            json.dump({"day": datetime.date.today().isoformat(), "results": results}, out, indent=1)
+        table.write_readme(results, missing_from(results))
     for one in wrong:
         print(one, file=sys.stderr)
     return 1 if wrong else 0

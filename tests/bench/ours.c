@@ -12,7 +12,8 @@
  *
  * Rows are written as `relation TAB column TAB column`, keys first, lengths in whole
  * micrometres. Counts go to standard output; to standard error one line of JSON with
- * the processor seconds of loading and of concluding.
+ * the processor seconds of loading and of concluding, and the bytes of the store by what
+ * they are for.
  */
 #include "inference.h"
 #include "knowledge.h"
@@ -203,8 +204,8 @@ static void read_key(struct names *names, char *line, name_id *key)
     }
 }
 
-static status ask(const struct knowledge *knowledge, relation_id relation, char *line,
-                  struct arena *arena, struct view *out)
+static status ask(const struct knowledge *knowledge, struct inference_plans *plans,
+                  relation_id relation, char *line, struct arena *arena, struct view *out)
 {
     name_id key[LIMIT_KEY_COLUMNS] = {NAME_NONE};
     struct names *names = names_open(arena, knowledge->names);
@@ -214,7 +215,7 @@ static status ask(const struct knowledge *knowledge, relation_id relation, char 
     TRY(arena_status(arena));
     read_key(names, line, key);
     const struct row row = {.relation = relation, .origin = ORIGIN_FACT, .key = key};
-    const struct inference_options options = {.names = names};
+    const struct inference_options options = {.names = names, .plans = plans};
     if (store_add(store, &row, NULL) == ADDED_NO_MEMORY) {
         return STATUS_NO_MEMORY;
     }
@@ -229,8 +230,10 @@ static status ask_all(const struct knowledge *knowledge, const struct told *told
     char line[200];
     relation_id relation = 0;
     FILE *in = fopen(told->questions, "r");
+    struct inference_plans *plans =
+        inference_plans_open(knowledge->arena, knowledge->rules);
     status result =
-        in == NULL || fgets(line, sizeof line, in) == NULL ||
+        plans == NULL || in == NULL || fgets(line, sizeof line, in) == NULL ||
                 !find_relation(&(struct view){knowledge->base, knowledge->names},
                                told->asked, &relation)
             ? STATUS_INVALID
@@ -239,7 +242,7 @@ static status ask_all(const struct knowledge *knowledge, const struct told *told
         struct arena *arena = arena_open(allocator_standard(), 0);
         struct view view = {NULL, NULL};
         result = arena == NULL ? STATUS_NO_MEMORY
-                               : ask(knowledge, relation, line, arena, &view);
+                               : ask(knowledge, plans, relation, line, arena, &view);
         if (result == STATUS_OK && !give_rows(&view, told->relations, out)) {
             result = STATUS_INVALID;
         }
@@ -253,9 +256,16 @@ static status ask_all(const struct knowledge *knowledge, const struct told *told
 
 /* ---- all of it */
 
+static void measure(const struct store *store, struct store_size *out)
+{
+    for (relation_id r = 0; r < store_shape_count(store); r++) {
+        store_measure(store, r, out);
+    }
+}
+
 /* Times are kept: when it began, when all was read, when all was worked out. */
 static status run(const struct room *room, const struct told *told, FILE *out,
-                  double *times)
+                  double *times, struct store_size *size)
 {
     struct knowledge *knowledge = NULL;
     times[0] = processor_seconds();
@@ -269,6 +279,7 @@ static status run(const struct room *room, const struct told *told, FILE *out,
         TRY(ask_all(knowledge, told, out));
     }
     times[2] = processor_seconds();
+    measure(knowledge->base, size);
     const bool is_good = told->asked != NULL || (give_counts(&view, told->relations) &&
                                                  give_rows(&view, told->relations, out));
     return is_good ? STATUS_OK : STATUS_INVALID;
@@ -279,20 +290,26 @@ int main(int argc, char **argv)
     struct told told = {0};
     struct room room = room_open();
     double times[3] = {0.0};
+    struct store_size size = {0};
     if (argc < 2 || !read_command(argv, &told)) {
         fputs("bench_ours [--rows FILE] [--ask RELATION FILE] SOURCE… -- RELATION…\n",
               stderr);
         return FAILED;
     }
     FILE *out = told.rows == NULL ? NULL : fopen(told.rows, "w");
-    status result = told.rows != NULL && out == NULL ? STATUS_NOT_FOUND
-                                                     : run(&room, &told, out, times);
+    status result = told.rows != NULL && out == NULL
+                        ? STATUS_NOT_FOUND
+                        : run(&room, &told, out, times, &size);
     if (out != NULL && fclose(out) != 0) {
         result = STATUS_NOT_FOUND;
     }
     if (result == STATUS_OK) {
-        fprintf(stderr, "{\"load\": %.4f, \"evaluate\": %.4f}\n", times[1] - times[0],
-                times[2] - times[1]);
+        fprintf(stderr,
+                "{\"load\": %.4f, \"evaluate\": %.4f, \"held\": %" PRIu64
+                ", \"heads\": %" PRIu64 ", \"cells\": %" PRIu64 ", \"values\": %" PRIu64
+                ", \"keys\": %" PRIu64 ", \"indexes\": %" PRIu64 "}\n",
+                times[1] - times[0], times[2] - times[1], size.rows, size.heads,
+                size.cells, size.values, size.keys, size.indexes);
     } else {
         complain(&room);
         fprintf(stderr, "status %d\n", (int)result);

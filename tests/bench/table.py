@@ -19,6 +19,10 @@ RECORDED = {
     ("swap", "100000"): (1.6, None, 1.6), ("swap", "1000000"): (1.6, None, 1.2)}
 
 
+# What ours says of its store, in bytes by what they are for, and how many rows it holds.
+BYTES = ("held", "heads", "cells", "values", "keys", "indexes")
+
+
 def seconds(value):
     return "" if value is None else f"{value:.3f}" if value < 10 else f"{value:.1f}"
 
@@ -64,6 +68,23 @@ def summary(results):
     return "\n".join(out)
 
 
+def bytes_of_rows(results):
+    """One line a workload: what a row takes, and of the peak how much is not the store's."""
+    out = ["| workload | rows held | head with height | key cells | values | de-duplication | indexes | together |"
+           " peak ÷ leanest peer's |", "|---|---|---|---|---|---|---|---|---|"]
+    for result in results:
+        ours, _ = ours_and_fastest(result)
+        if ours is None or not ours.get("held"):
+            continue
+        parts = [ours[one] / ours["held"] for one in BYTES[1:]]
+        peers = [one["memory"] for one in result["engines"]
+                 if "sha256" in one and not one["engine"].startswith("whyfit")]
+        out.append(f"| {result['workload']} {result['size']} | {ours['held']} | " +
+                   " | ".join(f"{one:.1f}" for one in parts) + f" | {sum(parts):.1f} |"
+                   f" {ratio(ours['memory'] / min(peers)) if peers else ''} |")
+    return "\n".join(out)
+
+
 def is_same(result, made):
     ours, _ = ours_and_fastest(result)
     if made["engine"].startswith("whyfit,"):
@@ -94,7 +115,7 @@ def processor_name():
         return platform.machine()
 
 
-def write_readme(results):
+def write_readme(results, missing):
     with open(f"{HERE}/README.head.md", encoding="utf-8") as head:
         parts = [head.read().rstrip()]
     loads = [result[at] for result in results for at in ("load_before", "load_after")]
@@ -102,9 +123,14 @@ def write_readme(results):
                  f" shared with other work: the load average was between {min(loads):.1f} and {max(loads):.1f} while this"
                  " ran. Seconds are of processor time unless it says clock.")
     parts.append(summary(results))
+    if missing:
+        parts.append("Not measured that day: " + ", ".join(missing) + ".")
+    parts.append("## Bytes a row\n\nAs the store itself counts them, facts and conclusions together; the quantities"
+                 " that values point to, names and the texts of the files are not in it.")
+    parts.append(bytes_of_rows(results))
     for work in WORKLOADS:
         mine = [result for result in results if result["workload"] == work.name]
-        parts.append(f"## {work.name}\n\n{work.says}")
+        parts += [f"## {work.name}\n\n{work.says}"] if mine else []
         parts += [f"### {work.name} {result['size']}\n\n{details(result)}" for result in mine]
     with open(f"{HERE}/README.md", "w", encoding="utf-8") as out:
         out.write("\n\n".join(parts) + "\n")

@@ -15,7 +15,11 @@ import subprocess
 import sys
 
 # rule: why no worked case can tell whether it is there
-UNNOTICED = {}
+UNNOTICED = {
+    "gap-is-set-from-a-stock": "asked by lint alone: tests/golden/lint.session holds its finding",
+    "piece-is-held": "asked by lint alone: tests/golden/lint.session holds its finding",
+    "space-leads-somewhere": "asked by lint alone: tests/golden/lint.session holds its finding",
+}
 
 
 def read(path):
@@ -44,7 +48,9 @@ def is_noticed(program, root, rule, paths):
                           cwd=root, capture_output=True, text=True, check=False)
     if done.returncode in (0, 1):
         return done.returncode == 1
-    return (done.stdout + done.stderr).strip()
+    if "[values-conflict]" in done.stderr:  # what it kept apart then comes together
+        return True
+    return (done.stderr or done.stdout).strip().splitlines()[0]
 
 
 def main():

@@ -4,6 +4,7 @@
 
 #include <stdarg.h>
 #include <stdio.h>
+#include <string.h>
 
 void maker_line(struct program_lines *lines, const char *format, ...)
 {
@@ -64,6 +65,17 @@ const struct variable *maker_variable_add(struct maker *maker, enum sort sort)
 /* ---- formulas */
 
 const char *const maker_grades[] = {"low", "mid", "high", NULL};
+
+const char *const *maker_words(const struct maker *maker, const char *column)
+{
+    static const char *const tones[] = {"red", "blue", NULL};
+    static const char *const outcomes[] = {"holds", "fails", "unsure", "unknown", NULL};
+    static const char *const decided[] = {"holds", "fails", NULL};
+    return column != NULL && strcmp(column, "tone") == 0 ? tones
+           : column != NULL && strcmp(column, "outcome") == 0
+               ? (maker->is_exact ? decided : outcomes)
+               : maker_grades;
+}
 const char *const maker_names[] = {"p0", "p1", "q0", NULL}; /* all of the catalogue */
 
 const char *maker_limit(struct maker *maker)
@@ -123,7 +135,7 @@ static void length_filter(struct maker *maker, char *out, size_t room)
     if (word != NULL && dice_chance(&maker->dice, 25)) {
         (void)snprintf(out, room, "%s %s %s %s $%s = \"%s\"", left, sign, limit,
                        dice_chance(&maker->dice, 50) ? "and" : "or", word->name,
-                       maker_one_of(maker, maker_grades));
+                       maker_one_of(maker, maker_words(maker, word->column)));
         return;
     }
     (void)snprintf(out, room,
@@ -160,7 +172,7 @@ static void word_filter(struct maker *maker, char *out, size_t room)
         (void)snprintf(out, room, "$%s %s $%s", one->name, sign, two->name);
     } else {
         (void)snprintf(out, room, "$%s %s \"%s\"", one->name, sign,
-                       maker_one_of(maker, maker_grades));
+                       maker_one_of(maker, maker_words(maker, one->column)));
     }
 }
 

@@ -39,7 +39,8 @@ struct plan {
 struct variable {
     char name[8];
     enum sort sort;
-    bool is_reached; /* through rows, from the owner */
+    bool is_reached;    /* through rows, from the owner */
+    const char *column; /* that bound it first (static), or NULL */
 };
 
 enum {
@@ -71,6 +72,9 @@ bool sort_is_key(enum sort sort);
 /* A variable of a sort that is bound already, or NULL. */
 const struct variable *maker_variable(struct maker *maker, enum sort sort);
 const struct variable *maker_variable_add(struct maker *maker, enum sort sort);
+
+/* What a word of this column (NULL: any) may be compared with. */
+const char *const *maker_words(const struct maker *maker, const char *column);
 
 /* Words that several drawers use, up to NULL. */
 extern const char *const maker_grades[];

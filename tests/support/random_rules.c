@@ -21,9 +21,6 @@ static const char *constant_of(struct maker *maker, const struct plan_column *co
 {
     static const char *const numbers[] = {"1", "2", "3", NULL};
     static const char *const counts[] = {"0", "1", "2", NULL};
-    static const char *const tones[] = {"red", "blue", NULL};
-    static const char *const outcomes[] = {"holds", "fails", "unsure", "unknown", NULL};
-    static const char *const decided[] = {"holds", "fails", NULL};
     switch (column->sort) {
     case SORT_NAME:
         return maker_one_of(maker, maker_names);
@@ -32,15 +29,20 @@ static const char *constant_of(struct maker *maker, const struct plan_column *co
     case SORT_COUNT:
         return maker_one_of(maker, counts);
     case SORT_WORD:
-        return maker_one_of(maker, strcmp(column->name, "tone") == 0 ? tones
-                                   : strcmp(column->name, "outcome") == 0
-                                       ? (maker->is_exact ? decided : outcomes)
-                                       : maker_grades);
+        return maker_one_of(maker, maker_words(maker, column->name));
     case SORT_LENGTH:
     case SORT_RATIO:
         break;
     }
     return "";
+}
+
+/* A new variable that remembers the column it stands in. */
+static const char *variable_of(struct maker *maker, const struct plan_column *column)
+{
+    const char *name = maker_variable_add(maker, column->sort)->name;
+    maker->variables[maker->variable_count - 1].column = column->name;
+    return name;
 }
 
 /* The term of a key column, without $ or NULL to leave it out. */
@@ -76,7 +78,7 @@ static const char *value_term(struct maker *maker, const struct plan_column *col
     const bool is_measured = column->sort == SORT_LENGTH || column->sort == SORT_RATIO;
     *is_variable = is_measured || draw < (role == ROLE_DENIED ? 60 : 75);
     return draw < (is_measured ? 35 : 45) ? NULL
-           : *is_variable                 ? maker_variable_add(maker, column->sort)->name
+           : *is_variable                 ? variable_of(maker, column)
                                           : constant_of(maker, column);
 }
 

@@ -324,6 +324,61 @@ Test(formula, truth_has_four_answers_and_names_its_doubt)
     }
 }
 
+/* Exact numbers are worked out without forms, and must come out as forms have it, to the
+ * last bit. */
+Test(formula, exact_numbers_come_out_as_forms_do)
+{
+    static const char *const sides[] = {
+        "0 mm",        "1 mm",         "-1 mm",
+        "0.1 mm",      "0.3 mm",       "(0.1 mm + 0.2 mm)",
+        "0.000001 mm", "12.7 mm",      "-12.7 mm",
+        "1 in",        "0.00000025 mm"};
+    static const char *const orders[] = {"<=", ">=", "<", ">", "=", "!="};
+    const size_t count = sizeof sides / sizeof *sides;
+    for (size_t i = 0; i < count * count; i++) {
+        struct bench *bench = bench_open();
+        struct arena *arena = bench->room.arena;
+        const char *const x = sides[i / count];
+        const char *const y = sides[i % count];
+        const struct form *a = bench_run(bench, x).quantity;
+        const struct form *b = bench_run(bench, y).quantity;
+        const struct form *apart = form_subtract(arena, a, b);
+        const struct form *size = form_abs(arena, apart);
+        const struct {
+            const char *before;
+            const char *between;
+            const char *after;
+            const struct form *as;
+        } rows[] = {{"", " + ", "", form_add(arena, a, b)},
+                    {"", " - ", "", apart},
+                    {"-(", " + ", ")", form_scale(arena, form_add(arena, a, b), -1.0)},
+                    {"min(", ", ", ")", form_min(arena, a, b)},
+                    {"max(", ", ", ")", form_max(arena, a, b)},
+                    {"|", " - ", "|", size}};
+        for (size_t r = 0; r < sizeof rows / sizeof *rows; r++) {
+            const char *const said = text_format(arena, "%s%s%s%s%s", rows[r].before, x,
+                                                 rows[r].between, y, rows[r].after)
+                                         .at;
+            const struct form *got = bench_run(bench, said).quantity;
+            cr_expect_eq(got->nominal, rows[r].as->nominal, "%s", said);
+            cr_expect_eq(got->least, rows[r].as->least, "%s", said);
+            cr_expect_eq(got->greatest, rows[r].as->greatest, "%s", said);
+            cr_expect_eq(signbit(got->nominal), signbit(rows[r].as->nominal), "%s", said);
+            cr_expect(form_is_exact(got), "%s", said);
+        }
+        const bool at_most = form_outcome(form_subtract(arena, b, a)) == OUTCOME_HOLDS;
+        const bool at_least = form_outcome(apart) == OUTCOME_HOLDS;
+        const bool equal = form_outcome(form_scale(arena, size, -1.0)) == OUTCOME_HOLDS;
+        const bool answers[] = {at_most, at_least, !at_least, !at_most, equal, !equal};
+        for (size_t r = 0; r < sizeof orders / sizeof *orders; r++) {
+            const char *const said = text_format(arena, "%s %s %s", x, orders[r], y).at;
+            cr_expect_eq(bench_run(bench, said).truth, answers[r] ? TRUTH_YES : TRUTH_NO,
+                         "%s", said);
+        }
+        bench_close(bench);
+    }
+}
+
 /* a < b is never anything but the denial of a >= b, whatever straddles. */
 Test(formula, strict_is_the_denial_of_not_strict)
 {

@@ -108,6 +108,54 @@ Test(inference_layers, a_question_costs_what_is_new)
     cr_expect_eq(read[0], read[1]);
 }
 
+/* A join reads the rows that match and no others, by cells alone or with all that rules
+ * can say: what else the relation holds adds one premise a row that a rule starts from.
+ */
+Test(inference_layers, a_join_never_reads_what_does_not_match)
+{
+    static const char *const rules[] = {
+        "rule: two, given: [twin: {item: $a, to: $b}, twin: {item: $b, to: $c}],"
+        " conclude: [chain: {item: $a, to: $c}]\n",
+        "rule: two, given: [twin: {item: $a, to: $b}, twin: {item: $b, to: $c}],"
+        " where: $a != $c, conclude: [chain: {item: $a, to: $c}]\n"};
+    enum {
+        FEW = 3,
+        MANY = 300
+    };
+    for (size_t r = 0; r < 2; r++) {
+        uint64_t tried[2];
+        uint64_t read[2];
+        for (size_t s = 0; s < 2; s++) {
+            struct world world = world_open(rules[r], "  []\n");
+            struct rule_bench *bench = &world.bench;
+            text parts =
+                TEXT("parts:\n"
+                     "  - {part: one, kind: block, source: s, twins: {two: {}}}\n"
+                     "  - {part: two, kind: block, source: s, twins: {six: {}}}\n");
+            for (unsigned i = 0; i < (s == 0 ? FEW : MANY); i++) {
+                parts = text_format(bench->room.arena,
+                                    "%.*s  - {part: p%u, kind: block, source: s, twins:"
+                                    " {q%u: {}}}\n",
+                                    TEXT_ARG(parts), i, i);
+            }
+            cr_assert_eq(rule_bench_parts(bench, parts, bench->names, world.store),
+                         STATUS_OK);
+            const uint64_t before = store_rows_read(world.store);
+            const struct inference_options options = {.names = bench->names};
+            struct inference_counts counts = {0};
+            cr_assert_eq(inference_run(bench->rules, world.store, bench->room.arena,
+                                       &options, bench->room.diagnostics, &counts, NULL),
+                         STATUS_OK);
+            cr_expect_eq(counts.rows_added, 1);
+            tried[s] = counts.premises_tried;
+            read[s] = store_rows_read(world.store) - before;
+            world_close(&world);
+        }
+        cr_expect_eq(read[0], read[1]);
+        cr_expect_eq(tried[1] - tried[0], MANY - FEW);
+    }
+}
+
 /* ---- what the reader refuses, so that a question can change nothing of the catalogue */
 
 /* Each thing a rule concludes must be what all its conditions hang from. */
