@@ -8,9 +8,11 @@
  *
  * What is open changes while it is read: it gains doubts and may lose a value. So that
  * the order of rows and rules cannot show in what is read, the open pass of a recursive
- * group goes in rounds: what a round concludes waits until all of it is concluded. Then
- * what may be missing is noted (lacks.c); that takes the values from open rows, and where
- * the group reads those, its rounds go on.
+ * group goes in rounds: what a round concludes waits until all of it is concluded. So
+ * does the sure pass where sure derivations could disagree: it ends with the first round
+ * in which any do, before something follows from one of their values. Then what may be
+ * missing is noted (lacks.c); that takes the values from open rows, and where the group
+ * reads those, its rounds go on.
  */
 #include "array.h"
 #include "match_keys.h"
@@ -51,6 +53,7 @@ struct engine {
     struct rule_work *work; /* one a rule */
     uint64_t steps_before;  /* the search that is under way */
     bool only_sure;
+    bool waits; /* what a round concludes waits for its end */
     const struct rule_group *group;
     const struct row *conflicting; /* NULL: sure derivations agree so far */
     ARRAY_OF(struct member) members;
@@ -294,9 +297,8 @@ static bool add_row(struct engine *engine, struct match *match, relation_id rela
                             .key = key,
                             .values = values,
                             .more = match->is_open ? &more : NULL};
-    return engine->group->is_recursive && !engine->only_sure
-               ? make_wait(engine, match->rule, &row)
-               : land_row(engine, match->rule, &row);
+    return engine->waits ? make_wait(engine, match->rule, &row)
+                         : land_row(engine, match->rule, &row);
 }
 
 static bool conclude(struct match *match)
@@ -395,7 +397,8 @@ static bool match_rows(struct engine *engine, const struct rule *rule, uint32_t 
 {
     const relation_id relation = rule->given[driver].relation;
     struct match *match = from < end ? ready(engine, rule, driver) : NULL;
-    if (match != NULL && engine->only_sure && work_of(engine, rule)->is_of_keys) {
+    if (match != NULL && engine->only_sure && !engine->waits &&
+        work_of(engine, rule)->is_of_keys) {
         return is_done_well(engine, rule,
                             match_keys(match, match->plan, from, end, conclude_key));
     }
@@ -506,12 +509,24 @@ static bool run_round(struct engine *engine)
 /* Until nothing is new; only a recursive group has rounds. */
 static bool run_rounds(struct engine *engine)
 {
-    while (land_waiting(engine) && engine->group->is_recursive && begin_round(engine)) {
+    while (land_waiting(engine) && engine->group->is_recursive &&
+           engine->conflicting == NULL && begin_round(engine)) {
         if (!run_round(engine)) {
             return false;
         }
     }
     return engine->result == STATUS_OK;
+}
+
+/* Whether sure derivations could disagree. */
+static bool has_values(const struct engine *engine)
+{
+    for (uint32_t i = 0; i < engine->members.count; i++) {
+        if (store_shape(engine->store, engine->members.at[i].relation)->value_count > 0) {
+            return true;
+        }
+    }
+    return false;
 }
 
 static bool run_pass(struct engine *engine, bool only_sure)
@@ -522,6 +537,7 @@ static bool run_pass(struct engine *engine, bool only_sure)
     if (!find_members(engine)) {
         return false;
     }
+    engine->waits = engine->group->is_recursive && (!only_sure || has_values(engine));
     for (uint32_t i = 0; i < engine->group->count; i++) {
         const struct rule *rule = &engine->rules->rules[engine->group->rules[i]];
         if (!is_done_at_load(engine, rule) && !start_rule(engine, rule)) {
