@@ -8,9 +8,11 @@
  *
  * What is open changes while it is read: it gains doubts and may lose a value. So that
  * the order of rows and rules cannot show in what is read, the open pass of a recursive
- * group goes in rounds: what a round concludes waits until all of it is concluded. Then
- * what may be missing is noted (lacks.c); that takes the values from open rows, and where
- * the group reads those, its rounds go on.
+ * group goes in rounds: what a round concludes waits until all of it is concluded. So
+ * does the sure pass where sure derivations could disagree: it ends with the first round
+ * in which any do, before something follows from one of their values. Then what may be
+ * missing is noted (lacks.c); that takes the values from open rows, and where the group
+ * reads those, its rounds go on.
  */
 #include "array.h"
 #include "match_keys.h"
@@ -61,6 +63,7 @@ struct engine {
     struct rule_work *work; /* one a rule */
     uint64_t steps_before;  /* the search that is under way */
     bool only_sure;
+    bool waits; /* what a round concludes waits for its end */
     const struct rule_group *group;
     const struct row *conflicting; /* NULL: sure derivations agree so far */
     ARRAY_OF(struct member) members;
@@ -304,9 +307,8 @@ static bool add_row(struct engine *engine, struct match *match, relation_id rela
                             .key = key,
                             .values = values,
                             .more = match->is_open ? &more : NULL};
-    return engine->group->is_recursive && !engine->only_sure
-               ? make_wait(engine, match->rule, &row)
-               : land_row(engine, match->rule, &row);
+    return engine->waits ? make_wait(engine, match->rule, &row)
+                         : land_row(engine, match->rule, &row);
 }
 
 static bool conclude(struct match *match)
@@ -347,11 +349,16 @@ static bool conclude_key(struct match *match, const name_id *key, uint32_t heigh
     return land_row(match->context, match->rule, &row);
 }
 
+static struct rule_plans *plans_of(const struct engine *engine, const struct rule *rule)
+{
+    return &engine->plans->of[rule - engine->rules->rules];
+}
+
 /* NULL: out of memory. */
 static const struct plan *plan_of(struct engine *engine, const struct rule *rule,
                                   uint32_t driver)
 {
-    struct rule_plans *plans = &engine->plans->of[number_of(engine, rule)];
+    struct rule_plans *plans = plans_of(engine, rule);
     if (plans->from[driver] == NULL) {
         struct plan *made = ARENA_NEW(engine->plans->arena, struct plan);
         if (made == NULL) {
@@ -408,7 +415,7 @@ static bool match_rows(struct engine *engine, const struct rule *rule, uint32_t 
         return engine->result == STATUS_OK;
     }
     const bool is_of_keys =
-        engine->only_sure && engine->plans->of[number_of(engine, rule)].is_of_keys;
+        engine->only_sure && !engine->waits && plans_of(engine, rule)->is_of_keys;
     return is_done_well(engine, rule,
                         is_of_keys
                             ? match_keys(match, match->plan, from, end, conclude_key)
@@ -447,7 +454,7 @@ static bool start_rule(struct engine *engine, const struct rule *rule)
     const struct member *member = member_of(engine, relation);
     const uint32_t end =
         member != NULL ? member->next : store_count(engine->store, relation);
-    if (!engine->only_sure && !engine->met_open[number_of(engine, rule)]) {
+    if (!engine->only_sure && !work_of(engine, rule)->met_open) {
         return true;
     }
     return match_rows(engine, rule, driver, store_own_from(engine->store, relation), end);
@@ -514,12 +521,24 @@ static bool run_round(struct engine *engine)
 /* Until nothing is new; only a recursive group has rounds. */
 static bool run_rounds(struct engine *engine)
 {
-    while (land_waiting(engine) && engine->group->is_recursive && begin_round(engine)) {
+    while (land_waiting(engine) && engine->group->is_recursive &&
+           engine->conflicting == NULL && begin_round(engine)) {
         if (!run_round(engine)) {
             return false;
         }
     }
     return engine->result == STATUS_OK;
+}
+
+/* Whether sure derivations could disagree. */
+static bool has_values(const struct engine *engine)
+{
+    for (uint32_t i = 0; i < engine->members.count; i++) {
+        if (store_shape(engine->store, engine->members.at[i].relation)->value_count > 0) {
+            return true;
+        }
+    }
+    return false;
 }
 
 static bool run_pass(struct engine *engine, bool only_sure)
@@ -530,6 +549,7 @@ static bool run_pass(struct engine *engine, bool only_sure)
     if (!find_members(engine)) {
         return false;
     }
+    engine->waits = engine->group->is_recursive && (!only_sure || has_values(engine));
     for (uint32_t i = 0; i < engine->group->count; i++) {
         const struct rule *rule = &engine->rules->rules[engine->group->rules[i]];
         if (!is_done_at_load(engine, rule) && !start_rule(engine, rule)) {
@@ -596,18 +616,18 @@ status inference_run(const struct rule_base *rules, struct store *store,
                      struct diagnostics *diagnostics, struct inference_counts *counts,
                      struct inference_conflict *conflict)
 {
-    struct engine engine = {.rules = rules,
-                            .store = store,
-                            .arena = arena,
-                            .options = options,
-                            .diagnostics = diagnostics,
-                            .counts = counts,
-                            .conflict = conflict,
-                            .match = ARENA_NEW(arena, struct match),
-                            .plans = options->plans != NULL
-                                         ? options->plans
-                                         : inference_plans_open(arena, rules),
-                            .met_open = ARENA_MANY(arena, rules->rule_count, bool)};
+    struct engine engine = {
+        .rules = rules,
+        .store = store,
+        .arena = arena,
+        .options = options,
+        .diagnostics = diagnostics,
+        .counts = counts,
+        .conflict = conflict,
+        .match = ARENA_NEW(arena, struct match),
+        .plans =
+            options->plans != NULL ? options->plans : inference_plans_open(arena, rules),
+        .work = ARENA_MANY(arena, rules->rule_count, struct rule_work)};
     TRY(arena_status(arena));
     engine.match->rules = rules;
     engine.match->store = store;
