@@ -111,6 +111,58 @@ WHYFIT_API whyfit_status whyfit_load(const whyfit_source *sources, size_t source
                                      whyfit_problems **problems);
 WHYFIT_API void whyfit_knowledge_free(whyfit_knowledge *knowledge);
 
+/* ---- prepared bases */
+
+/* Loads files and folders and writes the knowledge, with all that follows from it, to
+ * `file`, to be loaded again without reading text. Written beside and renamed; a file of
+ * that name that is no prepared base is left alone. WHYFIT_INVALID, with problems: the
+ * sources are at fault, or the file cannot be written. One at a time in a process, beside
+ * no prepared knowledge that is loaded. options may be NULL. */
+WHYFIT_API whyfit_status whyfit_prepare(const whyfit_source *sources, size_t source_count,
+                                        const char *file,
+                                        const whyfit_load_options *options,
+                                        whyfit_problems **problems);
+
+typedef struct whyfit_prepared_options {
+    size_t size;
+    const whyfit_allocator *allocator; /* NULL: the C library's; kept */
+    size_t memory_limit; /* bytes that text may take, when it is read; 0: none */
+    /* What the knowledge is of. None: whatever the file was prepared from. */
+    const whyfit_source *sources;
+    size_t source_count;
+    /* Leave what lies in the file there until it is touched, where the kernel can do
+     * that. Touching it is then a SIGBUS, whose handler calls whyfit_prepared_bring; only
+     * for a program that owns its signals. A system call that reads it fails instead
+     * (EFAULT). */
+    bool on_touch;
+} whyfit_prepared_options;
+#define WHYFIT_PREPARED_OPTIONS                                                          \
+    {                                                                                    \
+        sizeof(whyfit_prepared_options), NULL, 0, NULL, 0, false                         \
+    }
+
+/* Loads what whyfit_prepare wrote. A file that is not as it was written, that another
+ * program or build wrote, that is of other sources, or any of whose sources has changed,
+ * gone or been added is never used: *problems says why, and the sources are read as text
+ * (when the file cannot say which, and options do not, that is WHYFIT_INVALID). So on
+ * WHYFIT_OK *knowledge is owned, and *problems too where it is not NULL. options may be
+ * NULL. */
+WHYFIT_API whyfit_status whyfit_load_prepared(const char *file,
+                                              const whyfit_prepared_options *options,
+                                              whyfit_knowledge **knowledge,
+                                              whyfit_problems **problems);
+
+typedef enum whyfit_brought {
+    WHYFIT_BROUGHT,       /* it is there now, and is what was written */
+    WHYFIT_NOT_BROUGHT,   /* it is nothing of a prepared base */
+    WHYFIT_BROUGHT_DAMAGE /* it is damaged, or can no longer be read: nothing may go on */
+} whyfit_brought;
+
+/* Brings what was touched (on_touch). May be called in the handler of a SIGBUS whose code
+ * is BUS_ADRERR, on any thread. */
+WHYFIT_API whyfit_brought whyfit_prepared_bring(const whyfit_knowledge *knowledge,
+                                                const void *address);
+
 /* ---- asking */
 
 typedef struct whyfit_ask_options {
@@ -278,7 +330,7 @@ WHYFIT_API whyfit_status whyfit_fit(const whyfit_knowledge *knowledge, const cha
                                     whyfit_format format, whyfit_sink *sink,
                                     void *context, whyfit_problems **problems);
 /* What a word names: a part, unit, kind, rule, relation or function, or a maker's number;
- * `kinds`, `units`, `rules` and `functions` list those. */
+ * `kinds`, `units`, `rules`, `functions` and `gauges` list those. */
 WHYFIT_API whyfit_status whyfit_show(const whyfit_knowledge *knowledge, const char *word,
                                      whyfit_format format, whyfit_sink *sink,
                                      void *context, whyfit_problems **problems);
@@ -337,6 +389,8 @@ WHYFIT_API const char *whyfit_nearest(const char *misspelt, const char *const *w
 /* ---- problems */
 
 WHYFIT_API size_t whyfit_problems_count(const whyfit_problems *problems);
+/* What is wrong, in one line that ends with its code; NULL past the last. */
+WHYFIT_API const char *whyfit_problems_message(const whyfit_problems *problems, size_t i);
 /* file:line:column: error: …, with the line, what was expected and the nearest word; or
  * one JSON object {"error": […]}. */
 WHYFIT_API whyfit_status whyfit_problems_write(const whyfit_problems *problems,

@@ -2,6 +2,8 @@
 /* Looks a word up in all that was loaded, and lists what is known of it. */
 #include "show_private.h"
 
+#include <math.h>
+
 void say(struct gatherer *gatherer, text label, text what)
 {
     const struct shown_line line = {label, what};
@@ -87,10 +89,15 @@ static text show_part(struct gatherer *gatherer, const struct part *part)
     say(gatherer, TEXT("title"), part->title);
     say(gatherer, TEXT("source"), part->source);
     say(gatherer, TEXT("number"), part->number);
+    for (uint32_t i = 0; part->other_numbers != NULL && i < part->other_numbers->count;
+         i++) {
+        say(gatherer, TEXT("also sold as"), part->other_numbers->items[i]->word);
+    }
     say(gatherer, TEXT("tolerance"), part->general_tolerance);
     say(gatherer, TEXT("stated at"), place_text(gatherer, part->where));
-    if (store_rows_of(gatherer->knowledge->base, part->name, &rows, &count) ==
-        STATUS_OK) {
+    /* a layer, since scanning notes things in its store, and the base is frozen */
+    struct store *layer = store_open(gatherer->arena, NULL, 0, gatherer->knowledge->base);
+    if (layer != NULL && store_rows_of(layer, part->name, &rows, &count) == STATUS_OK) {
         for (uint32_t i = 0; i < count; i++) {
             if (rows[i]->origin == ORIGIN_FACT) {
                 say_row(gatherer, rows[i]);
@@ -241,7 +248,7 @@ static text show_number(struct gatherer *gatherer, text number)
     uint32_t count = 0;
     for (uint32_t i = 0; number.length > 0 && i < gatherer->knowledge->part_count; i++) {
         const struct part *part = &gatherer->knowledge->parts[i];
-        if (part->like == NAME_NONE && text_equal(part->number, number)) {
+        if (part->like == NAME_NONE && part_bears(part, number)) {
             found = part;
             count++;
             say_part(gatherer, part);
@@ -295,8 +302,40 @@ static text show_rules(struct gatherer *gatherer)
     return TEXT("rules");
 }
 
-/* `kinds`, `units`, `rules` and `functions`; empty: none of them. */
-static const char *const lists[] = {"kinds", "units", "rules", "functions"};
+/* "0 mm to 600 mm, read to 10 um, within 30 um (k = 2); for outside step" */
+static text gauge_text(struct arena *arena, const struct gauge *gauge)
+{
+    text all = {"", 0};
+    if (!isnan(gauge->least)) {
+        all = text_format(
+            arena, "%.*s to %.*s, ",
+            TEXT_ARG(magnitude_write(arena, DIMENSION_LENGTH, gauge->least, -1)),
+            TEXT_ARG(magnitude_write(arena, DIMENSION_LENGTH, gauge->greatest, -1)));
+    }
+    if (!isnan(gauge->resolution)) {
+        all = text_format(
+            arena, "%.*sread to %.*s, ", TEXT_ARG(all),
+            TEXT_ARG(magnitude_write(arena, DIMENSION_LENGTH, gauge->resolution, -1)));
+    }
+    return text_format(
+        arena, "%.*s: %.*swithin %.*s (k = 2)%s%.*s", TEXT_ARG(gauge->title),
+        TEXT_ARG(all),
+        TEXT_ARG(magnitude_write(arena, DIMENSION_LENGTH, gauge->figure, -1)),
+        gauge->reach.length > 0 ? "; for " : "", TEXT_ARG(gauge->reach));
+}
+
+static text show_gauges(struct gatherer *gatherer)
+{
+    const struct tables *tables = &gatherer->knowledge->tables;
+    for (uint32_t i = 0; i < tables->gauge_count; i++) {
+        say(gatherer, tables->gauges[i].name,
+            gauge_text(gatherer->arena, &tables->gauges[i]));
+    }
+    return TEXT("gauges");
+}
+
+/* What lists there are; show_list is empty for any other word. */
+static const char *const lists[] = {"kinds", "units", "rules", "functions", "gauges"};
 
 static text show_list(struct gatherer *gatherer, text word, struct shown *out)
 {
@@ -304,10 +343,11 @@ static text show_list(struct gatherer *gatherer, text word, struct shown *out)
         out->functions = &gatherer->knowledge->functions;
         return show_functions(gatherer);
     }
-    return text_is(word, "kinds")   ? show_kinds(gatherer)
-           : text_is(word, "units") ? show_units(gatherer)
-           : text_is(word, "rules") ? show_rules(gatherer)
-                                    : (text){"", 0};
+    return text_is(word, "kinds")    ? show_kinds(gatherer)
+           : text_is(word, "units")  ? show_units(gatherer)
+           : text_is(word, "rules")  ? show_rules(gatherer)
+           : text_is(word, "gauges") ? show_gauges(gatherer)
+                                     : (text){"", 0};
 }
 
 static status show_fault(const struct knowledge *knowledge, text word, span where,
@@ -327,7 +367,12 @@ static status show_fault(const struct knowledge *knowledge, text word, span wher
         nearest_offer(&near, text_of(lists[i]));
     }
     for (uint32_t i = 0; i < knowledge->part_count; i++) {
-        nearest_offer(&near, knowledge->parts[i].number);
+        const struct part *part = &knowledge->parts[i];
+        nearest_offer(&near, part->number);
+        for (uint32_t k = 0;
+             part->other_numbers != NULL && k < part->other_numbers->count; k++) {
+            nearest_offer(&near, part->other_numbers->items[k]->word);
+        }
     }
     for (uint32_t i = 0; i < knowledge->functions.count; i++) {
         nearest_offer(&near, text_of(knowledge->functions.entries[i]->name));
@@ -337,7 +382,8 @@ static status show_fault(const struct knowledge *knowledge, text word, span wher
                            "nothing is called \"%.*s\"", TEXT_ARG(word));
     report->expected =
         TEXT("the name of a part, unit, kind, rule, relation or function, a "
-             "maker's number, or `kinds`, `units`, `rules` or `functions` for a list");
+             "maker's number, or `kinds`, `units`, `rules`, `functions` or `gauges` for "
+             "a list");
     report->nearest = near.best;
     return STATUS_INVALID;
 }

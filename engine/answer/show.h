@@ -18,8 +18,8 @@ struct shown {
 };
 
 /* A part, unit, kind, rule, relation, function or maker's number, or the word of a list
- * (`kinds`, `units`, `rules`, `functions`); reported with the nearest when it is
- * none. */
+ * (`kinds`, `units`, `rules`, `functions`, `gauges`); reported with the nearest when it
+ * is none. */
 MUST_USE status show_word(struct arena *arena, const struct knowledge *knowledge,
                           text word, span where, struct diagnostics *diagnostics,
                           struct shown *out);

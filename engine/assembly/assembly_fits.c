@@ -3,22 +3,9 @@
  * Fits across the axis: which diameters meet and over what length, what a piece must pass
  * over on the way to its place, and which stretch of another piece a seal touches.
  */
-#include "assembly_private.h"
+#include "assembly_fits.h"
 
 #include <math.h>
-
-/* The two sides of one asked fit. `outer` has the bore, `inner` the outside. */
-struct fit_sides {
-    const struct row *asked;
-    name_id unit;
-    name_id left;
-    name_id right;
-    const struct row *left_feature; /* run or band */
-    const struct row *right_run; /* NULL when a whole piece was named and none overlaps */
-    const struct row *left_laid;
-    const struct row *right_laid;
-    bool left_is_bore; /* `on`: the left is the outer one */
-};
 
 static bool is_kind(const struct assembly *assembly, const struct row *run,
                     const char *kind)
@@ -33,10 +20,8 @@ static bool has_teeth(const struct assembly *assembly, const struct row *run)
     return is_kind(assembly, run, "spline") || is_kind(assembly, run, "thread");
 }
 
-/* The diameter a run leaves free (in a bore) or takes up (outside); NULL when not
- * described. */
-static const struct form *clear_diameter(const struct assembly *assembly,
-                                         const struct row *run, bool is_bore)
+const struct form *clear_diameter(const struct assembly *assembly, const struct row *run,
+                                  bool is_bore)
 {
     const struct form *plain = column_form(assembly, run, "diameter");
     const struct form *crest = column_form(assembly, run, is_bore ? "minor" : "major");
@@ -44,13 +29,12 @@ static const struct form *clear_diameter(const struct assembly *assembly,
     return has_teeth(assembly, run) && is_described ? crest : plain;
 }
 
-static bool is_in_bore(const struct assembly *assembly, const struct row *run)
+bool is_in_bore(const struct assembly *assembly, const struct row *run)
 {
     return column_is(assembly, run, "in", "bore");
 }
 
-/* Runs that only dip into the surface they lie on, and so are in nobody's way. */
-static bool is_dip(const struct assembly *assembly, const struct row *run)
+bool is_dip(const struct assembly *assembly, const struct row *run)
 {
     return column_word(assembly, run, "on") != NAME_NONE ||
            is_kind(assembly, run, "groove") || is_kind(assembly, run, "keyway") ||
@@ -133,7 +117,7 @@ static bool find_sides(const struct assembly *assembly, name_id unit,
 
 /* ---- fit */
 
-static const char *kind_word(const struct assembly *assembly, const struct row *run)
+const char *kind_word(const struct assembly *assembly, const struct row *run)
 {
     const name_id kind = column_word(assembly, run, "kind");
     return kind == NAME_NONE ? "" : assembly_text(assembly, kind).at;
@@ -340,10 +324,7 @@ static bool lies_on(const struct row *laid, const struct row *other)
     return false;
 }
 
-/* From which side the left piece came over the right one: 1 outboard, -1 inboard. A
- * contact between the two says it; where each lies on something else, nobody pushes a
- * piece the narrow way. */
-static int side_of(const struct assembly *assembly, const struct fit_sides *sides)
+int side_by_contact(const struct assembly *assembly, const struct fit_sides *sides)
 {
     const int own = way_in(assembly, sides->left_laid);
     const int others = way_in(assembly, sides->right_laid);
@@ -351,8 +332,16 @@ static int side_of(const struct assembly *assembly, const struct fit_sides *side
         return others; /* the other was pushed into this one: seen from here it is the
                           reverse */
     }
-    if (own != 0 && lies_on(sides->left_laid, sides->right_laid)) {
-        return -own;
+    return own != 0 && lies_on(sides->left_laid, sides->right_laid) ? -own : 0;
+}
+
+/* From which side the left piece came over the right one: 1 outboard, -1 inboard. Where
+ * each lies on something else, nobody pushes a piece the narrow way. */
+static int side_of(const struct assembly *assembly, const struct fit_sides *sides)
+{
+    const int told = side_by_contact(assembly, sides);
+    if (told != 0) {
+        return told;
     }
     return least_room(assembly, sides, 1) >= least_room(assembly, sides, -1) ? 1 : -1;
 }
@@ -409,7 +398,8 @@ static status add_sides(struct assembly *assembly, const struct fit_sides *sides
 {
     TRY(add_touch(assembly, sides->unit, sides->left, sides->right, sides->asked));
     if (sides->left_feature->relation == assembly->seal_band) {
-        return add_band(assembly, sides);
+        TRY(add_band(assembly, sides));
+        return add_sweeps(assembly, sides);
     }
     if (sides->right_run == NULL) {
         return STATUS_OK;

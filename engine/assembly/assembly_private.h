@@ -27,6 +27,7 @@
     RELATION(fit, "fit")                                                                 \
     RELATION(pass, "pass")                                                               \
     RELATION(band, "band")                                                               \
+    RELATION(sweep, "sweep")                                                             \
     RELATION(laid_on, "laid-on")                                                         \
     RELATION(touch, "touch")
 

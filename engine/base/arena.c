@@ -67,6 +67,11 @@ struct arena *arena_open(struct allocator from, size_t limit)
     return arena;
 }
 
+struct arena *arena_open_beside(const struct arena *arena)
+{
+    return arena_open(arena->from, 0);
+}
+
 void arena_close(struct arena *arena)
 {
     if (arena == NULL) {
@@ -227,6 +232,20 @@ void *arena_copy(struct arena *arena, const void *from, size_t size)
         memcpy(copy, from, size);
     }
     return copy;
+}
+
+struct allocator arena_seal(struct arena *arena)
+{
+    const struct allocator from = arena->from;
+    arena->from = (struct allocator){NULL, NULL};
+    arena->status = STATUS_LIMIT;
+    return from;
+}
+
+void arena_unseal(struct arena *arena, struct allocator from)
+{
+    arena->from = from;
+    arena->status = STATUS_OK;
 }
 
 status arena_status(const struct arena *arena)

@@ -30,6 +30,8 @@ struct allocator allocator_standard(void);
 /* An empty arena that may grow to `limit` bytes (0: no limit of its own). NULL: out of
  * memory. Owned: release with arena_close. */
 MUST_USE struct arena *arena_open(struct allocator from, size_t limit);
+/* Another one from the same allocator, for what is needed only meanwhile. */
+MUST_USE struct arena *arena_open_beside(const struct arena *arena);
 void arena_close(struct arena *arena);
 
 /* `size` zeroed bytes, aligned for any type; NULL once the arena has failed. Borrowed
@@ -53,6 +55,11 @@ MUST_USE void *arena_grow(struct arena *arena, void *old, size_t old_size,
                           size_t new_size);
 /* Gives a block back that is large and not needed any more; a small one stays. */
 void arena_drop(struct arena *arena, void *old, size_t size);
+
+/* Takes the allocator out, so that nothing in the arena points at it, and no memory is
+ * given until it is put back. The arena must not have failed. */
+MUST_USE struct allocator arena_seal(struct arena *arena);
+void arena_unseal(struct arena *arena, struct allocator from);
 
 /* STATUS_OK, STATUS_NO_MEMORY or STATUS_LIMIT, whichever was hit first. */
 status arena_status(const struct arena *arena);

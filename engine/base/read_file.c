@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Whole files and listings of folders; the only place that reads the file system. */
+#define _DEFAULT_SOURCE /* the type of an entry */
 #include "read_file.h"
 
 #include "array.h"
@@ -12,7 +13,29 @@
 #include <string.h>
 #include <sys/stat.h>
 
-status file_read(struct arena *arena, const char *path, size_t limit, text *out)
+static struct file_stamp stamp_from(const struct stat *about)
+{
+    const int64_t second = 1000000000;
+    return (struct file_stamp){
+        .device = (uint64_t)about->st_dev,
+        .inode = (uint64_t)about->st_ino,
+        .size = (uint64_t)about->st_size,
+        .written = (int64_t)about->st_mtim.tv_sec * second + about->st_mtim.tv_nsec,
+        .changed = (int64_t)about->st_ctim.tv_sec * second + about->st_ctim.tv_nsec};
+}
+
+status file_stamp_of(const char *path, struct file_stamp *out)
+{
+    struct stat about;
+    if (stat(path, &about) != 0) {
+        return STATUS_IO;
+    }
+    *out = stamp_from(&about);
+    return STATUS_OK;
+}
+
+status file_read(struct arena *arena, const char *path, size_t limit, text *out,
+                 struct file_stamp *stamp)
 {
     struct stat about;
     FILE *file = fopen(path, "rb");
@@ -30,6 +53,9 @@ status file_read(struct arena *arena, const char *path, size_t limit, text *out)
             result = arena_status(arena);
         } else if (fread(bytes, 1, size, file) == size) {
             *out = (text){bytes, size};
+            if (stamp != NULL) {
+                *stamp = stamp_from(&about);
+            }
             result = STATUS_OK;
         }
     }
@@ -53,21 +79,39 @@ static bool ends_as_wanted(const struct listing *listing, text path)
     return is_wanted;
 }
 
-static status list_entry(struct listing *listing, text folder, const char *name)
+/* What an entry is: its type as the folder says it, where it does; of a link that of the
+ * file it leads to. */
+static unsigned char type_of(const struct dirent *entry, const char *path)
 {
     struct stat about;
-    const text path = text_format(listing->arena, "%.*s/%s", TEXT_ARG(folder), name);
-    TRY(arena_status(listing->arena));
-    if (name[0] == '.' || lstat(path.at, &about) != 0) {
+    if (entry->d_type == DT_REG || entry->d_type == DT_DIR) {
+        return entry->d_type;
+    }
+    if (lstat(path, &about) != 0) {
+        return DT_UNKNOWN;
+    }
+    const bool is_link = S_ISLNK(about.st_mode);
+    if (is_link && stat(path, &about) != 0) {
+        return DT_UNKNOWN;
+    }
+    return S_ISREG(about.st_mode)               ? DT_REG
+           : S_ISDIR(about.st_mode) && !is_link ? DT_DIR
+                                                : DT_UNKNOWN;
+}
+
+static status list_entry(struct listing *listing, text folder, const struct dirent *entry)
+{
+    const text parts[] = {folder, TEXT("/"), text_of(entry->d_name)};
+    bool is_kept = true;
+    if (entry->d_name[0] == '.') {
         return STATUS_OK;
     }
-    const bool is_linked_file =
-        S_ISLNK(about.st_mode) && stat(path.at, &about) == 0 && S_ISREG(about.st_mode);
-    bool is_kept = true;
-    if (S_ISDIR(about.st_mode)) {
+    const text path = text_join(listing->arena, parts, 3);
+    TRY(arena_status(listing->arena));
+    const unsigned char type = type_of(entry, path.at);
+    if (type == DT_DIR) {
         is_kept = ARRAY_PUSH(listing->arena, &listing->folders, path);
-    } else if ((S_ISREG(about.st_mode) || is_linked_file) &&
-               ends_as_wanted(listing, path)) {
+    } else if (type == DT_REG && ends_as_wanted(listing, path)) {
         is_kept = ARRAY_PUSH(listing->arena, &listing->paths, path);
     }
     return is_kept ? STATUS_OK : arena_status(listing->arena);
@@ -82,7 +126,7 @@ static status list_one(struct listing *listing, text folder)
     status result = STATUS_OK;
     for (const struct dirent *entry = readdir(open); entry != NULL && result == STATUS_OK;
          entry = readdir(open)) {
-        result = list_entry(listing, folder, entry->d_name);
+        result = list_entry(listing, folder, entry);
     }
     closedir(open);
     return result;

@@ -60,7 +60,7 @@ text text_slice(text a, size_t from, size_t end)
 {
     const size_t stop = end < a.length ? end : a.length;
     const size_t start = from < stop ? from : stop;
-    return (text){a.at + start, stop - start};
+    return (text){start == 0 ? a.at : a.at + start, stop - start}; /* at may be NULL */
 }
 
 size_t text_find(text a, char byte, size_t from)

@@ -34,6 +34,7 @@ struct options {
     const char *batch; /* a file of questions, or - */
     size_t threads;    /* 0: as many as there are cores */
     const char *out;
+    const char *prepared; /* a base to start from */
     whyfit_format format;
     const char *of; /* --of: a row */
     unsigned most;  /* --most: 0 when it was not said */
@@ -62,6 +63,7 @@ extern const struct command command_trial;
 extern const struct command command_reckon;
 extern const struct command command_fit;
 extern const struct command command_show;
+extern const struct command command_prepare;
 
 /* Says on standard error which of the words a misspelt one is nearest to, if any. */
 void say_nearest(const char *misspelt, const char *const *words, size_t count);
@@ -89,9 +91,19 @@ int ask_question(const struct options *options, const whyfit_question *question,
 /* The folder that holds rules/ and facts/: --knowledge, then WHYFIT_KNOWLEDGE, then where
  * the program was built or installed to look. */
 const char *knowledge_folder(const struct options *options);
-/* Loads rules/ and facts/ of the knowledge folder and the folders of --with; NULL: said.
- */
+/* rules/ and facts/ of the knowledge folder, then the folders of --with; false: said. */
+struct source_room {
+    char rules[4096];
+    char facts[4096];
+    whyfit_source sources[MOST_FOLDERS + 2];
+    size_t count;
+};
+bool name_sources(const struct options *options, struct source_room *room);
+
+/* The knowledge of those, or of --prepared; NULL: said. */
 whyfit_knowledge *load_knowledge(const struct options *options, int *exit_status);
+/* command_prepare.c: the same from --prepared. */
+whyfit_knowledge *load_prepared(const struct options *options, int *exit_status);
 
 /* Writes problems to standard error (JSON: to standard output) and releases them. */
 void say_problems(whyfit_problems *problems, whyfit_format format);

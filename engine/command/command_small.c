@@ -158,5 +158,6 @@ const struct command command_show = {
             "  whyfit show kinds      every kind of part\n"
             "  whyfit show units      every unit that was loaded\n"
             "  whyfit show rules      every rule\n"
-            "  whyfit show functions  every function that formulas can call",
+            "  whyfit show functions  every function that formulas can call\n"
+            "  whyfit show gauges     what readings are taken with",
     .run = run_show};

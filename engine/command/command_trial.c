@@ -42,6 +42,12 @@ static int run_trial(const struct options *options)
     const char *all = shipped;
     const int length =
         snprintf(shipped, sizeof shipped, "%s/tests/cases", knowledge_folder(options));
+    if (options->prepared != NULL) {
+        fputs("error: --prepared: a trial reads the text of each file's knowledge\n"
+              "  expected: no --prepared beside it\n",
+              stderr);
+        return EXIT_FAULT;
+    }
     if (options->word_count > 0) {
         return try_all(options, options->words, options->word_count);
     }

@@ -7,7 +7,7 @@
 
 static const struct command *const commands[] = {
     &command_swap,  &command_leaks,  &command_why, &command_why_not, &command_lint,
-    &command_trial, &command_reckon, &command_fit, &command_show};
+    &command_trial, &command_reckon, &command_fit, &command_show,    &command_prepare};
 enum {
     COMMAND_COUNT = sizeof commands / sizeof *commands
 };
@@ -24,6 +24,7 @@ static void print_overview(FILE *to)
           "  --without RULE      leaves a rule out, to see what depends on it (may be "
           "repeated)\n"
           "  --knowledge DIR     another folder that holds rules/ and facts/\n"
+          "  --prepared FILE     start from what `whyfit prepare` wrote\n"
           "  --format text|json  how to answer\n"
           "  --out FILE          where to write the answer\n"
           "  --help              more about a command\n\n"

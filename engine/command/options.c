@@ -107,6 +107,10 @@ static bool read_valued(struct options *options, const char *option, const char 
     if (strcmp(option, "--given") == 0) {
         return add(options->given, &options->given_count, MOST_WORDS, value);
     }
+    if (strcmp(option, "--prepared") == 0) {
+        options->prepared = value;
+        return true;
+    }
     if (strcmp(option, "--knowledge") == 0) {
         options->knowledge = value;
         return true;
@@ -116,9 +120,9 @@ static bool read_valued(struct options *options, const char *option, const char 
 }
 
 static const char *const plain[] = {"--help", "--chain", "--first", "--effort"};
-static const char *const valued[] = {"--format", "--with",  "--given", "--knowledge",
-                                     "--out",    "--allow", "--batch", "--threads",
-                                     "--of",     "--most",  "--depth", "--without"};
+static const char *const valued[] = {
+    "--format",  "--with", "--given", "--knowledge", "--out",     "--allow",   "--batch",
+    "--threads", "--of",   "--most",  "--depth",     "--without", "--prepared"};
 enum {
     PLAIN_COUNT = sizeof plain / sizeof *plain,
     VALUED_COUNT = sizeof valued / sizeof *valued
@@ -149,8 +153,8 @@ static bool no_option(const char *word)
     memcpy(&all[PLAIN_COUNT], valued, sizeof valued);
     (void)fault(word, "there is no such option",
                 "--with, --given, --of, --most, --depth, --allow, --batch, --threads, "
-                "--chain, --first, --without, --effort, --format, --out, --knowledge or "
-                "--help");
+                "--chain, --first, --effort, --without, --format, --out, --prepared, "
+                "--knowledge or --help");
     say_nearest(word, all, PLAIN_COUNT + VALUED_COUNT);
     return false;
 }

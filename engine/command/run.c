@@ -55,32 +55,45 @@ const char *knowledge_folder(const struct options *options)
                                                                      : WHYFIT_KNOWLEDGE;
 }
 
+bool name_sources(const struct options *options, struct source_room *room)
+{
+    const char *folder = knowledge_folder(options);
+    const int rules_length =
+        snprintf(room->rules, sizeof room->rules, "%s/rules", folder);
+    const int facts_length =
+        snprintf(room->facts, sizeof room->facts, "%s/facts", folder);
+    if (rules_length < 0 || (size_t)rules_length >= sizeof room->rules ||
+        facts_length < 0 || (size_t)facts_length >= sizeof room->facts) {
+        fputs("error: the path of the knowledge is too long\n", stderr);
+        return false;
+    }
+    memset(room->sources, 0, sizeof room->sources);
+    room->sources[0].name = room->rules;
+    room->sources[1].name = room->facts;
+    for (size_t i = 0; i < options->folder_count; i++) {
+        room->sources[2 + i].name = options->folders[i];
+    }
+    room->count = 2 + options->folder_count;
+    return true;
+}
+
 whyfit_knowledge *load_knowledge(const struct options *options, int *exit_status)
 {
-    char rules[4096];
-    char facts[4096];
-    whyfit_source sources[MOST_FOLDERS + 2] = {{0}};
+    struct source_room room;
     whyfit_load_options how = WHYFIT_LOAD_OPTIONS;
     whyfit_knowledge *knowledge = NULL;
     whyfit_problems *problems = NULL;
-    const char *folder = knowledge_folder(options);
-    const int rules_length = snprintf(rules, sizeof rules, "%s/rules", folder);
-    const int facts_length = snprintf(facts, sizeof facts, "%s/facts", folder);
-    if (rules_length < 0 || (size_t)rules_length >= sizeof rules || facts_length < 0 ||
-        (size_t)facts_length >= sizeof facts) {
-        fputs("error: the path of the knowledge is too long\n", stderr);
+    if (options->prepared != NULL) {
+        return load_prepared(options, exit_status);
+    }
+    if (!name_sources(options, &room)) {
         *exit_status = EXIT_FAULT;
         return NULL;
     }
     how.without = options->without;
     how.without_count = options->without_count;
-    sources[0].name = rules;
-    sources[1].name = facts;
-    for (size_t i = 0; i < options->folder_count; i++) {
-        sources[2 + i].name = options->folders[i];
-    }
     const whyfit_status status =
-        whyfit_load(sources, 2 + options->folder_count, &how, &knowledge, &problems);
+        whyfit_load(room.sources, room.count, &how, &knowledge, &problems);
     say_problems(problems, options->format);
     *exit_status = exit_of(status);
     return knowledge;
@@ -109,9 +122,21 @@ bool output_open(struct output *output, const struct options *options)
     return true;
 }
 
+/* In pieces that are smaller than a stream's buffer, so that they are copied there: a
+ * large one would be handed to the kernel, which cannot fetch what lies in a prepared
+ * base and was not touched yet. */
 bool output_take(void *output, const char *bytes, size_t length)
 {
-    return to_stream(((struct output *)output)->file, bytes, length);
+    enum {
+        PIECE = 1024
+    };
+    bool is_taken = true;
+    for (size_t at = 0; is_taken && at < length; at += PIECE) {
+        const size_t left = length - at;
+        is_taken = to_stream(((struct output *)output)->file, bytes + at,
+                             left < PIECE ? left : PIECE);
+    }
+    return is_taken;
 }
 
 bool output_close(struct output *output, bool is_whole)

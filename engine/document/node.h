@@ -27,7 +27,7 @@ struct node {
     enum node_kind kind;
     bool is_plain; /* a word written without quotes */
     span where; /* of a word: all of it, where it is not plain one byte before its text */
-    text word;  /* NODE_WORD, NUL-terminated */
+    text word;  /* NODE_WORD, NUL-terminated; of a map or list the empty text */
     const struct node *const *items; /* NODE_LIST */
     const struct node_field *fields; /* NODE_MAP, in the order written */
     uint32_t count;                  /* items or fields */

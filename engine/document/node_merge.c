@@ -60,7 +60,8 @@ const struct node *node_with(struct arena *arena, const struct node *map, const 
         }
     }
     if (value != NULL) {
-        fields[count++] = (struct node_field){text_of(key), value->where, value};
+        fields[count++] =
+            (struct node_field){text_copy(arena, text_of(key)), value->where, value};
     }
     *made = *map;
     made->fields = fields;
@@ -72,8 +73,10 @@ const struct node *node_of_word(struct arena *arena, text word, span where)
 {
     struct node *made = ARENA_NEW(arena, struct node);
     if (made != NULL) {
-        *made = (struct node){
-            .kind = NODE_WORD, .is_plain = true, .where = where, .word = word};
+        *made = (struct node){.kind = NODE_WORD,
+                              .is_plain = true,
+                              .where = where,
+                              .word = text_copy(arena, word)};
     }
     return made;
 }

@@ -40,6 +40,7 @@ struct reader {
     struct sources *sources;
     uint32_t source;
     text content;
+    text no_word; /* of lists and maps */
     struct diagnostics *diagnostics;
     struct frame stack[LIMIT_DEPTH];
     uint32_t depth;
@@ -131,6 +132,7 @@ static struct node *new_node(struct reader *reader, enum node_kind kind, span wh
     }
     node->kind = kind;
     node->where = where;
+    node->word = reader->no_word;
     return node;
 }
 
@@ -489,6 +491,7 @@ status yaml_read(struct arena *arena, struct sources *sources, uint32_t source,
     reader->sources = sources;
     reader->source = source;
     reader->content = sources_content(sources, source);
+    reader->no_word = text_copy(arena, TEXT(""));
     reader->diagnostics = diagnostics;
     reader->lead = text_starts(reader->content, TEXT("\xEF\xBB\xBF")) ? 3 : 0;
     struct unfit unfit;

@@ -12,6 +12,7 @@ struct whyfit_knowledge {
     struct arena *arena;
     struct allocator allocator;
     const struct knowledge *knowledge;
+    struct image *image; /* of a prepared base, which is owned; else NULL */
 };
 
 struct whyfit_asker {
@@ -35,6 +36,11 @@ struct whyfit_problems {
 };
 
 whyfit_status public_status(status from);
+
+struct allocator allocator_from(const whyfit_allocator *wanted);
+/* The sources as the engine takes them, their names in the arena. NULL: no memory. */
+struct knowledge_input *inputs_from(struct arena *arena, const whyfit_source *sources,
+                                    size_t count);
 
 /* An arena with sources and diagnostics, where a question's faults can be kept. NULL: no
  * memory. */

@@ -3,6 +3,7 @@
 #include "facade_private.h"
 
 #include "explanation.h"
+#include "image.h"
 #include "limits.h"
 #include "nearest.h"
 #include "rule_without.h"
@@ -45,12 +46,10 @@ void problems_give(struct whyfit_problems *problems, struct whyfit_problems **ou
 
 /* ---- loading */
 
-static struct allocator allocator_from(const whyfit_load_options *options)
+struct allocator allocator_from(const whyfit_allocator *wanted)
 {
-    return options == NULL || options->allocator == NULL
-               ? allocator_standard()
-               : (struct allocator){options->allocator->resize,
-                                    options->allocator->context};
+    return wanted == NULL ? allocator_standard()
+                          : (struct allocator){wanted->resize, wanted->context};
 }
 
 /* Rules that were asked to be left out, before anything is concluded. */
@@ -94,27 +93,27 @@ status load_without(struct whyfit_problems *room, const struct knowledge_input *
     return STATUS_OK;
 }
 
-static status load_into(struct whyfit_problems *room, const whyfit_source *sources,
-                        size_t source_count, const whyfit_load_options *options,
-                        const struct knowledge **out)
+struct knowledge_input *inputs_from(struct arena *arena, const whyfit_source *sources,
+                                    size_t count)
 {
-    struct inference_options bounds = {.row_limit = 0};
-    if (options != NULL) {
-        bounds.row_limit = options->row_limit;
-        bounds.step_limit = options->step_limit;
-        bounds.go_on = options->go_on;
-        bounds.go_on_context = options->context;
+    struct knowledge_input *inputs = ARENA_MANY(arena, count, struct knowledge_input);
+    for (size_t i = 0; inputs != NULL && i < count; i++) {
+        inputs[i] =
+            (struct knowledge_input){text_copy(arena, text_of(sources[i].name)),
+                                     sources[i].content, sources[i].content_length};
     }
-    struct knowledge_input *inputs =
-        ARENA_MANY(room->arena, source_count, struct knowledge_input);
-    TRY(arena_status(room->arena));
-    for (size_t i = 0; i < source_count; i++) {
-        inputs[i] = (struct knowledge_input){text_of(sources[i].name), sources[i].content,
-                                             sources[i].content_length};
-    }
-    return load_without(room, inputs, (uint32_t)source_count,
-                        options == NULL ? NULL : options->without,
-                        options == NULL ? 0 : options->without_count, &bounds, out);
+    return arena_status(arena) == STATUS_OK ? inputs : NULL;
+}
+
+/* What the caller lets the rules that run at load take. */
+static struct inference_options bounds_of(const whyfit_load_options *options)
+{
+    return options == NULL
+               ? (struct inference_options){.row_limit = 0}
+               : (struct inference_options){.row_limit = options->row_limit,
+                                            .step_limit = options->step_limit,
+                                            .go_on = options->go_on,
+                                            .go_on_context = options->context};
 }
 
 /* What was loaded was more than the caller allows memory for. */
@@ -132,7 +131,8 @@ whyfit_status whyfit_load(const whyfit_source *sources, size_t source_count,
                           const whyfit_load_options *options,
                           whyfit_knowledge **knowledge, whyfit_problems **problems)
 {
-    const struct allocator allocator = allocator_from(options);
+    const struct allocator allocator =
+        allocator_from(options == NULL ? NULL : options->allocator);
     struct whyfit_problems *room =
         problems_open(allocator, options == NULL ? 0 : options->memory_limit, NULL);
     *knowledge = NULL;
@@ -143,7 +143,15 @@ whyfit_status whyfit_load(const whyfit_source *sources, size_t source_count,
         return WHYFIT_NO_MEMORY;
     }
     const struct knowledge *loaded = NULL;
-    const status result = load_into(room, sources, source_count, options, &loaded);
+    const struct inference_options bounds = bounds_of(options);
+    const struct knowledge_input *inputs =
+        inputs_from(room->arena, sources, source_count);
+    const status result = inputs == NULL
+                              ? arena_status(room->arena)
+                              : load_without(room, inputs, (uint32_t)source_count,
+                                             options == NULL ? NULL : options->without,
+                                             options == NULL ? 0 : options->without_count,
+                                             &bounds, &loaded);
     if (result == STATUS_LIMIT && diagnostics_kept(room->diagnostics) == 0) {
         say_load_limit(room, options);
     }
@@ -156,7 +164,7 @@ whyfit_status whyfit_load(const whyfit_source *sources, size_t source_count,
         whyfit_problems_free(room);
         return WHYFIT_NO_MEMORY;
     }
-    *made = (struct whyfit_knowledge){room->arena, allocator, loaded};
+    *made = (struct whyfit_knowledge){room->arena, allocator, loaded, NULL};
     *knowledge = made;
     return WHYFIT_OK;
 }
@@ -164,6 +172,7 @@ whyfit_status whyfit_load(const whyfit_source *sources, size_t source_count,
 void whyfit_knowledge_free(whyfit_knowledge *knowledge)
 {
     if (knowledge != NULL) {
+        image_close(knowledge->image);
         arena_close(knowledge->arena);
     }
 }
@@ -564,6 +573,21 @@ size_t whyfit_problems_count(const whyfit_problems *problems)
         count += diagnostics_count(problems->diagnostics);
     }
     return count;
+}
+
+const char *whyfit_problems_message(const whyfit_problems *problems, size_t i)
+{
+    for (; problems != NULL && i >= diagnostics_kept(problems->diagnostics);
+         problems = problems->next) {
+        i -= diagnostics_kept(problems->diagnostics);
+    }
+    if (problems == NULL) {
+        return NULL;
+    }
+    const struct diagnostic *one = diagnostics_at(problems->diagnostics, (uint32_t)i);
+    return text_format(problems->arena, "%.*s [%s]", TEXT_ARG(one->message),
+                       diagnostic_code_word(one->code))
+        .at;
 }
 
 whyfit_status whyfit_problems_write(const whyfit_problems *problems, whyfit_format format,

@@ -33,7 +33,7 @@ static bool is_there(struct arena *arena, text path)
     text content = {"", 0};
     text *paths = NULL;
     uint32_t count = 0;
-    return file_read(arena, path.at, LIMIT_FILE_BYTES, &content) == STATUS_OK ||
+    return file_read(arena, path.at, LIMIT_FILE_BYTES, &content, NULL) == STATUS_OK ||
            folder_list(arena, path.at, endings, &paths, &count) == STATUS_OK;
 }
 
@@ -169,7 +169,7 @@ static status read_cases(struct whyfit_problems *room, text path, struct case_fi
 {
     text content = {"", 0};
     const struct node *document = NULL;
-    const status read = file_read(room->arena, path.at, LIMIT_FILE_BYTES, &content);
+    const status read = file_read(room->arena, path.at, LIMIT_FILE_BYTES, &content, NULL);
     const uint32_t source = sources_add(room->sources, path, content);
     if (read == STATUS_IO || read == STATUS_LIMIT) {
         diagnostics_report(room->diagnostics,

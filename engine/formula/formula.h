@@ -79,6 +79,7 @@ void formula_variables(const struct formula *formula, bool *used);
 struct formula_frame {
     const struct value *slots; /* one value a scope variable */
     struct arena *arena;
+    struct arena *meanwhile; /* what patterns need is made here; NULL: arena */
     const struct names *names;
     void *world;                     /* handed to functions */
     struct diagnostics *diagnostics; /* where a pattern that takes too long is reported;

@@ -291,7 +291,8 @@ static struct value run_matches(const struct expression *at, struct formula_fram
         return value_truth(TRUTH_UNKNOWN, value_doubt(frame->arena, word));
     }
     if (frame->patterns == NULL) {
-        frame->patterns = pattern_room_open(frame->arena);
+        frame->patterns =
+            pattern_room_open(frame->meanwhile == NULL ? frame->arena : frame->meanwhile);
     }
     if (frame->patterns == NULL || frame->is_stopped) {
         return (struct value){0};

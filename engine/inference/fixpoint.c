@@ -611,42 +611,54 @@ struct inference_plans *inference_plans_open(struct arena *arena,
     return made == NULL || made->of == NULL ? NULL : made;
 }
 
+/* `meanwhile` is for what nothing points to afterwards: a knowledge that is kept in a
+ * file holds none of it. */
+static status run_groups(struct engine *engine, struct arena *meanwhile)
+{
+    struct match *match = ARENA_NEW(meanwhile, struct match);
+    engine->plans = engine->options->plans != NULL
+                        ? engine->options->plans
+                        : inference_plans_open(meanwhile, engine->rules);
+    engine->work = ARENA_MANY(meanwhile, engine->rules->rule_count, struct rule_work);
+    TRY(arena_status(meanwhile));
+    engine->match = match;
+    match->rules = engine->rules;
+    match->store = engine->store;
+    match->arena = engine->arena;
+    match->meanwhile = meanwhile;
+    match->options = engine->options;
+    match->diagnostics = engine->diagnostics;
+    match->counts = engine->counts;
+    match->below = UINT32_MAX;
+    match->found = conclude;
+    match->context = engine;
+    if (!store_is_layer(engine->store)) { /* a layer's few rows are not worth the table */
+        match->frame.numbers = ARENA_NEW(meanwhile, struct shared_numbers);
+    }
+    for (uint32_t i = 0; i < engine->rules->group_count; i++) {
+        engine->group = &engine->rules->groups[i];
+        if (!run_pass(engine, true) || !run_pass(engine, false) || !run_lacks(engine)) {
+            return engine->result != STATUS_OK ? engine->result : STATUS_INVALID;
+        }
+    }
+    return arena_status(engine->arena);
+}
+
 status inference_run(const struct rule_base *rules, struct store *store,
                      struct arena *arena, const struct inference_options *options,
                      struct diagnostics *diagnostics, struct inference_counts *counts,
                      struct inference_conflict *conflict)
 {
-    struct engine engine = {
-        .rules = rules,
-        .store = store,
-        .arena = arena,
-        .options = options,
-        .diagnostics = diagnostics,
-        .counts = counts,
-        .conflict = conflict,
-        .match = ARENA_NEW(arena, struct match),
-        .plans =
-            options->plans != NULL ? options->plans : inference_plans_open(arena, rules),
-        .work = ARENA_MANY(arena, rules->rule_count, struct rule_work)};
-    TRY(arena_status(arena));
-    engine.match->rules = rules;
-    engine.match->store = store;
-    engine.match->arena = arena;
-    engine.match->options = options;
-    engine.match->diagnostics = diagnostics;
-    engine.match->counts = counts;
-    engine.match->below = UINT32_MAX;
-    engine.match->found = conclude;
-    engine.match->context = &engine;
-    if (!store_is_layer(store)) { /* a layer's few rows are not worth the table */
-        engine.match->frame.numbers = ARENA_NEW(arena, struct shared_numbers);
-    }
-    for (uint32_t i = 0; i < rules->group_count; i++) {
-        engine.group = &rules->groups[i];
-        if (!run_pass(&engine, true) || !run_pass(&engine, false) ||
-            !run_lacks(&engine)) {
-            return engine.result != STATUS_OK ? engine.result : STATUS_INVALID;
-        }
-    }
-    return arena_status(arena);
+    struct engine engine = {.rules = rules,
+                            .store = store,
+                            .arena = arena,
+                            .options = options,
+                            .diagnostics = diagnostics,
+                            .counts = counts,
+                            .conflict = conflict};
+    struct arena *meanwhile = arena_open_beside(arena);
+    const status result =
+        meanwhile == NULL ? STATUS_NO_MEMORY : run_groups(&engine, meanwhile);
+    arena_close(meanwhile);
+    return result;
 }

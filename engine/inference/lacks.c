@@ -149,8 +149,9 @@ static bool note_gap(struct lacks *lacks)
                             : head->kind == TERM_NAME ? head->name
                                                       : match->cells[head->variable],
                             shape->name};
-    const struct row_more more = {.doubt = lacks->doubt,
-                                  .computation = "what partial lists leave open"};
+    const struct row_more more = {
+        .doubt = lacks->doubt,
+        .computation = text_copy(match->arena, TEXT("what partial lists leave open")).at};
     const struct row row = {.relation = match->rules->lacking,
                             .standing = STANDING_OPEN,
                             .origin = ORIGIN_COMPUTED,

@@ -209,6 +209,7 @@ static void begin(struct match *match)
     _Static_assert(LIMIT_CONDITIONS <= 32, "a bit for each step");
     match->frame = (struct formula_frame){.slots = match->slots,
                                           .arena = match->arena,
+                                          .meanwhile = match->meanwhile,
                                           .names = match->options->names,
                                           .world = match->options->world,
                                           .diagnostics = match->diagnostics,

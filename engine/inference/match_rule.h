@@ -16,6 +16,7 @@ struct match {
     const struct rule *rule;
     struct store *store;
     struct arena *arena;
+    struct arena *meanwhile; /* for what matching needs for itself; NULL: arena */
     const struct inference_options *options;
     struct diagnostics *diagnostics; /* for the frame; may be NULL */
     struct inference_counts *counts;

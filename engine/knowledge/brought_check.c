@@ -81,6 +81,8 @@ static void add_lines(struct brought *brought, const struct lines *lines)
     }
     for (uint32_t i = 0; i < lines->space_count; i++) {
         add_ref(brought, &lines->spaces[i].vent, FEATURE_PORT);
+        add_ref(brought, &lines->spaces[i].drain, FEATURE_PORT);
+        check_wants(brought->checking, &lines->spaces[i]);
     }
     for (uint32_t i = 0; i < lines->mesh_count; i++) {
         add_whole(brought, lines->meshes[i].place, lines->meshes[i].place_where);

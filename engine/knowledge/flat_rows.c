@@ -442,13 +442,10 @@ static status read_rows(struct flat_reader *reader)
     return STATUS_OK;
 }
 
-status flat_rows_read(struct arena *arena, struct knowledge *knowledge, text name,
-                      text content, uint32_t source, struct diagnostics *diagnostics)
+static status read_flat(struct flat_reader *reader, struct arena *arena,
+                        struct knowledge *knowledge, text name, text content,
+                        uint32_t source, struct diagnostics *diagnostics)
 {
-    struct flat_reader *reader = ARENA_NEW(arena, struct flat_reader);
-    if (reader == NULL) {
-        return arena_status(arena);
-    }
     reader->cells.arena = arena;
     reader->cells.knowledge = knowledge;
     reader->cells.diagnostics = diagnostics;
@@ -461,4 +458,18 @@ status flat_rows_read(struct arena *arena, struct knowledge *knowledge, text nam
         TRY(read_rows(reader));
     }
     return reader->is_wrong ? STATUS_INVALID : STATUS_OK;
+}
+
+/* The reader is large, and nothing of it is kept. */
+status flat_rows_read(struct arena *arena, struct knowledge *knowledge, text name,
+                      text content, uint32_t source, struct diagnostics *diagnostics)
+{
+    struct arena *meanwhile = arena_open_beside(arena);
+    struct flat_reader *reader =
+        meanwhile == NULL ? NULL : ARENA_NEW(meanwhile, struct flat_reader);
+    const status result = reader == NULL ? STATUS_NO_MEMORY
+                                         : read_flat(reader, arena, knowledge, name,
+                                                     content, source, diagnostics);
+    arena_close(meanwhile);
+    return result;
 }

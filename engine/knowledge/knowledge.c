@@ -18,6 +18,7 @@
 #include "needed_relations.h"
 #include "own_machine.h"
 #include "table_rows.h"
+#include "unit_lists.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -115,52 +116,80 @@ static status read_closings(struct loader *loader)
 
 static int compare_functions(const void *a, const void *b)
 {
-    const struct function_entry *const *left = a;
-    const struct function_entry *const *right = b;
-    return strcmp((*left)->name, (*right)->name);
+    return strcmp(((const struct function_entry *)a)->name,
+                  ((const struct function_entry *)b)->name);
 }
 
-static void put_functions(const struct function_entry **entries, uint32_t *at,
-                          const struct function_table *table)
+/* Copies a table's entries, where there is room for them; gives how many. */
+static uint32_t put_functions(struct function_entry *out, const struct function_table *of)
 {
-    for (uint32_t i = 0; i < table->count; i++) {
-        entries[(*at)++] = table->entries[i];
+    for (uint32_t i = 0; out != NULL && i < of->count; i++) {
+        out[i] = *of->entries[i];
     }
+    return of->count;
+}
+
+uint32_t knowledge_function_entries(struct function_entry *out)
+{
+    uint32_t subjects = 0;
+    const struct function_table *const *mechanics = mechanics_functions(&subjects);
+    uint32_t count = put_functions(out, assembly_functions());
+    for (uint32_t i = 0; i < subjects; i++) {
+        count += put_functions(out == NULL ? NULL : out + count, mechanics[i]);
+    }
+    if (out != NULL) {
+        qsort(out, count, sizeof *out, compare_functions);
+    }
+    return count;
 }
 
 status knowledge_functions(struct arena *arena, struct function_table *out)
 {
-    uint32_t subjects = 0;
-    const struct function_table *const *mechanics = mechanics_functions(&subjects);
-    uint32_t count = assembly_functions()->count;
-    for (uint32_t i = 0; i < subjects; i++) {
-        count += mechanics[i]->count;
-    }
+    const uint32_t count = knowledge_function_entries(NULL);
+    struct function_entry *copies = ARENA_MANY(arena, count, struct function_entry);
     const struct function_entry **entries =
         ARENA_MANY(arena, count, const struct function_entry *);
     TRY(arena_status(arena));
-    uint32_t at = 0;
-    put_functions(entries, &at, assembly_functions());
-    for (uint32_t i = 0; i < subjects; i++) {
-        put_functions(entries, &at, mechanics[i]);
+    (void)knowledge_function_entries(copies);
+    for (uint32_t i = 0; i < count; i++) {
+        entries[i] = &copies[i];
     }
-    qsort(entries, count, sizeof *entries, compare_functions);
     *out = (struct function_table){entries, count};
     return STATUS_OK;
+}
+
+static struct part_surroundings surroundings_of(const struct loader *loader)
+{
+    struct knowledge *made = loader->made;
+    return (struct part_surroundings){.arena = loader->arena,
+                                      .names = made->names,
+                                      .vocabulary = made->vocabulary,
+                                      .tables = &made->tables,
+                                      .diagnostics = loader->diagnostics};
 }
 
 static status build_parts(struct loader *loader)
 {
     struct knowledge *made = loader->made;
-    const struct part_surroundings around = {.arena = loader->arena,
-                                             .names = made->names,
-                                             .vocabulary = made->vocabulary,
-                                             .tables = &made->tables,
-                                             .diagnostics = loader->diagnostics};
+    const struct part_surroundings around = surroundings_of(loader);
     for (uint32_t i = 0; i < made->part_count; i++) {
         const struct part *part = &made->parts[i];
         TRY(loader_keep(loader, part_build(&around, part, part->name, NAME_NONE, NULL, 0,
                                            made->base)));
+    }
+    return STATUS_OK;
+}
+
+/* What units state of themselves is built when a question mints them: here it is read for
+ * its faults. */
+static status check_unit_lists(struct loader *loader)
+{
+    const struct knowledge *made = loader->made;
+    const struct part_surroundings around = surroundings_of(loader);
+    for (uint32_t i = 0; i < made->recipe_count; i++) {
+        TRY(loader_keep(loader,
+                        unit_lists_check(&around, &made->recipes[i], made->rules->shapes,
+                                         made->rules->shape_count)));
     }
     return STATUS_OK;
 }
@@ -246,9 +275,32 @@ static status load_stages(struct loader *loader)
         store_open(loader->arena, made->rules->shapes, made->rules->shape_count, NULL);
     TRY(stop_if_wrong(loader));
     TRY(build_parts(loader));
+    TRY(check_unit_lists(loader));
     TRY(build_rows(loader));
     TRY(find_odd_readings(loader));
     return stop_if_wrong(loader);
+}
+
+static int compare_files(const void *a, const void *b)
+{
+    return text_compare(((const struct knowledge_file *)a)->name,
+                        ((const struct knowledge_file *)b)->name);
+}
+
+static void sort_texts(struct loader *loader)
+{
+    if (loader->texts.count > 1) {
+        qsort(loader->texts.at, loader->texts.count, sizeof *loader->texts.at,
+              loader_compare_texts);
+    }
+    if (loader->flats.count > 1) {
+        qsort(loader->flats.at, loader->flats.count, sizeof *loader->flats.at,
+              loader_compare_texts);
+    }
+    if (loader->read.count > 1) {
+        qsort(loader->read.at, loader->read.count, sizeof *loader->read.at,
+              compare_files);
+    }
 }
 
 status knowledge_read(struct arena *arena, const struct knowledge_input *inputs,
@@ -265,16 +317,11 @@ status knowledge_read(struct arena *arena, const struct knowledge_input *inputs,
     for (uint32_t i = 0; i < input_count; i++) {
         TRY(loader_gather(&loader, &inputs[i]));
     }
-    if (loader.texts.count > 1) {
-        qsort(loader.texts.at, loader.texts.count, sizeof *loader.texts.at,
-              loader_compare_texts);
-    }
-    if (loader.flats.count > 1) {
-        qsort(loader.flats.at, loader.flats.count, sizeof *loader.flats.at,
-              loader_compare_texts);
-    }
+    sort_texts(&loader);
     made->file_count = loader.texts.count + loader.flats.count;
     made->digest = loader_digest(&loader);
+    made->read = loader.read.at;
+    made->read_count = loader.read.count;
     TRY(load_stages(&loader));
     TRY(arena_status(arena));
     *out = made;

@@ -4,15 +4,24 @@
 
 #include "inference.h"
 #include "part.h"
+#include "read_file.h"
 #include "recipe.h"
 #include "rule_read.h"
 #include "tables.h"
+
+/* A file that was read. */
+struct knowledge_file {
+    text name; /* as it was found, with a NUL behind */
+    text content;
+    struct file_stamp stamp;
+};
 
 /*
  * Everything that was loaded, frozen: threads may share it. Loading goes through stages,
  * each of which reports all it finds: documents, vocabulary, tables, rules, parts, units,
  * conclusions. A failed load gives no knowledge: half of it would answer wrongly.
  */
+
 /* What is said where a part of a kind with this danger is changed. */
 struct danger_caution {
     name_id danger;
@@ -46,6 +55,9 @@ struct knowledge {
     struct store *base;
     text digest; /* of all that was read, in the order of their names */
     uint32_t file_count;
+    const struct knowledge_file *read; /* sorted by name; texts that were handed over are
+                                          not among them */
+    uint32_t read_count;
 };
 
 /* One text to read: content NULL means the file (or every .yaml and .csv below the
@@ -55,6 +67,11 @@ struct knowledge_input {
     const char *content;
     size_t content_length;
 };
+
+/* The files that a name stands for, sorted: itself, or those below the folder. As
+ * folder_list. */
+MUST_USE status knowledge_paths(struct arena *arena, text name, text **paths,
+                                uint32_t *count);
 
 /* Everything lives in `arena`, which is kept. `sources` gets every text, also on failure,
  * so that diagnostics can be shown. */
@@ -77,7 +94,11 @@ MUST_USE status knowledge_conclude(struct knowledge *knowledge,
 const struct part *knowledge_part(const struct knowledge *knowledge, name_id name);
 const struct recipe *knowledge_recipe(const struct knowledge *knowledge, name_id name);
 
-/* The functions formulas may call: those of mechanics and assembly, sorted by name. */
+/* The functions formulas may call: those of mechanics and assembly, sorted by name. Their
+ * entries lie side by side, the first where entries[0] points, so that whoever brings a
+ * knowledge back from a file can write them anew. */
 MUST_USE status knowledge_functions(struct arena *arena, struct function_table *out);
+/* Writes those entries (NULL: nothing); gives how many there are. */
+uint32_t knowledge_function_entries(struct function_entry *out);
 
 #endif

@@ -38,7 +38,7 @@ static bool is_flat(text name)
     return text_ends(name, TEXT(".csv"));
 }
 
-static size_t largest(text name)
+size_t loader_largest(text name)
 {
     return is_flat(name) ? LIMIT_FLAT_BYTES : LIMIT_FILE_BYTES;
 }
@@ -51,13 +51,18 @@ static status push_text(struct loader *loader, text name, text content)
     return is_kept ? STATUS_OK : arena_status(loader->arena);
 }
 
-static status gather_file(struct loader *loader, text name)
+static status gather_file(struct loader *loader, text path)
 {
-    text content = {"", 0};
-    const status read = file_read(loader->arena, text_copy(loader->arena, name).at,
-                                  largest(name), &content);
-    return read == STATUS_OK ? push_text(loader, name, content)
-                             : unreadable(loader, name, read);
+    struct knowledge_file file = {.name = text_copy(loader->arena, path)};
+    TRY(arena_status(loader->arena));
+    const status read = file_read(loader->arena, file.name.at, loader_largest(path),
+                                  &file.content, &file.stamp);
+    if (read != STATUS_OK) {
+        return unreadable(loader, path, read);
+    }
+    return ARRAY_PUSH(loader->arena, &loader->read, file)
+               ? push_text(loader, file.name, file.content)
+               : arena_status(loader->arena);
 }
 
 /* The text of a caller is his: of a flat one, which is not copied again, a copy is kept.
@@ -65,26 +70,34 @@ static status gather_file(struct loader *loader, text name)
 static status gather_text(struct loader *loader, const struct knowledge_input *input)
 {
     const text content = {input->content, input->content_length};
-    return content.length > largest(input->name)
+    return content.length > loader_largest(input->name)
                ? unreadable(loader, input->name, STATUS_LIMIT)
                : push_text(loader, input->name,
                            is_flat(input->name) ? text_copy(loader->arena, content)
                                                 : content);
 }
 
-status loader_gather(struct loader *loader, const struct knowledge_input *input)
+status knowledge_paths(struct arena *arena, text name, text **paths, uint32_t *count)
 {
     static const char *const endings[] = {".yaml", ".csv", NULL};
+    const text whole = text_copy(arena, name);
+    TRY(arena_status(arena));
+    if (!text_ends(name, TEXT(".yaml")) && !is_flat(name)) {
+        return folder_list(arena, whole.at, endings, paths, count);
+    }
+    *paths = arena_copy(arena, &whole, sizeof whole);
+    *count = 1;
+    return arena_status(arena);
+}
+
+status loader_gather(struct loader *loader, const struct knowledge_input *input)
+{
+    text *paths = NULL;
+    uint32_t count = 0;
     if (input->content != NULL) {
         return gather_text(loader, input);
     }
-    if (text_ends(input->name, TEXT(".yaml")) || is_flat(input->name)) {
-        return gather_file(loader, input->name);
-    }
-    text *paths = NULL;
-    uint32_t count = 0;
-    const status listed = folder_list(
-        loader->arena, text_copy(loader->arena, input->name).at, endings, &paths, &count);
+    const status listed = knowledge_paths(loader->arena, input->name, &paths, &count);
     if (listed != STATUS_OK) {
         return unreadable(loader, input->name, listed);
     }

@@ -251,8 +251,8 @@ status loader_units(struct loader *loader)
             continue; /* what is wrong with it has been said */
         }
         const status read =
-            recipe_read(loader->arena, loader->made->names, loader->own_units.at[i],
-                        loader->diagnostics, &recipes[count]);
+            recipe_read(loader->arena, loader->made->names, loader->made->vocabulary,
+                        loader->own_units.at[i], loader->diagnostics, &recipes[count]);
         if (read == STATUS_OK) {
             count++;
         }

@@ -23,6 +23,7 @@ struct loader {
     node_array rows;
     ARRAY_OF(struct knowledge_input) texts;
     ARRAY_OF(struct knowledge_input) flats; /* CSV: see flat_rows.h */
+    ARRAY_OF(struct knowledge_file) read;
     bool is_wrong;
 };
 
@@ -32,6 +33,8 @@ status loader_keep(struct loader *loader, status result);
 /* load_documents.c: texts, and what each document in them is. */
 int loader_compare_texts(const void *a, const void *b);
 MUST_USE status loader_gather(struct loader *loader, const struct knowledge_input *input);
+/* How large a file of this name may be. */
+size_t loader_largest(text name);
 text loader_digest(struct loader *loader);
 MUST_USE status loader_documents(struct loader *loader);
 

@@ -11,6 +11,7 @@
 #include "limits.h"
 #include "mint_fill.h"
 #include "mint_rows.h"
+#include "unit_lists.h"
 
 struct mint {
     struct layer *layer;
@@ -97,6 +98,18 @@ static status mint_inner(struct mint *mint, const struct minted_place *place)
     return offer_rows(layer, place->piece, place->piece, &inner, place->recipe);
 }
 
+static struct part_surroundings surroundings_of(const struct mint *mint)
+{
+    struct layer *layer = mint->layer;
+    return (struct part_surroundings){.arena = layer->arena,
+                                      .names = layer->names,
+                                      .vocabulary = layer->knowledge->vocabulary,
+                                      .tables = &layer->knowledge->tables,
+                                      .diagnostics = layer->diagnostics,
+                                      .decimal_comma = true,
+                                      .temperature = mint->temperature};
+}
+
 static status mint_piece(struct mint *mint, const struct minted_place *place,
                          const struct held_lines *held)
 {
@@ -107,14 +120,8 @@ static status mint_piece(struct mint *mint, const struct minted_place *place,
     if (place->recipe != NULL) {
         return mint_inner(mint, place);
     }
-    const struct part_surroundings around = {.arena = layer->arena,
-                                             .names = layer->names,
-                                             .vocabulary = layer->knowledge->vocabulary,
-                                             .tables = &layer->knowledge->tables,
-                                             .diagnostics = layer->diagnostics,
-                                             .decimal_comma = true,
-                                             .is_set = is_set_place(held, place),
-                                             .temperature = mint->temperature};
+    struct part_surroundings around = surroundings_of(mint);
+    around.is_set = is_set_place(held, place);
     return part_build(&around, place->part, place->piece, place->piece, mint->given,
                       mint->given_count, layer->store);
 }
@@ -157,6 +164,7 @@ static status mint_unit(struct mint *mint, const struct recipe *recipe, name_id 
 {
     struct layer *layer = mint->layer;
     TRY(lines_hold(layer, recipe, fill, held));
+    TRY(warm_row(layer, unit, mint->temperature));
     for (uint32_t i = 0; i < fill->place_count; i++) {
         TRY(mint_piece(mint, &fill->places[i], held));
     }
@@ -164,6 +172,13 @@ static status mint_unit(struct mint *mint, const struct recipe *recipe, name_id 
     with.given = mint->given;
     with.given_count = mint->given_count;
     TRY(unit_rows(layer, unit, &with, &held->lines));
+    const struct part_surroundings around = surroundings_of(mint);
+    const text prefix = mint->depth == 0
+                            ? (text){"", 0}
+                            : text_format(layer->arena, "%.*s.",
+                                          TEXT_ARG(names_text(layer->names, unit)));
+    TRY(unit_lists_build(&around, recipe, unit, prefix, mint->given, mint->given_count,
+                         layer->store));
     return assembly_lay(layer->assembly, unit, layer->diagnostics);
 }
 

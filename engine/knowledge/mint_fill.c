@@ -126,8 +126,7 @@ static status find_asked(struct layer *layer, const struct change *change, name_
     }
     for (uint32_t i = 0; i < knowledge->part_count; i++) {
         const struct part *part = &knowledge->parts[i];
-        if (number.length > 0 && part->like == NAME_NONE &&
-            text_equal(part->number, number)) {
+        if (part->like == NAME_NONE && part_bears(part, number)) {
             found = part;
             count++;
             all = text_format(layer->arena, "%.*s%s%.*s", TEXT_ARG(all),

@@ -85,6 +85,7 @@ static void bring_space(struct arena *arena, const struct bringer *by,
     (void)arena;
     set_place(by, &line->holds);
     set_place(by, &line->vent.place);
+    set_place(by, &line->drain.place);
 }
 
 static void bring_path(struct arena *arena, const struct bringer *by,

@@ -412,6 +412,18 @@ status offer_rows(struct layer *layer, name_id unit, name_id piece,
     return STATUS_OK;
 }
 
+status warm_row(struct layer *layer, name_id unit, const struct deviation *over_20)
+{
+    struct draft draft;
+    if (over_20 == NULL) {
+        return STATUS_OK;
+    }
+    draft_open(&draft, layer, "warm", over_20->where);
+    draft_key(&draft, 0, unit);
+    draft_value(&draft, "rise", value_quantity(form_of(layer->arena, over_20)));
+    return draft_add(&draft);
+}
+
 status unit_piece_row(struct layer *layer, name_id piece, const struct recipe *recipe)
 {
     struct draft draft;

@@ -16,6 +16,10 @@ MUST_USE status changed_rows(struct layer *layer, name_id unit, const struct fil
 MUST_USE status emptied_rows(struct layer *layer, name_id unit, const struct fill *swap,
                              name_id host_unit, const struct fill *host);
 
+/* How far a unit gets warmer than 20 degC; no row where `over_20` is NULL. */
+MUST_USE status warm_row(struct layer *layer, name_id unit,
+                         const struct deviation *over_20);
+
 /* Adds a face row for each face the unit offers, so that it can be laid in a larger one.
  */
 MUST_USE status offer_rows(struct layer *layer, name_id unit, name_id piece,

@@ -4,6 +4,18 @@
 
 #include "draft.h"
 
+static status add_port_asked(struct layer *layer, name_id unit, name_id space,
+                             const char *relation, const struct feature_ref *port)
+{
+    struct draft draft;
+    draft_open(&draft, layer, relation, port->where);
+    draft_key(&draft, 0, unit);
+    draft_key(&draft, 1, space);
+    draft_key(&draft, 2, port->place);
+    draft_key(&draft, 3, port->feature);
+    return draft_add(&draft);
+}
+
 /* What a space holds at first, and the pieces of the place that fills it. */
 static status add_space(struct layer *layer, name_id unit, const struct fill *fill,
                         const struct space_line *line)
@@ -26,12 +38,10 @@ static status add_space(struct layer *layer, name_id unit, const struct fill *fi
         TRY(draft_add(&draft));
     }
     if (line->has_vent) {
-        draft_open(&draft, layer, "vent-asked", line->vent.where);
-        draft_key(&draft, 0, unit);
-        draft_key(&draft, 1, line->name);
-        draft_key(&draft, 2, line->vent.place);
-        draft_key(&draft, 3, line->vent.feature);
-        TRY(draft_add(&draft));
+        TRY(add_port_asked(layer, unit, line->name, "vent-asked", &line->vent));
+    }
+    if (line->has_drain) {
+        TRY(add_port_asked(layer, unit, line->name, "drain-asked", &line->drain));
     }
     return STATUS_OK;
 }

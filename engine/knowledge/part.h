@@ -27,9 +27,11 @@ struct part {
     text general_tolerance; /* "ISO 2768-m", or empty */
     text material;          /* of table `expansion`, or empty */
     name_id datum;
-    text number;           /* the maker's, which other parts may share; or empty */
-    text hand;             /* "left", "right", or empty */
-    name_id superseded_by; /* the maker's claim, one way; NAME_NONE: none */
+    text number; /* the maker's, which other parts may share; or empty */
+    const struct node *other_numbers; /* older, later or other sellers': a list of words,
+                                         or NULL */
+    text hand;                        /* "left", "right", or empty */
+    name_id superseded_by;            /* the maker's claim, one way; NAME_NONE: none */
     span superseded_where;
     const struct filling *goes_with; /* what the maker fits along with that */
     uint32_t goes_with_count;
@@ -51,6 +53,9 @@ MUST_USE status part_read(struct arena *arena, struct names *names,
                           const struct vocabulary *vocabulary,
                           const struct node *document, struct diagnostics *diagnostics,
                           struct part *out);
+
+/* Whether the number is the part's, or one of its other ones. */
+bool part_bears(const struct part *part, text number);
 
 /* A value that replaces what the part's document says, for one piece. */
 struct given_value {

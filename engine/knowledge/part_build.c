@@ -17,10 +17,10 @@
 
 /* The document's fields that are no field of the kind and no list of features. */
 static const char *const frame_fields[] = {
-    "part",       "title",  "kind",          "source",  "datum",
-    "comes-with", "brings", "partial",       "says",    "general-tolerance",
-    "material",   "number", "superseded-by", "mirrors", "hand",
-    NULL};
+    "part",       "title",  "kind",          "source",        "datum",
+    "comes-with", "brings", "partial",       "says",          "general-tolerance",
+    "material",   "number", "other-numbers", "superseded-by", "mirrors",
+    "hand",       NULL};
 
 static bool in_list(const char *const *list, text word)
 {
@@ -212,7 +212,9 @@ static void build_piece(struct builder *builder)
         {"part", part->name},
         {"kind", part->kind->name},
         {"title", names_add(names, part->title)},
-        {"hand", part->hand.length > 0 ? names_add(names, part->hand) : NAME_NONE}};
+        {"hand", part->hand.length > 0 ? names_add(names, part->hand) : NAME_NONE},
+        {"material",
+         part->material.length > 0 ? names_add(names, part->material) : NAME_NONE}};
     struct value values[LIMIT_VALUE_COLUMNS] = {0};
     for (size_t i = 0; shape != NULL && i < sizeof cells / sizeof *cells; i++) {
         const int column =
@@ -226,7 +228,7 @@ static void build_piece(struct builder *builder)
     }
 }
 
-static void build_lists(struct builder *builder, bool is_definition)
+void lists_build(struct builder *builder, bool is_definition)
 {
     const struct vocabulary *vocabulary = builder->around->vocabulary;
     for (uint32_t i = 0; i < builder->listed_count; i++) {
@@ -298,7 +300,7 @@ status part_build(const struct part_surroundings *surroundings, const struct par
     }
     build_piece(&builder);
     build_kinds(&builder);
-    build_lists(&builder, is_definition);
+    lists_build(&builder, is_definition);
     build_partial(&builder);
     if (is_definition || given_count > 0) {
         refuse_crossed_runs(&builder);

@@ -18,6 +18,7 @@ struct cell {
     const struct listed *listed;
     const struct column *shape;
     const struct column_manner *manner;
+    bool is_given; /* by the question */
 };
 
 static const struct form *position_form(struct builder *builder,
@@ -38,7 +39,7 @@ status cells_open(struct builder *builder)
         const struct listing *listing = &vocabulary->listings[i];
         const text field = names_text(builder->around->names, listing->field);
         const struct node_field *list = node_find(builder->part->document, field);
-        if (listing->in_unit || list == NULL) {
+        if (listing->in_unit != builder->in_unit || list == NULL) {
             continue;
         }
         if (!node_expect(list->value, NODE_MAP, "a list of features",
@@ -55,7 +56,7 @@ status cells_open(struct builder *builder)
             }
             const struct listed one = {listing->relation,
                                        names_add(builder->around->names, entry->key),
-                                       entry->value, entry->key_where};
+                                       listing->field, entry->value, entry->key_where};
             if (!ARRAY_PUSH(arena, &all, one)) {
                 return arena_status(arena);
             }
@@ -66,11 +67,27 @@ status cells_open(struct builder *builder)
     return STATUS_OK;
 }
 
+/* "entry.list.field" of a unit: one dimension for host and swap, unless the question
+ * gives it. */
+static text unit_dimension_of(const struct builder *builder, const struct cell *cell)
+{
+    const struct names *names = builder->around->names;
+    return text_format(builder->around->arena, "%.*s%.*s.%.*s.%.*s%s",
+                       TEXT_ARG(builder->unit_prefix),
+                       TEXT_ARG(names_text(names, cell->listed->name)),
+                       TEXT_ARG(names_text(names, cell->listed->list)),
+                       TEXT_ARG(names_text(names, cell->shape->name)),
+                       cell->is_given ? ", as given" : "");
+}
+
 /* "owner.feature.field", or "owner.field" for the part itself: the name of the dimension.
  */
 static text dimension_of(const struct builder *builder, const struct cell *cell)
 {
     const struct names *names = builder->around->names;
+    if (builder->in_unit) {
+        return unit_dimension_of(builder, cell);
+    }
     const bool is_listed = cell->listed != NULL;
     const text dot = TEXT(".");
     const text parts[] = {names_text(names, builder->owner), dot,
@@ -78,6 +95,19 @@ static text dimension_of(const struct builder *builder, const struct cell *cell)
                           is_listed ? dot : TEXT(""),
                           names_text(names, cell->shape->name)};
     return text_join(builder->around->arena, parts, sizeof parts / sizeof *parts);
+}
+
+/* What a word of this cell may be; empty: any word, or it is no word. */
+static text choices_of(const struct builder *builder, const struct cell *cell)
+{
+    const struct names *names = builder->around->names;
+    text all = text_copy(builder->around->arena, TEXT(""));
+    for (uint32_t i = 0; i < cell->shape->choice_count; i++) {
+        all = text_format(builder->around->arena, "%.*s%s%.*s", TEXT_ARG(all),
+                          i == 0 ? "" : ", ",
+                          TEXT_ARG(names_text(names, cell->shape->choices[i])));
+    }
+    return all;
 }
 
 static struct deviation *new_deviation(const struct builder *builder,
@@ -97,13 +127,32 @@ static struct deviation *new_deviation(const struct builder *builder,
     return made;
 }
 
+/* Whether a given value is for this cell: PLACE.FEATURE.FIELD of a part, ENTRY.LIST.FIELD
+ * of what a unit lists. */
+static bool is_for(const struct builder *builder, const struct given_value *given,
+                   const struct cell *cell)
+{
+    const struct names *names = builder->around->names;
+    if (given->field != cell->shape->name) {
+        return false;
+    }
+    if (!builder->in_unit) {
+        return given->place == builder->place &&
+               given->feature == (cell->listed == NULL ? NAME_NONE : cell->listed->name);
+    }
+    const text entry = names_text(names, given->place);
+    const size_t own = builder->unit_prefix.length;
+    return given->feature == cell->listed->list &&
+           text_starts(entry, builder->unit_prefix) &&
+           text_equal(text_slice(entry, own, entry.length),
+                      names_text(names, cell->listed->name));
+}
+
 static struct given_value *given_for(struct builder *builder, const struct cell *cell)
 {
     for (uint32_t i = 0; i < builder->given_count; i++) {
         struct given_value *given = &builder->given[i];
-        const name_id feature = cell->listed == NULL ? NAME_NONE : cell->listed->name;
-        if (given->place == builder->place && given->feature == feature &&
-            given->field == cell->shape->name) {
+        if (is_for(builder, given, cell)) {
             given->is_used = true;
             return given;
         }
@@ -196,7 +245,7 @@ static const struct form *growth_rate(const struct builder *builder)
         .kind = DEVIATION_MADE,
         .basis = is_bounded ? BASIS_ASSUMED : BASIS_MISSING,
         .dim = expansion,
-        .got_by = TEXT("eye drawing")};
+        .got_by = text_copy(arena, TEXT("eye drawing"))};
     return form_of(arena, unsaid);
 }
 
@@ -363,16 +412,19 @@ static bool read_stated(struct builder *builder, const struct cell *cell,
     }
     if (written->kind == NODE_MAP) {
         out->basis = STATED_MEASURED;
-        out->gauge = gauge == NULL ? (text){"", 0} : gauge->word;
+        out->gauge = gauge == NULL ? written->word : gauge->word;
     }
     return true;
 }
 
 static struct value missing_value(struct builder *builder, const struct cell *cell)
 {
-    const struct deviation *of = new_deviation(builder, cell);
+    struct deviation *of = new_deviation(builder, cell);
     if (cell->shape->kind == COLUMN_QUANTITY) {
         return value_quantity(of == NULL ? NULL : form_of(builder->around->arena, of));
+    }
+    if (of != NULL) {
+        of->one_of = choices_of(builder, cell);
     }
     return value_missing(of);
 }
@@ -471,8 +523,12 @@ static const struct form *position_form(struct builder *builder,
     builder->positions[builder->position_count++] =
         (struct position){listed, column, false, NULL};
     const struct cell cell = {
-        listed->relation, (uint32_t)index, listed, &shape->columns[index],
-        &builder->around->vocabulary->manners[listed->relation][index]};
+        listed->relation,
+        (uint32_t)index,
+        listed,
+        &shape->columns[index],
+        &builder->around->vocabulary->manners[listed->relation][index],
+        false};
     const struct given_value *given = given_for(builder, &cell);
     const struct node_field *written =
         node_find(listed->map, names_text(builder->around->names, column));
@@ -512,16 +568,11 @@ static struct value word_value(struct builder *builder, const struct cell *cell,
     for (uint32_t i = 0; i < cell->shape->choice_count; i++) {
         nearest_offer(&near, names_text(names, cell->shape->choices[i]));
     }
-    text all = names_text(names, cell->shape->choices[0]);
-    for (uint32_t i = 1; i < cell->shape->choice_count; i++) {
-        all = text_format(builder->around->arena, "%.*s, %.*s", TEXT_ARG(all),
-                          TEXT_ARG(names_text(names, cell->shape->choices[i])));
-    }
     struct diagnostic *report =
         diagnostics_report(builder->around->diagnostics, CODE_CHOICE_UNKNOWN, where,
                            "\"%.*s\" is no choice for %.*s", TEXT_ARG(word),
                            TEXT_ARG(names_text(names, cell->shape->name)));
-    report->expected = all;
+    report->expected = choices_of(builder, cell);
     report->nearest = near.best;
     builder->result = STATUS_INVALID;
     return missing_value(builder, cell);
@@ -583,9 +634,14 @@ struct value cell_value(struct builder *builder, relation_id relation, uint32_t 
                         const struct listed *listed, const struct node *map)
 {
     const struct relation_shape *shape = shape_of(builder, relation);
-    const struct cell cell = {relation, column, listed, &shape->columns[column],
-                              &builder->around->vocabulary->manners[relation][column]};
+    struct cell cell = {relation,
+                        column,
+                        listed,
+                        &shape->columns[column],
+                        &builder->around->vocabulary->manners[relation][column],
+                        false};
     const struct given_value *given = given_for(builder, &cell);
+    cell.is_given = given != NULL;
     const struct node_field *written =
         node_find(map, names_text(builder->around->names, cell.shape->name));
     if (cell.manner->is_position) {

@@ -8,6 +8,7 @@
 struct listed {
     relation_id relation;
     name_id name;
+    name_id list; /* the field it is listed in: "runs" */
     const struct node *map;
     span where;
 };
@@ -25,6 +26,9 @@ struct builder {
     const struct part *part;
     name_id owner;
     name_id place;
+    bool in_unit;     /* what a unit lists, not a part … */
+    text unit_prefix; /* … and what its entries are called after: "head." in a unit that
+                         fills `head`, else empty */
     struct given_value *given;
     uint32_t given_count;
     struct store *store;
@@ -47,6 +51,10 @@ MUST_USE status cells_open(struct builder *builder);
  * missing one. */
 struct value cell_value(struct builder *builder, relation_id relation, uint32_t column,
                         const struct listed *listed, const struct node *map);
+
+/* part_build.c: the rows of all features that were collected; of a definition what no
+ * column is called is refused. Faults turn builder->result. */
+void lists_build(struct builder *builder, bool is_definition);
 
 /* Whether it lies below nothing whatever it comes to: by its limits, or, where nobody
  * gave any, as it is written. */

@@ -10,11 +10,11 @@ static text word_or_empty(const struct node *map, const char *key,
 {
     const struct node *word = node_field_of(map, key);
     if (word == NULL) {
-        return (text){"", 0};
+        return map->word;
     }
     if (!node_expect(word, NODE_WORD, key, diagnostics)) {
         *is_wrong = true;
-        return (text){"", 0};
+        return map->word;
     }
     return word->word;
 }
@@ -99,6 +99,30 @@ static status read_superseded(struct arena *arena, struct names *names,
     return STATUS_OK;
 }
 
+static const struct node *read_other_numbers(const struct node *document,
+                                             struct diagnostics *diagnostics,
+                                             bool *is_wrong)
+{
+    const struct node *list = node_field_of(document, "other-numbers");
+    bool is_right =
+        list == NULL || node_expect(list, NODE_LIST, "`other-numbers`", diagnostics);
+    for (uint32_t i = 0; is_right && list != NULL && i < list->count; i++) {
+        is_right = node_expect(list->items[i], NODE_WORD, "a number", diagnostics);
+    }
+    *is_wrong = *is_wrong || !is_right;
+    return is_right ? list : NULL;
+}
+
+bool part_bears(const struct part *part, text number)
+{
+    const struct node *others = part->other_numbers;
+    bool bears = number.length > 0 && text_equal(part->number, number);
+    for (uint32_t i = 0; number.length > 0 && others != NULL && i < others->count; i++) {
+        bears = bears || text_equal(others->items[i]->word, number);
+    }
+    return bears;
+}
+
 status part_read(struct arena *arena, struct names *names,
                  const struct vocabulary *vocabulary, const struct node *document,
                  struct diagnostics *diagnostics, struct part *out)
@@ -137,6 +161,7 @@ status part_read(struct arena *arena, struct names *names,
         is_wrong = true;
     }
     out->number = word_or_empty(document, "number", diagnostics, &is_wrong);
+    out->other_numbers = read_other_numbers(document, diagnostics, &is_wrong);
     out->hand = word_or_empty(document, "hand", diagnostics, &is_wrong);
     const text mirrors = word_or_empty(document, "mirrors", diagnostics, &is_wrong);
     out->mirrors = mirrors.length > 0 ? names_add(names, mirrors) : NAME_NONE;

@@ -5,6 +5,7 @@
 #include "form.h"
 #include "names.h"
 #include "node.h"
+#include "vocabulary.h"
 
 /*
  * How parts make a unit: places, and the lines that say what is laid on what, which gaps
@@ -67,9 +68,12 @@ struct space_line {
     name_id name;
     name_id holds; /* a place whose part fills it, `weather`, `grease`, or NAME_NONE */
     span holds_where;
-    name_id wants; /* `dry`, or NAME_NONE */
+    name_id wants; /* a choice of the column `wants`, or NAME_NONE */
+    span wants_where;
     bool has_vent;
     struct feature_ref vent; /* the port through which it breathes */
+    bool has_drain;
+    struct feature_ref drain; /* the port through which what gets there gets back */
     span where;
 };
 
@@ -137,6 +141,7 @@ struct offer_line {
 
 struct recipe {
     name_id name;
+    const struct node *document; /* with the lists that the vocabulary has for units */
     text title;
     text source;
     name_id kind; /* what it is when it fills a place; NAME_NONE when not said */
@@ -154,6 +159,7 @@ struct recipe {
 
 /* Reads the map of a unit; names of parts are checked by the caller. */
 MUST_USE status recipe_read(struct arena *arena, struct names *names,
+                            const struct vocabulary *vocabulary,
                             const struct node *document, struct diagnostics *diagnostics,
                             struct recipe *out);
 

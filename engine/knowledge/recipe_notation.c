@@ -84,11 +84,11 @@ text recipe_optional(struct recipe_reader *reader, const struct node *map,
 {
     const struct node *word = node_field_of(map, key);
     if (word == NULL) {
-        return (text){"", 0};
+        return map->word;
     }
     if (!node_expect(word, NODE_WORD, key, reader->diagnostics)) {
         reader->result = STATUS_INVALID;
-        return (text){"", 0};
+        return map->word;
     }
     return word->word;
 }

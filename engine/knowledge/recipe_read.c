@@ -429,16 +429,39 @@ static void read_offers(struct recipe_reader *reader, const struct node *map,
     out->offer_count = offers == NULL ? 0 : map->count;
 }
 
-status recipe_read(struct arena *arena, struct names *names, const struct node *document,
+/* The fields of every unit, and the lists that the vocabulary has for units. */
+static const char *const *unit_fields(struct arena *arena, const struct names *names,
+                                      const struct vocabulary *vocabulary)
+{
+    static const char *const frame[] = {
+        "unit",   "title",   "kind",   "source", "ran",      "axes",
+        "places", "gaps",    "fits",   "says",   "offers",   "spaces",
+        "paths",  "service", "meshes", "thrust", "contacts", NULL};
+    const uint32_t own = sizeof frame / sizeof *frame - 1;
+    const char **known =
+        ARENA_MANY(arena, (size_t)own + vocabulary->listing_count + 1, const char *);
+    uint32_t count = 0;
+    for (; known != NULL && count < own; count++) {
+        known[count] = text_copy(arena, text_of(frame[count])).at;
+    }
+    for (uint32_t i = 0; known != NULL && i < vocabulary->listing_count; i++) {
+        if (vocabulary->listings[i].in_unit) {
+            const text field = names_text(names, vocabulary->listings[i].field);
+            known[count++] = text_format(arena, "%.*s", TEXT_ARG(field)).at;
+        }
+    }
+    return known;
+}
+
+status recipe_read(struct arena *arena, struct names *names,
+                   const struct vocabulary *vocabulary, const struct node *document,
                    struct diagnostics *diagnostics, struct recipe *out)
 {
-    static const char *const known[] = {
-        "unit",   "title", "kind",    "source",   "ran",    "axes",
-        "places", "gaps",  "fits",    "contacts", "says",   "offers",
-        "spaces", "paths", "service", "meshes",   "thrust", NULL};
     struct recipe_reader reader = {arena, names, diagnostics, STATUS_OK};
     const struct node *name = NULL;
-    *out = (struct recipe){0};
+    const char *const *known = unit_fields(arena, names, vocabulary);
+    *out = (struct recipe){.document = document};
+    TRY(arena_status(arena));
     if (!node_word(document, "unit", "a unit", diagnostics, &name)) {
         return STATUS_INVALID;
     }

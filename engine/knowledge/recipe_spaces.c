@@ -12,10 +12,20 @@
  */
 #include "recipe_reader.h"
 
+/* A port that a space needs: `vent: cover.breather`. */
+static bool read_port(struct recipe_reader *reader, const struct node *map,
+                      const char *field, struct feature_ref *out)
+{
+    const struct node *word = node_field_of(map, field);
+    size_t at = 0;
+    return word != NULL && recipe_expect(reader, word, NODE_WORD, field) &&
+           recipe_ref(reader, word, &at, false, out);
+}
+
 static void read_space(struct recipe_reader *reader, const struct node_field *field,
                        struct space_line *out)
 {
-    static const char *const known[] = {"holds", "vent", "wants", "says", NULL};
+    static const char *const known[] = {"holds", "vent", "drain", "wants", "says", NULL};
     const struct node *map = field->value;
     *out = (struct space_line){.name = names_add(reader->names, field->key),
                                .where = field->key_where};
@@ -25,20 +35,16 @@ static void read_space(struct recipe_reader *reader, const struct node_field *fi
     recipe_refuse_others(reader, map, known, "a space");
     const text holds = recipe_optional(reader, map, "holds");
     const text wants = recipe_optional(reader, map, "wants");
-    const struct node *vent = node_field_of(map, "vent");
-    size_t at = 0;
     out->holds = holds.length > 0 ? names_add(reader->names, holds) : NAME_NONE;
     out->wants = wants.length > 0 ? names_add(reader->names, wants) : NAME_NONE;
     if (holds.length > 0) {
         out->holds_where = node_field_of(map, "holds")->where;
     }
-    if (wants.length > 0 && !text_is(wants, "dry")) {
-        recipe_fault(reader, node_field_of(map, "wants")->where,
-                     TEXT("a space wants to stay dry, or says nothing"), "wants: dry");
+    if (wants.length > 0) {
+        out->wants_where = node_field_of(map, "wants")->where;
     }
-    if (vent != NULL && recipe_expect(reader, vent, NODE_WORD, "`vent`")) {
-        out->has_vent = recipe_ref(reader, vent, &at, false, &out->vent);
-    }
+    out->has_vent = read_port(reader, map, "vent", &out->vent);
+    out->has_drain = read_port(reader, map, "drain", &out->drain);
 }
 
 static void read_through(struct recipe_reader *reader, const struct node *word,

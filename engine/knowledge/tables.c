@@ -117,6 +117,18 @@ static struct limits_list limits_rows(struct reader *reader, const struct node *
     return (struct limits_list){rows, rows == NULL ? 0 : map->count};
 }
 
+void tables_unbind(struct tables *tables)
+{
+    tables->resolver.resolve = NULL;
+}
+
+void tables_bind(struct tables *tables)
+{
+    if (tables->limits != NULL) {
+        tables->resolver = (struct limits_resolver){limits_resolve, tables->limits};
+    }
+}
+
 static void read_limits(struct reader *reader, const struct node *document,
                         struct tables *tables)
 {
@@ -139,7 +151,7 @@ static void read_limits(struct reader *reader, const struct node *document,
     table->hole_es = limits_rows(reader, document, "hole-es", table->sub_count);
     table->delta = limits_rows(reader, document, "delta", table->main_count);
     tables->limits = table;
-    tables->resolver = (struct limits_resolver){limits_resolve, table};
+    tables_bind(tables);
 }
 
 /* ---- general tolerances */
@@ -206,7 +218,7 @@ static void read_general(struct reader *reader, const struct node *document,
     tables->general = table;
 }
 
-/* ---- gauges and materials */
+/* ---- materials */
 
 static int compare_figures(const void *a, const void *b)
 {
@@ -261,6 +273,18 @@ static const struct named_figure *read_figures(struct reader *reader,
     return figures;
 }
 
+static void read_gauges(struct reader *reader, const struct node *document,
+                        struct tables *tables)
+{
+    static const char *const known[] = {"table", "says", "source", "gauges", NULL};
+    const struct node *map = field(reader, document, "gauges", NODE_MAP);
+    refuse_others(reader, document, known, "this table");
+    reader->is_wrong =
+        (map != NULL && gauges_read(reader->arena, map, reader->diagnostics, tables) ==
+                            STATUS_INVALID) ||
+        reader->is_wrong;
+}
+
 status table_read(struct arena *arena, const struct node *document,
                   struct diagnostics *diagnostics, struct tables *tables)
 {
@@ -275,8 +299,7 @@ status table_read(struct arena *arena, const struct node *document,
     } else if (text_is(name->word, "general-tolerances")) {
         read_general(&reader, document, tables);
     } else if (text_is(name->word, "gauges")) {
-        tables->gauges = read_figures(&reader, document, "gauges", "uncertainty",
-                                      DIMENSION_LENGTH, &tables->gauge_count);
+        read_gauges(&reader, document, tables);
     } else if (text_is(name->word, "expansion")) {
         struct dimension expansion = DIMENSION_RATIO;
         (void)dimension_find(TEXT("expansion"), &expansion);
@@ -298,11 +321,6 @@ static const struct named_figure *find_figure(const struct named_figure *figures
         }
     }
     return NULL;
-}
-
-const struct named_figure *tables_gauge(const struct tables *tables, text name)
-{
-    return find_figure(tables->gauges, tables->gauge_count, name);
 }
 
 const struct named_figure *tables_material(const struct tables *tables, text name)
@@ -334,29 +352,6 @@ static status resolve_class(const struct tables *tables, const struct stated *st
     }
     diagnostics_report(diagnostics, CODE_CLASS_UNKNOWN, stated->where, "%s", why)
         ->expected = TEXT("a class of ISO 286 such as H7 or k6, at most 500 mm");
-    return STATUS_INVALID;
-}
-
-static status resolve_gauge(const struct tables *tables, const struct stated *stated,
-                            text name, struct diagnostics *diagnostics,
-                            struct deviation *out)
-{
-    const struct named_figure *gauge = tables_gauge(tables, name);
-    if (gauge != NULL) {
-        out->low = -gauge->figure;
-        out->high = gauge->figure;
-        return STATUS_OK;
-    }
-    struct nearest near = nearest_to(name);
-    for (uint32_t i = 0; i < tables->gauge_count; i++) {
-        nearest_offer(&near, tables->gauges[i].name);
-    }
-    struct diagnostic *report = diagnostics_report(
-        diagnostics, CODE_GAUGE_UNKNOWN, stated->where,
-        name.length == 0 ? "a reading needs its gauge or its uncertainty"
-                         : "no such gauge is recorded");
-    report->expected = TEXT("measured 17.98 mm with caliper, or measured 17.98 ±0.03 mm");
-    report->nearest = near.best;
     return STATUS_INVALID;
 }
 
@@ -411,13 +406,13 @@ status stated_resolve(const struct tables *tables, const struct stated *stated,
     case STATED_EYE:
         out->kind = DEVIATION_READ;
         out->basis = BASIS_GAUGE;
-        return resolve_gauge(tables, stated, TEXT("eye"), diagnostics, out);
+        return gauge_resolve(tables, stated, TEXT("eye"), diagnostics, out);
     case STATED_MEASURED:
         out->kind = DEVIATION_READ;
         out->basis = BASIS_GAUGE;
         return stated->low < 0.0 || stated->high > 0.0
                    ? STATUS_OK
-                   : resolve_gauge(tables, stated, stated->gauge, diagnostics, out);
+                   : gauge_resolve(tables, stated, stated->gauge, diagnostics, out);
     }
     return STATUS_OK;
 }

@@ -18,11 +18,22 @@ struct named_figure {
     double figure; /* coherent */
 };
 
+/* What a reading is taken with. Lengths are coherent; NAN where nobody stated them. */
+struct gauge {
+    text name;
+    text title;
+    double figure; /* expanded uncertainty, k = 2 */
+    double least;  /* its range */
+    double greatest;
+    double resolution;
+    text reach; /* what it gets at: "outside inside depth" */
+};
+
 struct tables {
     const struct limits_table *limits; /* NULL: no such table was loaded */
     struct limits_resolver resolver;
     const struct general_table *general;
-    const struct named_figure *gauges; /* expanded uncertainty, k = 2; sorted by name */
+    const struct gauge *gauges; /* sorted by name */
     uint32_t gauge_count;
     const struct named_figure *materials; /* linear expansion, 1/K; sorted by name */
     uint32_t material_count;
@@ -33,11 +44,25 @@ struct tables {
 MUST_USE status table_read(struct arena *arena, const struct node *document,
                            struct diagnostics *diagnostics, struct tables *tables);
 
+/* Takes the one function of C out, and puts it in again: see prepared.h. */
+void tables_unbind(struct tables *tables);
+void tables_bind(struct tables *tables);
+
+/* gauges.c: the map of gauges, sorted by name; faults are reported. */
+MUST_USE status gauges_read(struct arena *arena, const struct node *map,
+                            struct diagnostics *diagnostics, struct tables *tables);
+
 /* NULL when there is none. */
-const struct named_figure *tables_gauge(const struct tables *tables, text name);
+const struct gauge *tables_gauge(const struct tables *tables, text name);
 const struct named_figure *tables_material(const struct tables *tables, text name);
 /* The least and the greatest expansion of all materials; false: none is known. */
 bool tables_material_range(const struct tables *tables, double *least, double *greatest);
+
+/* gauges.c: how a reading deviates by the gauge it was taken with; one that is not
+ * recorded, or that does not read so far, is reported. */
+MUST_USE status gauge_resolve(const struct tables *tables, const struct stated *stated,
+                              text name, struct diagnostics *diagnostics,
+                              struct deviation *out);
 
 /* How a stated dimension deviates: fills low, high, kind, basis and nominal of *out. A
  * bare length or angle takes the general tolerance `general` (may be empty: then it is

@@ -289,6 +289,38 @@ static void check_paths(struct checking *checking, const struct recipe *recipe)
     }
 }
 
+/* What a space wants is a choice of the vocabulary's. */
+void check_wants(struct checking *checking, const struct space_line *space)
+{
+    const struct knowledge *made = checking->knowledge;
+    relation_id relation = 0;
+    const struct relation_shape *shape = vocabulary_relation(
+        made->vocabulary, names_find(made->names, TEXT("space")), &relation);
+    const int index =
+        shape == NULL ? -1
+                      : vocabulary_column(shape, names_find(made->names, TEXT("wants")));
+    struct nearest near = nearest_to(word_of(checking, space->wants));
+    text all = {"", 0};
+    for (uint32_t i = 0; index >= 0 && i < shape->columns[index].choice_count; i++) {
+        const name_id choice = shape->columns[index].choices[i];
+        if (choice == space->wants) {
+            return;
+        }
+        nearest_offer(&near, word_of(checking, choice));
+        all = text_format(arena_of(checking), "%.*s%s%.*s", TEXT_ARG(all),
+                          i == 0 ? "" : ", ", TEXT_ARG(word_of(checking, choice)));
+    }
+    if (space->wants != NAME_NONE && index >= 0) {
+        struct diagnostic *report = diagnostics_report(
+            checking->diagnostics, CODE_CHOICE_UNKNOWN, space->wants_where,
+            "\"%.*s\" is nothing that a space wants",
+            TEXT_ARG(word_of(checking, space->wants)));
+        report->expected = all;
+        report->nearest = near.best;
+        checking->is_wrong = true;
+    }
+}
+
 static void check_spaces(struct checking *checking, const struct recipe *recipe)
 {
     for (uint32_t i = 0; i < recipe->lines.space_count; i++) {
@@ -297,6 +329,10 @@ static void check_spaces(struct checking *checking, const struct recipe *recipe)
         if (space->has_vent) {
             check_ref(checking, recipe, &space->vent, FEATURE_PORT);
         }
+        if (space->has_drain) {
+            check_ref(checking, recipe, &space->drain, FEATURE_PORT);
+        }
+        check_wants(checking, space);
         if (space->holds == NAME_NONE || recipe_place(recipe, space->holds) != NULL ||
             text_is(holds, "weather") || text_is(holds, "grease")) {
             continue;
@@ -375,8 +411,35 @@ void check_own_feature(struct checking *checking, const struct feature_ref *ref,
     }
 }
 
+/* An entry of a unit's own list is called like a place or space where its key column is
+ * called so. */
+static void check_list(struct checking *checking, const struct recipe *recipe,
+                       const struct listing *listing)
+{
+    const struct knowledge *made = checking->knowledge;
+    const struct node_field *field =
+        node_find(recipe->document, word_of(checking, listing->field));
+    const struct node *list = field == NULL ? NULL : field->value;
+    const text of =
+        word_of(checking, made->vocabulary->shapes[listing->relation].columns[1].name);
+    for (uint32_t i = 0; list != NULL && list->kind == NODE_MAP && i < list->count; i++) {
+        const name_id name = names_add(made->names, list->fields[i].key);
+        if (text_is(of, "place")) {
+            check_place(checking, recipe, name, list->fields[i].key_where);
+        } else if (text_is(of, "space")) {
+            check_space_name(checking, recipe, name, list->fields[i].key_where);
+        }
+    }
+}
+
 void check_unit(struct checking *checking, const struct recipe *recipe)
 {
+    const struct vocabulary *vocabulary = checking->knowledge->vocabulary;
+    for (uint32_t i = 0; i < vocabulary->listing_count; i++) {
+        if (vocabulary->listings[i].in_unit) {
+            check_list(checking, recipe, &vocabulary->listings[i]);
+        }
+    }
     check_kind(checking, recipe);
     check_contacts(checking, recipe);
     check_gaps(checking, recipe);

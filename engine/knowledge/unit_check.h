@@ -29,6 +29,9 @@ void check_own_feature(struct checking *checking, const struct feature_ref *ref,
 void check_brought_feature(struct checking *checking, const struct feature_ref *ref,
                            enum feature_class wanted);
 
+/* What a space wants of what gets there. */
+void check_wants(struct checking *checking, const struct space_line *space);
+
 /* What a part wants of a gap: a range, or a length that some kind has. */
 void check_brought_want(struct checking *checking, const struct gap_line *gap);
 /* What a gap is set with is a part, or `stroke`. */

@@ -4,18 +4,28 @@
  * released. Machine code is not generated: a rule's pattern meets few texts, and only the
  * interpreter heeds all the limits.
  *
+ * A pattern is its text: what PCRE2 makes of it points into that library, so it belongs
+ * to the room of whoever matches, and a frozen knowledge can be kept in a file.
+ *
  * Whole texts are matched, so that nobody has to think of anchors, and `$` is the end and
  * not also what stands before a last line break. A result that is neither a match nor
  * none is never taken for none.
  */
 #include "pattern.h"
 
+#include "array.h"
 #include "limits.h"
 
 #define PCRE2_CODE_UNIT_WIDTH 8
 #include <pcre2.h>
 
 struct pattern {
+    text written;
+};
+
+/* A pattern as PCRE2 has it. */
+struct compiled {
+    const struct pattern *pattern;
     const pcre2_code *code;
 };
 
@@ -23,6 +33,7 @@ struct pattern_room {
     struct arena *arena;
     pcre2_match_data *data;
     pcre2_match_context *limits;
+    ARRAY_OF(struct compiled) compiled; /* the last used one first */
 };
 
 static void *take(size_t size, void *arena)
@@ -135,30 +146,38 @@ static pcre2_code *compile(struct arena *arena, text written, int *code, size_t 
 }
 
 /* What can be read, and yet is refused. */
-static status check(struct arena *arena, text written, struct pattern *pattern,
-                    struct pattern_fault *fault)
+static status check(struct pattern_room *room, const struct pattern *pattern,
+                    const pcre2_code *code, struct pattern_fault *fault)
 {
     size_t at = 0;
-    struct pattern_room *room = pattern_room_open(arena);
-    if (room == NULL) {
-        return arena_status(arena);
-    }
-    if (pcre2_callout_enumerate(pattern->code, stop_at_callout, &at) != 0) {
-        return refuse(fault, last_letter(written, at), "a pattern calls nobody",
+    if (pcre2_callout_enumerate(code, stop_at_callout, &at) != 0) {
+        return refuse(fault, last_letter(pattern->written, at), "a pattern calls nobody",
                       "a pattern without (?C)");
     }
     if (pattern_match(pattern, TEXT(""), room) == PATTERN_YES) {
         return refuse(fault, 0, "the empty text matches this pattern",
                       "something that must be there");
     }
-    return arena_status(arena);
+    return arena_status(room->arena);
+}
+
+/* Reads it into an arena that is closed afterwards. */
+static status try_out(struct arena *arena, const struct pattern *pattern,
+                      struct pattern_fault *fault)
+{
+    int code = 0;
+    size_t at = 0;
+    struct pattern_room *room = pattern_room_open(arena);
+    const pcre2_code *compiled =
+        room == NULL ? NULL : compile(arena, pattern->written, &code, &at);
+    TRY(arena_status(arena));
+    return compiled == NULL ? refuse_code(fault, pattern->written, code, at)
+                            : check(room, pattern, compiled, fault);
 }
 
 status pattern_read(struct arena *arena, text written, struct pattern_fault *fault,
                     const struct pattern **out)
 {
-    int code = 0;
-    size_t at = 0;
     struct pattern *made = ARENA_NEW(arena, struct pattern);
     if (made == NULL) {
         return arena_status(arena);
@@ -167,12 +186,13 @@ status pattern_read(struct arena *arena, text written, struct pattern_fault *fau
         return refuse(fault, 0, "a pattern starts with no settings",
                       "the pattern itself");
     }
-    made->code = compile(arena, written, &code, &at);
+    made->written = text_copy(arena, written);
     TRY(arena_status(arena));
-    if (made->code == NULL) {
-        return refuse_code(fault, written, code, at);
-    }
-    TRY(check(arena, written, made, fault));
+    struct arena *beside = arena_open_beside(arena);
+    const status result =
+        beside == NULL ? STATUS_NO_MEMORY : try_out(beside, made, fault);
+    arena_close(beside);
+    TRY(result);
     *out = made;
     return STATUS_OK;
 }
@@ -199,13 +219,39 @@ struct pattern_room *pattern_room_open(struct arena *arena)
     return room;
 }
 
+/* NULL: the room's arena has failed. */
+static const pcre2_code *code_of(struct pattern_room *room, const struct pattern *pattern)
+{
+    int code = 0;
+    size_t at = 0;
+    uint32_t i = 0;
+    while (i < room->compiled.count && room->compiled.at[i].pattern != pattern) {
+        i++;
+    }
+    if (i == room->compiled.count) {
+        const struct compiled fresh = {
+            pattern, compile(room->arena, pattern->written, &code, &at)};
+        if (fresh.code == NULL || !ARRAY_PUSH(room->arena, &room->compiled, fresh)) {
+            return NULL;
+        }
+    }
+    const struct compiled found = room->compiled.at[i];
+    room->compiled.at[i] = room->compiled.at[0];
+    room->compiled.at[0] = found;
+    return found.code;
+}
+
 enum pattern_result pattern_match(const struct pattern *pattern, text subject,
                                   struct pattern_room *room)
 {
+    const pcre2_code *code = code_of(room, pattern);
+    if (code == NULL) {
+        return PATTERN_NO_MEMORY;
+    }
     /* An empty text may have no bytes to point at. */
     const char *at = subject.length == 0 ? "" : subject.at;
-    const int found = pcre2_match(pattern->code, (PCRE2_SPTR)at, subject.length, 0, 0,
-                                  room->data, room->limits);
+    const int found =
+        pcre2_match(code, (PCRE2_SPTR)at, subject.length, 0, 0, room->data, room->limits);
     if (found == PCRE2_ERROR_NOMATCH) {
         return PATTERN_NO;
     }

@@ -57,8 +57,9 @@ static struct form *undefined_new(struct arena *arena, struct dimension dim,
                                   const char *why)
 {
     struct form *made = form_new(arena, dim, 0.0);
+    const char *kept = text_copy(arena, text_of(why)).at;
     if (made != NULL) {
-        made->undefined = why;
+        made->undefined = kept;
         made->remainder_low = -INFINITY;
         made->remainder_high = INFINITY;
         made->least = -INFINITY;

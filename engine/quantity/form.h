@@ -42,6 +42,7 @@ struct deviation {
     struct dimension dim;
     span where;  /* where it is stated; SPAN_NONE when missing or computed */
     text got_by; /* how such a field is got: "caliper depth-gauge", may be empty */
+    text one_of; /* of a word: what it may be, "open, shielded"; empty: anything */
 };
 
 struct form_term {
@@ -79,7 +80,7 @@ const struct form *form_shared(struct shared_numbers *numbers, struct arena *are
                                struct dimension dim, double value);
 /* One dimension: its nominal and its deviation (0 nominal when missing). `of` is kept. */
 const struct form *form_of(struct arena *arena, const struct deviation *of);
-/* No number, with the reason (kept, static). */
+/* No number, with the reason. */
 const struct form *form_undefined(struct arena *arena, struct dimension dim,
                                   const char *why);
 

@@ -175,7 +175,9 @@ const struct form *form_by_law(struct arena *arena, const struct form_law *law,
     if (undefined != NULL) {
         return no_number(arena, of, law->count, result, undefined);
     }
-    struct line line = {.at = 0.0, .beside = image};
+    struct line line = {.at = has_nominals ? law->value(box.at) : 0.0};
+    line.at = isfinite(line.at) ? line.at : 0.0;
+    line.beside = (struct interval){image.low - line.at, image.high - line.at};
     if (has_nominals && !is_open) {
         (void)line_of(law, &box, &line);
     }

@@ -10,8 +10,13 @@ enum {
     MOST_DECIMALS = 6 /* of a millimetre: the nanometres lengths are held in */
 };
 
-/* Below this many nm a length is shown in micrometres. */
-static const double small_length = 100000.0;
+/* Small ones are shown in a unit of their own: coherent, below what, in which unit. */
+static const struct {
+    const char *dimension;
+    double below;
+    const char *unit;
+} small_sizes[] = {{"length", 100000.0, "um"}, /* 0.1 mm */
+                   {"pressure", 1e-3, "bar"}}; /* 1 MPa */
 
 static text trim_zeros(text written)
 {
@@ -31,10 +36,14 @@ static text trim_zeros(text written)
 static struct unit unit_for(struct dimension dim, double size)
 {
     struct unit unit = {.symbol = "", .scale = 1.0, .decimals = 6};
-    if (dimension_equal(dim, DIMENSION_LENGTH) && size > 0 && size < small_length) {
-        (void)unit_find(TEXT("um"), &unit);
-    } else {
-        (void)unit_shown(dim, &unit);
+    (void)unit_shown(dim, &unit);
+    for (size_t i = 0; i < sizeof small_sizes / sizeof *small_sizes; i++) {
+        struct dimension small = DIMENSION_RATIO;
+        if (size > 0 && size < small_sizes[i].below &&
+            dimension_find(text_of(small_sizes[i].dimension), &small) &&
+            dimension_equal(dim, small)) {
+            (void)unit_find(text_of(small_sizes[i].unit), &unit);
+        }
     }
     return unit;
 }

@@ -494,6 +494,9 @@ static json_t *missing_json(const struct answer *answer)
         json_set(object, "dimension", json_text(item->of->name));
         json_set(object, "wanted_by", texts_json(item->wanted_by, item->wanted_count));
         json_set(object, "got_by", json_text(item->of->got_by));
+        if (item->of->one_of.length > 0) {
+            json_set(object, "one_of", json_text(item->of->one_of));
+        }
         json_push(array, object);
     }
     return array;

@@ -260,6 +260,23 @@ static void write_mends(struct writer *writer, const struct answer *answer)
     }
 }
 
+/* The first that a question can give: PLACE.FIELD or PLACE.FEATURE.FIELD. */
+static void write_how_to_say(struct writer *writer, const struct answer *answer)
+{
+    for (uint32_t i = 0; i < answer->missing_count; i++) {
+        const struct deviation *of = answer->missing[i].of;
+        if (text_find(of->name, '.', 0) < of->name.length &&
+            text_find(of->name, ' ', 0) == of->name.length) {
+            write_wrapped(writer, TEXT("  "),
+                          text_format(writer->arena,
+                                      "Say what was found: --given %.*s=%s",
+                                      TEXT_ARG(of->name),
+                                      of->one_of.length > 0 ? "WORD" : "VALUE"));
+            return;
+        }
+    }
+}
+
 static void write_missing(struct writer *writer, const struct answer *answer)
 {
     if (answer->missing_count == 0) {
@@ -274,12 +291,15 @@ static void write_missing(struct writer *writer, const struct answer *answer)
                              k == 0 ? "" : ", ", TEXT_ARG(item->wanted_by[k]));
         }
         const bool has_way = item->of->got_by.length > 0;
+        const bool is_choice = item->of->one_of.length > 0;
         write_wrapped(writer, TEXT("  - "),
-                      text_format(writer->arena, "%.*s%s%.*s%s, wanted by %.*s",
+                      text_format(writer->arena, "%.*s%s%.*s%s%s%.*s, wanted by %.*s",
                                   TEXT_ARG(item->of->name), has_way ? " (by " : "",
                                   TEXT_ARG(item->of->got_by), has_way ? ")" : "",
-                                  TEXT_ARG(by)));
+                                  is_choice ? ", one of " : "",
+                                  TEXT_ARG(item->of->one_of), TEXT_ARG(by)));
     }
+    write_how_to_say(writer, answer);
 }
 
 /* ---- the chain */

@@ -9,10 +9,17 @@
 
 #include <stdlib.h>
 
+/* Through a condition, a denial, or an aggregate of enum tally_kind. */
+enum strictness {
+    NOT_STRICT,
+    STRICT_DENIAL,
+    STRICT_TALLY
+};
+
 struct edge {
-    relation_id from;     /* read */
-    relation_id to;       /* concluded */
-    const char *strictly; /* "denies", "counts": through a denial or an aggregate; NULL */
+    relation_id from;  /* read */
+    relation_id to;    /* concluded */
+    unsigned strictly; /* enum strictness, STRICT_TALLY + enum tally_kind */
     uint32_t rule;
     span where; /* the condition; SPAN_NONE: the rule concludes both */
 };
@@ -44,29 +51,27 @@ static uint32_t heads_of(const struct rule *rule, uint32_t i, relation_id *out)
 }
 
 static bool add_condition(struct graph *graph, uint32_t index,
-                          const struct condition *one, relation_id to,
-                          const char *strictly)
+                          const struct condition *one, relation_id to, unsigned strictly)
 {
     return add_edge(graph, (struct edge){one->relation, to, strictly, index, one->where});
 }
 
 static bool add_rule_to(struct graph *graph, uint32_t index, relation_id to)
 {
-    static const char *const verbs[] = {"counts", "sums up", "takes the least of",
-                                        "takes the greatest of", "asks every row of"};
     const struct rule *rule = &graph->rules[index];
     bool is_added = true;
     for (uint32_t i = 0; i < rule->given_count; i++) {
-        is_added = is_added && add_condition(graph, index, &rule->given[i], to, NULL);
+        is_added =
+            is_added && add_condition(graph, index, &rule->given[i], to, NOT_STRICT);
     }
     for (uint32_t i = 0; i < rule->unless_count; i++) {
         is_added =
-            is_added && add_condition(graph, index, &rule->unless[i], to, "denies");
+            is_added && add_condition(graph, index, &rule->unless[i], to, STRICT_DENIAL);
     }
     for (uint32_t i = 0; i < rule->tally_count; i++) {
         const struct tally *one = &rule->tallies[i];
-        is_added =
-            is_added && add_condition(graph, index, &one->of, to, verbs[one->kind]);
+        is_added = is_added && add_condition(graph, index, &one->of, to,
+                                             STRICT_TALLY + (unsigned)one->kind);
     }
     return is_added;
 }
@@ -83,8 +88,8 @@ static bool add_rule(struct graph *graph, uint32_t index)
         if (to != first) {
             is_added =
                 is_added &&
-                add_edge(graph, (struct edge){first, to, NULL, index, SPAN_NONE}) &&
-                add_edge(graph, (struct edge){to, first, NULL, index, SPAN_NONE});
+                add_edge(graph, (struct edge){first, to, NOT_STRICT, index, SPAN_NONE}) &&
+                add_edge(graph, (struct edge){to, first, NOT_STRICT, index, SPAN_NONE});
         }
     }
     return is_added;
@@ -180,19 +185,32 @@ static const struct edge *next_step(const struct graph *graph, relation_id at,
     return best;
 }
 
+static const char *verb_of(const struct edge *edge)
+{
+    static const char *const verbs[] = {"concludes",
+                                        "denies",
+                                        "counts",
+                                        "sums up",
+                                        "takes the least of",
+                                        "takes the greatest of",
+                                        "asks every row of"};
+    return verbs[edge->strictly];
+}
+
 /* "…; RULE concludes b from a". */
 static text spell_step(const struct graph *graph, text so_far, const struct edge *edge)
 {
     const bool is_together = edge->where.length == 0;
     return text_format(
         diagnostics_arena(graph->reader->diagnostics), "%.*s; %.*s %s %.*s %s %.*s",
-        TEXT_ARG(so_far), TEXT_ARG(rule_name(graph, edge)),
-        edge->strictly != NULL ? edge->strictly : "concludes",
-        TEXT_ARG(relation_name(graph, edge->strictly != NULL ? edge->from : edge->to)),
-        edge->strictly != NULL ? "to conclude"
-        : is_together          ? "together with"
-                               : "from",
-        TEXT_ARG(relation_name(graph, edge->strictly != NULL ? edge->to : edge->from)));
+        TEXT_ARG(so_far), TEXT_ARG(rule_name(graph, edge)), verb_of(edge),
+        TEXT_ARG(
+            relation_name(graph, edge->strictly != NOT_STRICT ? edge->from : edge->to)),
+        edge->strictly != NOT_STRICT ? "to conclude"
+        : is_together                ? "together with"
+                                     : "from",
+        TEXT_ARG(
+            relation_name(graph, edge->strictly != NOT_STRICT ? edge->to : edge->from)));
 }
 
 /* The loop that a denial or an aggregate closes, rule by rule. */
@@ -201,7 +219,7 @@ static void refuse_strict_loop(struct graph *graph, const struct edge *edge)
     struct arena *arena = diagnostics_arena(graph->reader->diagnostics);
     const uint32_t *far = distances_to(graph, edge->from);
     text way = text_format(arena, "%.*s %s %.*s to conclude %.*s",
-                           TEXT_ARG(rule_name(graph, edge)), edge->strictly,
+                           TEXT_ARG(rule_name(graph, edge)), verb_of(edge),
                            TEXT_ARG(relation_name(graph, edge->from)),
                            TEXT_ARG(relation_name(graph, edge->to)));
     struct diagnostic *report =
@@ -230,7 +248,7 @@ static void refuse_strict_loops(struct graph *graph)
 {
     for (uint32_t e = 0; e < graph->edges.count; e++) {
         const struct edge *edge = &graph->edges.at[e];
-        if (edge->strictly != NULL && same_group(graph, edge->from, edge->to)) {
+        if (edge->strictly != NOT_STRICT && same_group(graph, edge->from, edge->to)) {
             refuse_strict_loop(graph, edge);
         }
     }

@@ -423,7 +423,7 @@ static text word_of(struct rule_reader *reader, const struct node *map, const ch
 {
     const struct node *word = node_field_of(map, key);
     return word != NULL && rule_expect(reader, word, NODE_WORD, key) ? word->word
-                                                                     : (text){"", 0};
+                                                                     : map->word;
 }
 
 static bool read_over(struct rule_reader *reader, const struct node *map)
@@ -574,13 +574,13 @@ static status add_lacking(struct rule_reader *reader, struct rule_base *base)
     columns[0] = (struct column){.name = names_add(names, TEXT("owner"))};
     columns[1] = (struct column){.name = names_add(names, TEXT("list"))};
     base->lacking = base->shape_count++;
-    reader->shapes[base->lacking] =
-        (struct relation_shape){.name = names_add(names, TEXT("may lack rows")),
-                                .filled = FILLED_BY_COMPUTING,
-                                .is_owned = true,
-                                .key_count = 2,
-                                .columns = columns,
-                                .says = TEXT("What partial lists leave open.")};
+    reader->shapes[base->lacking] = (struct relation_shape){
+        .name = names_add(names, TEXT("may lack rows")),
+        .filled = FILLED_BY_COMPUTING,
+        .is_owned = true,
+        .key_count = 2,
+        .columns = columns,
+        .says = text_copy(reader->arena, TEXT("What partial lists leave open."))};
     return arena_status(reader->arena);
 }
 

@@ -59,9 +59,8 @@ text vocabulary_word(struct vocabulary_reader *reader, const struct node *map,
                      const char *key)
 {
     const struct node *word = node_field_of(map, key);
-    return word != NULL && vocabulary_expect(reader, word, NODE_WORD, key)
-               ? word->word
-               : (text){"", 0};
+    return word != NULL && vocabulary_expect(reader, word, NODE_WORD, key) ? word->word
+                                                                           : map->word;
 }
 
 bool vocabulary_flag(struct vocabulary_reader *reader, const struct node *map,
@@ -107,14 +106,14 @@ static enum filled_by read_filled_by(struct vocabulary_reader *reader,
     return (enum filled_by)choice_under(reader, map, "filled-by", words);
 }
 
-/* Parts fill a relation they list by owner and feature, `partial` by owner and list, and
+/* Parts and units fill a relation they list by owner and feature, `partial` by owner and list, and
  * `piece` by owner alone. */
 static void refuse_other_keys(struct vocabulary_reader *reader, const struct draft *draft)
 {
     const text name = names_text(reader->names, draft->shape.name);
     const bool is_piece = text_is(name, "piece");
     const bool is_partial = text_is(name, "partial");
-    const bool is_listed = draft->listed_as != NAME_NONE && !draft->in_unit;
+    const bool is_listed = draft->listed_as != NAME_NONE;
     bool is_right = draft->shape.key_count == (is_piece ? 1 : 2) &&
                     !(is_partial && draft->shape.value_count > 0);
     for (uint32_t c = 0; c < draft->shape.key_count; c++) {
@@ -122,7 +121,7 @@ static void refuse_other_keys(struct vocabulary_reader *reader, const struct dra
     }
     if ((is_piece || is_partial || is_listed) && !is_right) {
         vocabulary_report(reader, CODE_VOCABULARY_WRONG, draft->shape.where,
-                          "parts cannot fill a relation of these columns")
+                          "parts and units cannot fill a relation of these columns")
             ->expected = is_piece     ? TEXT("key: {piece: name}")
                          : is_partial ? TEXT("key: {piece: name, list: name}, values: {}")
                                       : TEXT("key: {OWNER: name, FEATURE: name}");

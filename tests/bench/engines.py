@@ -32,6 +32,7 @@ def split_said(errors):
 
 class Engine:
     good = (0,)  # exit statuses where all is well
+    answers = True
 
     def __init__(self, name):
         self.name = name
@@ -65,6 +66,40 @@ class Ours(Engine):
 
     def rows(self, _out, folder):
         return read(f"{folder}/ours.rows").split(b"\n")
+
+
+class OursPrepared(Ours):
+    """A base is prepared beforehand; what that takes is not measured. Rows go to standard output."""
+
+    def __init__(self, name, program, facts):
+        super().__init__(name, program, facts)
+        self.prepared = set()
+
+    def command(self, work, folder, _is_counted):
+        if folder not in self.prepared:
+            subprocess.run([self.program, "--prepare", "base", f"{HERE}/knowledge/{work.programs}", *self.facts, "--"],
+                           cwd=folder, check=True)
+            self.prepared.add(folder)
+        return [self.program, "--rows", "-", "--ask", "asked", "asked/asked.csv", "--prepared", "base", "--"] + \
+            [name for name, _ in work.outputs]
+
+    def rows(self, out, _folder):
+        return read(out).split(b"\n")
+
+
+class Nothing(Engine):
+    """Our program without words, which does nothing: what any with these libraries takes to start and end."""
+    answers = False
+
+    def __init__(self, name, program):
+        super().__init__(name)
+        self.program = program
+
+    def missing(self):
+        return None
+
+    def command(self, _work, _folder, _is_counted):
+        return [self.program]
 
 
 class Prolog(Engine):
@@ -170,4 +205,7 @@ def one_by_one(programs, _tolerances):
 
 def cold(programs, tolerances):
     """From text, and from what was prepared."""
-    return of_rules(programs, tolerances) + one_by_one(programs, tolerances)[1:]
+    ours = f"{programs}/bench_ours"
+    return of_rules(programs, tolerances) + \
+        [OursPrepared("whyfit, prepared base", ours, ("facts", "first")), Nothing("an empty process", ours)] + \
+        one_by_one(programs, tolerances)[1:]

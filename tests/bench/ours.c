@@ -4,7 +4,12 @@
  * follows, and counts or writes the rows of some relations. Reasons are on as always:
  * every row keeps its height, from which they are found when asked.
  *
- *     bench_ours [--rows FILE] [--ask RELATION FILE] SOURCE… -- RELATION…
+ *     bench_ours [--rows FILE|-] [--ask RELATION FILE] SOURCE… -- RELATION…
+ *     bench_ours --prepare FILE SOURCE… --
+ *     bench_ours [--rows FILE] --ask RELATION FILE --prepared FILE -- RELATION…
+ *     bench_ours
+ *
+ * The last does nothing: what any program with these libraries takes.
  *
  * With --ask the file's lines (the first is a heading) are keys of a relation, asked one
  * after the other: each goes into a layer of its own over what was loaded, and what it
@@ -18,12 +23,15 @@
 #include "inference.h"
 #include "knowledge.h"
 #include "limits.h"
+#include "prepared.h"
 #include "room.h"
 
 #include <inttypes.h>
+#include <signal.h>
 #include <stdio.h>
 #include <string.h>
 #include <time.h>
+#include <unistd.h>
 
 enum {
     FAILED = 2
@@ -149,6 +157,8 @@ struct told {
     const char *rows;  /* a file for the rows, or NULL */
     const char *asked; /* the relation that questions fill, or NULL */
     const char *questions;
+    const char *to_prepare; /* the file to write, or NULL */
+    const char *prepared;   /* the file to start from, or NULL */
     char **sources;
     uint32_t source_count;
     char **relations;
@@ -157,6 +167,10 @@ struct told {
 static bool read_command(char **argv, struct told *out)
 {
     argv++;
+    if (*argv != NULL && strcmp(argv[0], "--prepare") == 0 && argv[1] != NULL) {
+        out->to_prepare = argv[1];
+        argv += 2;
+    }
     if (*argv != NULL && strcmp(argv[0], "--rows") == 0 && argv[1] != NULL) {
         out->rows = argv[1];
         argv += 2;
@@ -167,26 +181,93 @@ static bool read_command(char **argv, struct told *out)
         out->questions = argv[2];
         argv += 3;
     }
+    if (*argv != NULL && strcmp(argv[0], "--prepared") == 0 && argv[1] != NULL) {
+        out->prepared = argv[1];
+        argv += 2;
+    }
     out->sources = argv;
     while (*argv != NULL && strcmp(*argv, "--") != 0) {
         argv++;
     }
     out->source_count = (uint32_t)(argv - out->sources);
     out->relations = *argv == NULL ? argv : argv + 1;
-    return out->source_count > 0 && *argv != NULL;
+    return (out->source_count > 0) == (out->prepared == NULL) && *argv != NULL;
+}
+
+static status name_inputs(const struct room *room, const struct told *told,
+                          struct knowledge_input **out)
+{
+    *out = ARENA_MANY(room->arena, told->source_count, struct knowledge_input);
+    for (uint32_t i = 0; *out != NULL && i < told->source_count; i++) {
+        (*out)[i].name = text_copy(room->arena, text_of(told->sources[i]));
+    }
+    return arena_status(room->arena);
 }
 
 static status load(const struct room *room, const struct told *told,
                    struct knowledge **out)
 {
-    struct knowledge_input *inputs =
-        ARENA_MANY(room->arena, told->source_count, struct knowledge_input);
-    TRY(arena_status(room->arena));
-    for (uint32_t i = 0; i < told->source_count; i++) {
-        inputs[i].name = text_of(told->sources[i]);
-    }
+    struct knowledge_input *inputs = NULL;
+    TRY(name_inputs(room, told, &inputs));
     return knowledge_read(room->arena, inputs, told->source_count, room->sources,
                           room->diagnostics, out);
+}
+
+/* ---- prepared beforehand */
+
+static int prepare(const struct told *told)
+{
+    struct knowledge_input *inputs = NULL;
+    struct region *region = region_open();
+    struct room room = {
+        .arena = region == NULL ? NULL : arena_open(region_allocator(region), 0)};
+    if (room.arena == NULL) {
+        return FAILED;
+    }
+    room.sources = sources_open(room.arena, NULL);
+    room.diagnostics = diagnostics_open(room.arena);
+    status result = name_inputs(&room, told, &inputs);
+    if (result == STATUS_OK) {
+        result = prepared_write(room.arena, region, told->to_prepare, inputs,
+                                told->source_count, room.sources, room.diagnostics);
+    }
+    if (result == STATUS_OK) {
+        region_close(region);
+        return 0;
+    }
+    complain(&room);
+    room_close(&room);
+    return FAILED;
+}
+
+static struct image *touched; /* for the handler */
+
+static void bring_touched(int signal_number, siginfo_t *about, void *context)
+{
+    (void)signal_number;
+    (void)context;
+    if (!image_holds(touched, about->si_addr) ||
+        image_bring(touched, about->si_addr, 1) != IMAGE_GOOD) {
+        _exit(FAILED);
+    }
+}
+
+static status open_prepared(const struct room *room, const struct told *told,
+                            const struct knowledge **out)
+{
+    const struct sigaction action = {.sa_sigaction = bring_touched,
+                                     .sa_flags = SA_SIGINFO};
+    struct prepared prepared;
+    const text path = text_of(told->prepared);
+    const struct prepared_wanted wanted = {
+        .path = told->prepared,
+        .where = {sources_add_argument(room->sources, TEXT("--prepared"), path), 0,
+                  (uint32_t)path.length},
+        .on_touch = true};
+    TRY(prepared_open(room->arena, &wanted, room->diagnostics, &prepared));
+    touched = prepared.image;
+    *out = prepared.knowledge;
+    return sigaction(SIGBUS, &action, NULL) == 0 ? STATUS_OK : STATUS_IO;
 }
 
 /* ---- questions */
@@ -263,23 +344,36 @@ static void measure(const struct store *store, struct store_size *out)
     }
 }
 
+static status load_and_conclude(const struct room *room, const struct told *told,
+                                double *times, const struct knowledge **out)
+{
+    struct knowledge *loaded = NULL;
+    if (told->prepared != NULL) {
+        return open_prepared(room, told, out);
+    }
+    TRY(load(room, told, &loaded));
+    times[1] = processor_seconds();
+    *out = loaded;
+    const struct inference_options bounds = {.row_limit = UINT64_MAX};
+    return knowledge_conclude(loaded, &bounds, room->diagnostics);
+}
+
 /* Times are kept: when it began, when all was read, when all was worked out. */
 static status run(const struct room *room, const struct told *told, FILE *out,
                   double *times, struct store_size *size)
 {
-    struct knowledge *knowledge = NULL;
+    const struct knowledge *knowledge = NULL;
     times[0] = processor_seconds();
-    TRY(load(room, told, &knowledge));
-    times[1] = processor_seconds();
-    const struct inference_options bounds = {.row_limit = UINT64_MAX};
-    TRY(knowledge_conclude(knowledge, &bounds, room->diagnostics));
+    TRY(load_and_conclude(room, told, times, &knowledge));
     const struct view view = {knowledge->base, knowledge->names};
     if (told->asked != NULL) {
         times[1] = processor_seconds();
         TRY(ask_all(knowledge, told, out));
     }
     times[2] = processor_seconds();
-    measure(knowledge->base, size);
+    if (told->prepared == NULL) { /* else it would fetch all that was not touched */
+        measure(knowledge->base, size);
+    }
     const bool is_good = told->asked != NULL || (give_counts(&view, told->relations) &&
                                                  give_rows(&view, told->relations, out));
     return is_good ? STATUS_OK : STATUS_INVALID;
@@ -288,15 +382,24 @@ static status run(const struct room *room, const struct told *told, FILE *out,
 int main(int argc, char **argv)
 {
     struct told told = {0};
-    struct room room = room_open();
     double times[3] = {0.0};
     struct store_size size = {0};
-    if (argc < 2 || !read_command(argv, &told)) {
+    if (argc == 1) {
+        return 0;
+    }
+    struct room room = room_open();
+    if (!read_command(argv, &told)) {
         fputs("bench_ours [--rows FILE] [--ask RELATION FILE] SOURCE… -- RELATION…\n",
               stderr);
         return FAILED;
     }
-    FILE *out = told.rows == NULL ? NULL : fopen(told.rows, "w");
+    if (told.to_prepare != NULL) {
+        room_close(&room);
+        return prepare(&told);
+    }
+    FILE *out = told.rows == NULL             ? NULL
+                : strcmp(told.rows, "-") == 0 ? stdout
+                                              : fopen(told.rows, "w");
     status result = told.rows != NULL && out == NULL
                         ? STATUS_NOT_FOUND
                         : run(&room, &told, out, times, &size);

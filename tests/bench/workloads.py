@@ -52,7 +52,8 @@ WORKLOADS = [
                   f" is given within ±{OFF} um, and answers say where that leaves them open."),
     Workload("cold", generate.questions, ANSWERED, ["100000-1"], ["2000-1"], programs="what-ifs", engines=engines.cold,
              says="One question about one unit of the catalogue, from the start of the program: out of the text of all"
-                  " facts, and out of what two of the peers can prepare beforehand."),
+                  " facts, and out of what we and two of the peers prepare beforehand. An empty process is our program"
+                  " doing nothing."),
     Workload("questions", generate.questions, ANSWERED, ["100000-10000"], ["2000-1000"], programs="what-ifs",
              engines=engines.one_by_one,
              says="10,000 questions about units of the catalogue, one after the other in one process. We load text,"

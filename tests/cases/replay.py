@@ -18,7 +18,7 @@ from math import inf, isclose
 
 import yaml
 
-from replay_laws import LAWS
+from replay_laws import PLAIN_LAWS
 
 NEAR = 4e-6  # mm and alike: a few nanometres, what rounding to the comparison grid can leave
 
@@ -129,7 +129,8 @@ DIMENSIONS = {}
 # Of every dimension in the unit that answers are written in.
 SCALES = {"mm": 1.0, "um": 1e-3, "um Ra": 1e-3, "m": 1000.0, "in": 25.4, "deg": 1.0, "HRC": 1.0,
           "%": 0.01, "": 1.0, "1": 1.0, "N": 1.0, "kN": 1000.0, "MPa": 1.0, "GPa": 1000.0, "Nm": 1.0,
-          "K": 1.0, "degC": 1.0, "um/m/K": 1.0, "rpm": 1.0, "s": 1.0, "h": 3600.0}
+          "K": 1.0, "degC": 1.0, "um/m/K": 1.0, "rpm": 1.0, "s": 1.0, "h": 3600.0, "bar": 0.1,
+          "kPa": 1e-3, "m/s": 1.0, "ml": 1.0, "l": 1000.0, "ShoreA": 1.0}
 OFFSETS = {"degC": 273.15}
 UNITS = "|".join(re.escape(unit) for unit in sorted(SCALES, key=len, reverse=True)
                  if unit not in ("", "1"))
@@ -246,8 +247,9 @@ class Formula:
             self.at += 1
             scale = SCALES[token.group("unit") or ""]
             limits = float(token.group("limits") or 0) * scale  # no other number shares them
-            offset = OFFSETS.get(token.group("unit"), 0.0)
-            return Form(float(token.group("number")) * scale + offset, rest=(-limits, limits))
+            number_read = float(token.group("number")) * scale
+            return Form(number_read + OFFSETS.get(token.group("unit"), 0.0),
+                        rest=(-limits, limits))  # what is written as 0 degC is 273.15 K
         if token.group("word") is not None:
             self.at += 1
             return token.group("word")
@@ -294,6 +296,10 @@ class Formula:
         if name in ("sin", "cos", "tan"):  # of exact angles only: the rules ask for no others
             need(not arguments[0].varies(), f"{name} of an angle with a tolerance")
             return Form(getattr(math, name)(math.radians(arguments[0].centre)))
+        if name in LAWS:
+            return by_law(LAWS[name], [number(one) for one in arguments])
+        if name == "ring_thinning":
+            return ring_thinning(number(arguments[0]))
         if name == "clock_apart":
             apart = arguments[0] - arguments[1]
             near = Formula.function(self, "abs", [apart - Form(round(apart.centre / 360) * 360)])
@@ -302,16 +308,16 @@ class Formula:
             other = choose(near, Form(360.0) - near, -1)
             return Form(other.centre, other.terms, other.rest,
                         (max(0.0, other.least), min(180.0, other.greatest)))
-        if name in LAWS:
-            return by_law(LAWS[name], arguments)
+        if name in PLAIN_LAWS:
+            return at_ends(PLAIN_LAWS[name], arguments)
         return self.call(name, arguments)
 
 
 def divided(left, right):
-    return by_law(lambda a, b: a / b, [left, right]) if right.varies() else left.over(right)
+    return at_ends(lambda a, b: a / b, [left, right]) if right.varies() else left.over(right)
 
 
-def by_law(law, arguments):
+def at_ends(law, arguments):
     """A law of several numbers: what it comes to with every dimension at one end or the other. Its
     linear part is not worked out, so the answer's goes on where this one was compared."""
     forms = [number(one) for one in arguments]
@@ -341,8 +347,88 @@ def by_law(law, arguments):
     except (ZeroDivisionError, ValueError):
         return nothing
     made = Form(centre, rest=(min(found) - centre, max(found) - centre))
-    made.by_law = True
+    made.at_ends = True
     return made
+
+
+# ---- mechanics, each law written again from its source
+
+def corners(sides):
+    for which in range(2 ** len(sides)):
+        yield [side[which >> i & 1] for i, side in enumerate(sides)]
+
+
+def by_law(plain_law, arguments):
+    """A law of several quantities: its slopes at the nominals, and what the corners leave beside that."""
+    def law(*x):
+        try:
+            return plain_law(*x)
+        except ZeroDivisionError:
+            return None
+
+    sides = [(a.least, a.greatest) for a in arguments]
+    at = [a.centre for a in arguments]
+    is_open = any(abs(end) == inf for side in sides for end in side)
+    far = [[max(-1e9, min(1e9, end)) for end in side] for side in sides]  # as good as without end
+    values = [law(*x) for x in corners(far)]
+    if any(value is None for value in values) or law(*at) is None:
+        return Form(0.0, rest=(-inf, inf), missing=True)
+    if is_open:
+        return Form(law(*at), rest=(-inf, inf), known=(min(values), max(values)))
+    centre, made = law(*at), Form(law(*at))
+    slopes = []
+    for i, argument in enumerate(arguments):
+        step = abs(at[i]) * 1e-5 or 1e-6
+        above, below = list(at), list(at)
+        above[i] += step
+        below[i] -= step
+        varies = argument.least < argument.greatest
+        slopes.append((law(*above) - law(*below)) / (2 * step) if varies else 0.0)
+        made = made + (argument - Form(at[i])) * Form(slopes[i])
+    beside = [law(*x) - centre - sum(s * (v - a) for s, v, a in zip(slopes, x, at)) for x in corners(sides)]
+    return Form(made.centre, made.terms, (made.rest[0] + min(0.0, *beside), made.rest[1] + max(0.0, *beside)),
+                (min(values), max(values)))
+
+
+def thinning(stretch):
+    """Parker O-Ring Handbook, section III, in per cent of stretch and of section."""
+    x = 100 * stretch
+    if x < 0 or x > 25:
+        return None
+    lost = -0.005 + 1.19 * x - 0.19 * x ** 2 - 0.001 * x ** 3 + 0.008 * x ** 4 if x <= 3 \
+        else 0.56 + 0.59 * x - 0.0046 * x ** 2
+    return max(0.0, lost) / 100
+
+
+def ring_thinning(stretch):
+    """It steps down at 3 %, so where the stretch may be either side of that both ends count."""
+    if abs(stretch.least) == inf or abs(stretch.greatest) == inf:
+        return Form(0.0, rest=(-inf, inf), missing=True)
+    points = [thinning(stretch.least), thinning(stretch.greatest)]
+    if stretch.least <= 0.03 < stretch.greatest:
+        points += [thinning(0.03), (0.56 + 0.59 * 3 - 0.0046 * 9) / 100]
+    if None in points:
+        return Form(0.0, rest=(-inf, inf), missing=True)
+    return Form(thinning(min(max(stretch.centre, 0.0), 0.25)), rest=(-inf, inf),
+                known=(min(points), max(points)))
+
+
+def ring_fill(inside, section, inner, outer, length):
+    ring = math.pi ** 2 / 4 * (inside + section) * section ** 2
+    room = math.pi / 4 * (outer ** 2 - inner ** 2) * length
+    return ring / room if room > 0 else None
+
+
+def closed_space_pressure(cold, hot, volume, filled, swelling, growth, outside):
+    warmer = hot - cold
+    left = volume * (1 + 3e-6 * growth * warmer) - filled * (1 + 1e-6 * swelling * warmer)
+    return outside * (hot / cold * (volume - filled) / left - 1) if left > 0 else None
+
+
+LAWS = {"ring_fill": ring_fill, "closed_space_pressure": closed_space_pressure,
+        "ring_squeeze": lambda section, depth: 1 - depth / section,
+        "ring_stretch": lambda over, inside: over / inside - 1,
+        "surface_speed": lambda diameter, turning: math.pi * diameter / 1000 * turning / 60}
 
 
 def holds(margin):
@@ -548,6 +634,20 @@ def replay_pass(row, rows):
     same(row["value"]["room"], room if is_on else -room, "room")
 
 
+def replay_sweep(row, rows):
+    """The crest of the run that is swept over, or of the one that it dips into."""
+    asked, left_laid, band, right_laid, over = rows[:5]
+    surface = rows[-1]
+    need(row["key"]["over"] == over["key"]["run"] and (surface is over or surface["key"]["run"] == over["value"]["on"]),
+         "the surface is the run's own, or the one it is on")
+    is_on = asked["value"]["way"] == "on"
+    same(row["value"]["crest"], clear(surface, not is_on), "crest")
+    own, other = stretch_of(left_laid, band), stretch_of(right_laid, over)
+    need(other[1].centre > own[1].centre or other[0].centre < own[0].centre, "it lies beyond the band")
+    need((over["value"].get("in", "outside") == "bore") == (row["value"]["side"] == "bore") != is_on,
+         "it lies on the side that the band touches")
+
+
 def replay_stretch(row, rows):
     laid = [r for r in rows if r["relation"] == "laid"][0]
     run = [r for r in rows if r["relation"] in ("run", "seal-band")][0]
@@ -586,7 +686,7 @@ def replay_lacking(row, rows):
 
 
 COMPUTED = {"what partial lists leave open": replay_lacking,
-            "laid on": replay_laid, "gap": replay_gap, "gap between": replay_between, "fit": replay_fit, "pass": replay_pass,
+            "laid on": replay_laid, "gap": replay_gap, "gap between": replay_between, "fit": replay_fit, "pass": replay_pass, "sweep": replay_sweep,
             "float": replay_float, "lies": replay_stretch, "band": replay_stretch, "offered face": replay_offer, "located": replay_located,
             "touch": replay_touch, "laid on piece": replay_touch}
 
@@ -820,7 +920,7 @@ def replay_rule(step, rows, rules, everything=None):
             same(answered, worked, name)
             # what is read from a literal with limits is one dimension, wherever the let is used
             # and a law's linear part is not worked out here
-            as_answered = "±" in str(formula) or getattr(worked, "by_law", False)
+            as_answered = "±" in str(formula) or getattr(worked, "at_ends", False)
             worked = read(answered) if as_answered else worked
         values[name] = worked
     where = rule.get("where") or []

@@ -44,7 +44,7 @@ def rating_life(rating, load, exponent):
     return (rating / load) ** exponent
 
 
-LAWS = {
+PLAIN_LAWS = {
     "press_pressure": press_pressure,
     "press_hoop_outer": lambda p, d, hub: p * thick(d, hub),
     "press_hoop_inner": lambda p, d, bore: -p * thick(bore, d),

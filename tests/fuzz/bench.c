@@ -34,7 +34,7 @@ const char *const bench_unit =
 static text must_read(struct arena *arena, const char *path)
 {
     text content = {"", 0};
-    if (file_read(arena, path, 1 << 20, &content) != STATUS_OK) {
+    if (file_read(arena, path, 1 << 20, &content, NULL) != STATUS_OK) {
         (void)fprintf(stderr, "%s cannot be read\n", path);
         abort();
     }

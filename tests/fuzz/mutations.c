@@ -57,7 +57,8 @@ static void add_folder(struct library *library, const char *folder)
         }
         text *content = &library->contents[library->count];
         cr_assert_lt(library->count, MOST_FILES);
-        cr_assert_eq(file_read(library->arena, paths[i].at, 1 << 20, content), STATUS_OK);
+        cr_assert_eq(file_read(library->arena, paths[i].at, 1 << 20, content, NULL),
+                     STATUS_OK);
         library->inputs[library->count++] =
             (struct knowledge_input){paths[i], content->at, content->length};
     }

@@ -3,25 +3,49 @@
 """Runs sessions and compares what is said: run_golden.py PROGRAM ROOT SESSION…
 
 A session is a text file: a line "$ whyfit WORDS" starts a command, what follows is what it must print
-(standard output, then standard error), ending with "[exit N]". Commands run in ROOT. With
-WHYFIT_REWRITE_GOLDEN=1 the sessions are written anew: read the difference before you keep it.
+(standard output, then standard error), ending with "[exit N]". Commands run in ROOT. SCRATCH is a folder
+of the session's own; a line "% WORDS" does something to its files (see spoil). With WHYFIT_REWRITE_GOLDEN=1 the
+sessions are written anew: read the difference before you keep it.
 """
 import difflib
 import os
 import shlex
+import shutil
 import subprocess
 import sys
+import tempfile
 
 
-def answer_to(program, root, command):
-    words = shlex.split(command)[1:]
+def spoil(root, scratch, line):
+    """copy FROM TO; append TEXT FILE; flip BYTE FILE (its lowest bit); cut BYTES FILE (off its end)."""
+    what, one, two = [word.replace("SCRATCH", scratch) for word in shlex.split(line)]
+    if what == "copy":
+        shutil.copytree(os.path.join(root, one), two)
+        return
+    with open(two, "rb") as file:
+        content = bytearray(file.read())
+    if what == "append":
+        content += one.encode() + b"\n"
+    elif what == "flip":
+        content[int(one)] ^= 1
+    else:
+        del content[-int(one):]
+    with open(two, "wb") as file:
+        file.write(content)
+
+
+def answer_to(program, root, command, scratch="SCRATCH"):
+    words = shlex.split(command.replace("SCRATCH", scratch))[1:]
     environment = {"PATH": os.environ.get("PATH", ""), "LC_ALL": "C", "WHYFIT_KNOWLEDGE": root,
                    "ASAN_OPTIONS": os.environ.get("ASAN_OPTIONS", "")}
     stdin = "1 + 1\n2 mm +\n" if words[-1:] == ["-"] else ""
     done = subprocess.run([program, *words], cwd=root, env=environment, input=stdin,
                           capture_output=True, text=True, check=False)
-    said = (done.stdout + done.stderr).replace(root, "ROOT")
-    return [*said.splitlines(), f"[exit {done.returncode}]"]
+    said = (done.stdout + done.stderr).replace(root, "ROOT").replace(scratch, "SCRATCH").splitlines()
+    for i, line in enumerate(said[:-1]):  # what is under a name is as long as the name
+        if line.startswith("    SCRATCH") and set(said[i + 1].strip()) == {"^"}:
+            said[i + 1] = "    " + "^" * len(line.strip())
+    return [*said, f"[exit {done.returncode}]"]
 
 
 def readme_sessions(program, root, path):
@@ -46,11 +70,15 @@ def main():
         with open(path, encoding="utf-8") as file:
             wanted = file.read().splitlines()
         got = []
-        for line in wanted:
-            if line.startswith("$ "):
-                got += [line, *answer_to(program, root, line[2:])]
-            elif line.startswith("#"):
-                got.append(line)
+        with tempfile.TemporaryDirectory() as scratch:
+            for line in wanted:
+                if line.startswith("$ "):
+                    got += [line, *answer_to(program, root, line[2:], scratch)]
+                elif line.startswith("% "):
+                    spoil(root, scratch, line[2:])
+                    got.append(line)
+                elif line.startswith("#"):
+                    got.append(line)
         if got == wanted:
             passed += 1
         elif rewrite:

@@ -128,5 +128,12 @@ Test(form_law, says_where_it_does_not_hold_and_keeps_what_is_missing)
     const struct form *open = form_by_law(room.arena, &ring_law, unsaid, DIMENSION_RATIO);
     cr_expect(open->undefined == NULL && form_misses(open));
     cr_expect_eq(form_outcome(open), OUTCOME_UNKNOWN);
+    const struct form *wide[2] = {length(&room, "at least 40", 40.0, 0.0, INFINITY),
+                                  length(&room, "bore 20", 20.0, 0.0, 0.0)};
+    const struct form *least = form_by_law(room.arena, &ring_law, wide, DIMENSION_RATIO);
+    const struct form *at[2] = {length(&room, "40", 40.0, 0.0, 0.0), wide[1]};
+    cr_expect_float_eq(least->nominal,
+                       form_by_law(room.arena, &ring_law, at, DIMENSION_RATIO)->nominal,
+                       1e-12, "an end that is stated is a nominal");
     room_close(&room);
 }

@@ -62,8 +62,10 @@ static void expect_sound(const struct function_table *table, uint32_t i)
               "%s", entry->name);
     for (uint32_t k = 0; k < entry->argument_count; k++) {
         struct dimension dim;
-        cr_expect(entry->arguments[k].kind == ARGUMENT_WORD ||
-                      dimension_find(text_of(entry->arguments[k].dimension), &dim),
+        const char *word = entry->arguments[k].dimension;
+        cr_expect(entry->arguments[k].kind == ARGUMENT_WORD || strcmp(word, "any") == 0 ||
+                      (k > 0 && strcmp(word, "same") == 0) ||
+                      dimension_find(text_of(word), &dim),
                   "%s of %s", entry->arguments[k].name, entry->name);
     }
 }

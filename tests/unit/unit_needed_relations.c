@@ -20,7 +20,7 @@ static const char *fault_of(struct room *room, const char *relation, const char 
 {
     text all = {"", 0};
     cr_assert_eq(
-        file_read(room->arena, WHYFIT_ROOT "/rules/vocabulary.yaml", 1 << 20, &all),
+        file_read(room->arena, WHYFIT_ROOT "/rules/vocabulary.yaml", 1 << 20, &all, NULL),
         STATUS_OK);
     const text written = text_copy(room->arena, all);
     const char *line =

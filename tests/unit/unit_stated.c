@@ -195,6 +195,26 @@ Test(stated, numbers_are_shown_with_a_unit_and_sensible_digits)
     room_close(&room);
 }
 
+/* What presses a lip is less than a bar, what presses a ring on its shaft many MPa. */
+Test(stated, small_pressures_are_written_in_bar)
+{
+    static const struct {
+        double bar;
+        const char *shown;
+    } rows[] = {{0.2011, "0.201 bar"}, {-0.0011, "-0.001 bar"}, {9.999, "9.999 bar"},
+                {10, "1 MPa"},         {450, "45 MPa"},         {0, "0 MPa"}};
+    struct room room = room_open();
+    struct unit bar;
+    cr_assert(unit_find(TEXT("bar"), &bar));
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        const text shown =
+            magnitude_write(room.arena, bar.dim, rows[i].bar * bar.scale, -1);
+        cr_expect(text_is(shown, rows[i].shown), "%.*s, wanted %s", TEXT_ARG(shown),
+                  rows[i].shown);
+    }
+    room_close(&room);
+}
+
 /* Every unit the vocabulary may ask for, each in a field of its own dimension. */
 Test(stated, units_are_read_where_their_dimension_is_due)
 {

@@ -80,8 +80,13 @@ static const char *const faults[][2] = {
     {"relations:\n"
      "  run: {filled-by: facts, listed-as: runs, listed-in: part, key: {p: name, r: "
      "name}}\n"
-     "  bore: {filled-by: facts, listed-as: runs, listed-in: unit, key: {p: name}}\n",
+     "  bore: {filled-by: facts, listed-as: runs, listed-in: unit, key: {p: name, r: "
+     "name}}\n",
      ""},
+    {"relations:\n  duty: {filled-by: facts, listed-as: duties, listed-in: unit, key: "
+     "{p: "
+     "name}}\n",
+     "2:3+4 vocabulary-wrong: parts and units cannot fill a relation of these columns"},
     {"relations:\n  run: {filled-by: facts, key: {p: name}}\n"
      "kinds:\n  run: {says: a}\n",
      "4:3+3 name-doubled: this relation or kind is declared twice @ 2:3"},
