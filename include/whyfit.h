@@ -167,18 +167,26 @@ WHYFIT_API whyfit_brought whyfit_prepared_bring(const whyfit_knowledge *knowledg
 
 typedef struct whyfit_ask_options {
     size_t size;
-    /* Of one question with all the swaps it tries; past one of them it is WHYFIT_LIMIT,
-     * and a problem names the rule that grew. */
+    /* Of one swap with the mends it tries, and of each that `upgrade` or a sweep tries;
+     * past one of them it is WHYFIT_LIMIT, and a problem names the rule that grew. */
     uint64_t row_limit;  /* rows it may add; 0: two million */
     uint64_t step_limit; /* steps it may take (whyfit_effort); 0: two hundred million */
     size_t memory_limit; /* bytes one answer may take; 0: none */
     bool (*go_on)(
         void *context); /* asked now and then; false stops the work. May be NULL. */
-    void *context;
+    void *context;      /* of all three */
+    /* A question that tries many swaps hands them out here: runs task(of, i) for every i
+     * below count, on as many threads as it likes, and comes back when all are done. The
+     * answer is the same to the byte. go_on and the allocator are then called from those
+     * threads too. NULL: one after the other. */
+    void (*spread)(void *context, size_t count, void (*task)(void *of, size_t i),
+                   void *of);
+    /* Told now and then how many swaps were tried, and how many wait. May be NULL. */
+    void (*progress)(void *context, uint64_t tried, uint64_t waiting);
 } whyfit_ask_options;
 #define WHYFIT_ASK_OPTIONS                                                               \
     {                                                                                    \
-        sizeof(whyfit_ask_options), 0, 0, 0, NULL, NULL                                  \
+        sizeof(whyfit_ask_options), 0, 0, 0, NULL, NULL, NULL, NULL                      \
     }
 
 /* One asker a thread; the knowledge is kept and must outlive it. Owned:
@@ -196,7 +204,7 @@ typedef struct whyfit_pair {
 typedef struct whyfit_question {
     size_t size;
     /* "swap" (NULL too): does it go in? "leaks": where can oil go? "why": why is a row
-     * there? "why-not": why is it not? */
+     * there? "why-not": why is it not? "upgrade": what must change together? */
     const char *command;
     const char *unit;
     const whyfit_pair *changes;
@@ -206,16 +214,30 @@ typedef struct whyfit_question {
     bool allows_machining; /* mends that cut metal may be chosen */
     const char *of; /* why, why-not: "RELATION: column=name, column=name"; not all columns
                        need be given */
-    uint32_t most;  /* why: rows explained, up to WHYFIT_MOST; 0: ten */
+    uint32_t most;  /* why: rows explained (0: ten), upgrade: sets shown (0: three); up to
+                       WHYFIT_MOST */
     uint32_t depth; /* why-not: levels to go down where what is missing would itself be
                        concluded, up to WHYFIT_DEEPEST */
+    /* upgrade: toward another unit (NULL: none), or what is wanted */
+    const char *toward;
+    const whyfit_pair *want;
+    size_t want_count;
+    const char *const *have; /* parts that cost nothing more: the user has them */
+    size_t have_count;
+    uint32_t tries;   /* swaps tried, up to WHYFIT_MOST_TRIES; 0: 2000 */
+    uint32_t largest; /* changes in one set at most; 0: as many as there are places */
+    /* swap: PLACE.FEATURE.FIELD and a range "A..B" or "A..B/STEPS": how verdict and
+     * margins change over it; NULL: none */
+    const whyfit_pair *sweep;
 } whyfit_question;
 #define WHYFIT_QUESTION                                                                  \
     {                                                                                    \
-        sizeof(whyfit_question), NULL, NULL, NULL, 0, NULL, 0, false, NULL, 0, 1         \
+        sizeof(whyfit_question), NULL, NULL, NULL, 0, NULL, 0, false, NULL, 0, 1, NULL,  \
+            NULL, 0, NULL, 0, 0, 0, NULL                                                 \
     }
-#define WHYFIT_MOST    1000
-#define WHYFIT_DEEPEST 8
+#define WHYFIT_MOST       1000
+#define WHYFIT_DEEPEST    8
+#define WHYFIT_MOST_TRIES 1000000
 
 /* Does the swap go in? On WHYFIT_OK *answer is owned (whyfit_answer_free) and *problems
  * NULL; else *answer is NULL and *problems, when there is anything to say, is owned. */
@@ -223,7 +245,8 @@ WHYFIT_API whyfit_status whyfit_ask(whyfit_asker *asker, const whyfit_question *
                                     whyfit_answer **answer, whyfit_problems **problems);
 
 /* The same from JSON as answers echo it: {"command": …, "unit": …, "changes": {…},
- * "given": {…}, "allow": ["machine"], "of": …, "most": …, "depth": …}. */
+ * "given": {…}, "allow": ["machine"], "of": …, "most": …, "depth": …, "toward": …,
+ * "want": {…}, "have": [PART…], "tries": …, "largest": …, "sweep": {NAME: RANGE}}. */
 WHYFIT_API whyfit_status whyfit_ask_json(whyfit_asker *asker, const char *json,
                                          size_t length, whyfit_answer **answer,
                                          whyfit_problems **problems);
@@ -231,7 +254,9 @@ WHYFIT_API void whyfit_answer_free(whyfit_answer *answer);
 
 /* ---- answers; everything given is borrowed from the answer */
 
-/* WHYFIT_NOT_KNOWN for `why` and `why-not`, which give no verdict. */
+/* WHYFIT_NOT_KNOWN for `why` and `why-not`, which give no verdict. Of `upgrade`:
+ * WHYFIT_FITS where a change set works, WHYFIT_NOT_KNOWN where only such are found of
+ * which that is not known, else WHYFIT_DOES_NOT_FIT. */
 WHYFIT_API whyfit_verdict whyfit_answer_verdict(const whyfit_answer *answer);
 WHYFIT_API const char *whyfit_verdict_word(whyfit_verdict verdict);
 /* The reasons that decided, one line each; NULL past the last. */
@@ -270,7 +295,8 @@ typedef enum whyfit_leaks {
 } whyfit_leaks;
 WHYFIT_API whyfit_leaks whyfit_answer_leaks(const whyfit_answer *answer);
 /* What a question took, with all the swaps it tried. It hangs on the unit, the parts in
- * it and the rules, and not on how much else is known. */
+ * it and the rules, and not on how much else is known (of `upgrade` also on the parts
+ * that could be put in). An asker plans its joins for the first question it gets. */
 typedef struct whyfit_effort {
     uint64_t rows_read;
     uint64_t rows_added;
@@ -289,6 +315,30 @@ WHYFIT_API const char *whyfit_answer_left_empty(const whyfit_answer *answer, siz
 WHYFIT_API const char *whyfit_answer_assumed(const whyfit_answer *answer, size_t i);
 /* A dimension that is missing; NULL past the last. */
 WHYFIT_API const char *whyfit_answer_missing(const whyfit_answer *answer, size_t i);
+
+/* ---- the change sets of `upgrade`, by search: one for each place in which the other
+ * unit differs, or one for all that is wanted */
+
+typedef struct whyfit_change_set {
+    size_t search;
+    bool is_known; /* it works; else nobody knows whether it does */
+    whyfit_verdict verdict;
+    size_t change_count;
+    size_t pieces;        /* that have to be got */
+    double price;         /* NAN: some of them have no price */
+    const char *currency; /* "EUR"; "" where there is no price */
+    double labour;        /* hours, as far as they are stated */
+} whyfit_change_set;
+
+/* Sets that work before those that are not known, search by search; false past the last.
+ */
+WHYFIT_API bool whyfit_answer_change_set(const whyfit_answer *answer, size_t i,
+                                         whyfit_change_set *set);
+/* The changes of a set, by place; false past the last. */
+WHYFIT_API bool whyfit_answer_change(const whyfit_answer *answer, size_t set, size_t i,
+                                     whyfit_pair *change);
+/* Swaps that were tried, and whether a bound kept some sets from being looked at. */
+WHYFIT_API uint64_t whyfit_answer_tried(const whyfit_answer *answer, bool *is_cut);
 
 /* ---- writing */
 

@@ -161,7 +161,7 @@ enum leaks {
 /* "no leak", "leaks", "not known", "not in order" */
 const char *leaks_word(enum leaks leaks);
 
-/* What a question, with all the swaps it tries, has cost so far. */
+/* What was spent on a question so far. */
 struct effort {
     struct inference_counts counts;
     uint64_t rows_read;
@@ -220,6 +220,8 @@ struct answer {
     text caution;
     struct effort effort;                  /* set by who counted it */
     const struct explanation *explanation; /* why and why-not; else NULL */
+    const struct upgrade *upgrade;         /* upgrade; else NULL */
+    const struct sweep *sweep;             /* swap over a range; else NULL */
 };
 
 #endif

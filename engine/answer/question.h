@@ -13,8 +13,14 @@ struct worded_pair {
     span where; /* of the value */
 };
 
+struct worded_text {
+    text word;
+    span where;
+};
+
 struct question {
-    text command; /* "swap", "leaks", "lint", "why" or "why-not"; empty: swap */
+    text
+        command; /* "swap", "leaks", "lint", "why", "why-not" or "upgrade"; empty: swap */
     text unit;
     span unit_where;
     const struct worded_pair *changes;
@@ -23,10 +29,22 @@ struct question {
     uint32_t given_count;
     bool allows_machining; /* mends that cut metal may be chosen */
     bool is_trial;         /* a mend being tried: it tries no others */
+    bool forgives_given;   /* a given value that no piece takes is passed over */
     text of;               /* why, why-not: "RELATION: column=name" */
     span of_where;
-    uint32_t most;  /* why: rows shown; 0: EXPLAINED_ROWS */
-    uint32_t depth; /* why-not: how many levels to go down */
+    uint32_t
+        most; /* why: rows shown; 0: EXPLAINED_ROWS. upgrade: sets; 0: UPGRADE_SETS */
+    uint32_t depth;           /* why-not: how many levels to go down */
+    struct worded_pair sweep; /* swap: a dimension and a range; empty: none */
+    /* upgrade */
+    text toward; /* a unit; empty: `want` says what is wanted */
+    span toward_where;
+    const struct worded_pair *want;
+    uint32_t want_count;
+    const struct worded_text *have; /* parts that the user has */
+    uint32_t have_count;
+    uint64_t tries;   /* swaps tried at most; 0: UPGRADE_TRIES */
+    uint32_t largest; /* changes in one set at most; 0: as many as there are places */
 };
 
 struct swap_limits {
@@ -34,10 +52,31 @@ struct swap_limits {
     uint64_t steps;
     bool (*go_on)(void *context);
     void *go_on_context;
+    /* What tries many swaps hands them out here: runs task(of, i) for every i below
+     * count, on as many threads as it likes, and comes back when all are done. NULL: one
+     * after the other. */
+    void (*spread)(void *context, size_t count, void (*task)(void *of, size_t i),
+                   void *of);
+    void *spread_context;
+    /* Told now and then how many swaps were tried. May be NULL. */
+    void (*progress)(void *context, uint64_t tried, uint64_t waiting);
+    void *progress_context;
     struct inference_plans *plans; /* kept by who asks many questions; may be NULL */
-    struct effort *effort; /* is added to; NULL: nobody asks, and each swap that is tried
+    struct effort *effort; /* of one swap with the mends that it tries, for which the
+                              limits hold: is added to. NULL: nobody asks, and each mend
                               has the limits for itself */
 };
+
+/* Adds what was spent on one of several swaps to what was spent on all (NULL: nobody
+ * asks). */
+static inline void effort_add(struct effort *all, const struct effort *one)
+{
+    if (all != NULL) {
+        all->counts.rows_added += one->counts.rows_added;
+        all->counts.premises_tried += one->counts.premises_tried;
+        all->rows_read += one->rows_read;
+    }
+}
 
 /* Answers it. Faults in the question (or two sure derivations that contradict) are
  * reported and give STATUS_INVALID and no answer. The answer lives in `arena` and borrows

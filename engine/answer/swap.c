@@ -128,6 +128,8 @@ static status mint(struct swap *swap, const struct question *question)
                            "a place is changed twice in this question");
         return STATUS_INVALID;
     }
+    swap->given = given;
+    swap->layer.forgives_given = question->forgives_given;
     return layer_mint(&swap->layer, recipe, changes, question->change_count, given,
                       question->given_count, &swap->host, &swap->swapped);
 }
@@ -193,7 +195,7 @@ static status infer(struct swap *swap)
                          &swap->options, swap->diagnostics, counts, &conflict);
 }
 
-static status judge(struct swap *swap)
+status swap_judge(struct swap *swap)
 {
     TRY(findings_gather(swap));
     TRY(findings_count(swap));
@@ -247,12 +249,11 @@ status swap_open(struct swap *swap, struct arena *arena,
     return STATUS_OK;
 }
 
-void swap_close(struct swap *swap, struct answer **out)
+void swap_spend(const struct swap *swap)
 {
     if (swap->limits->effort != NULL) {
         swap->limits->effort->rows_read += store_rows_read(swap->layer.store);
     }
-    *out = swap->answer;
 }
 
 status swap_answer(struct arena *arena, const struct knowledge *knowledge,
@@ -261,7 +262,8 @@ status swap_answer(struct arena *arena, const struct knowledge *knowledge,
 {
     struct swap swap;
     TRY(swap_open(&swap, arena, knowledge, question, limits, diagnostics));
-    TRY(judge(&swap));
-    swap_close(&swap, out);
+    TRY(swap_judge(&swap));
+    swap_spend(&swap);
+    *out = swap.answer;
     return STATUS_OK;
 }

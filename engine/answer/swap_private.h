@@ -19,6 +19,7 @@ struct swap {
     struct diagnostics *diagnostics;
     const struct question *question;
     const struct swap_limits *limits;
+    const struct given_value *given; /* the question's, used or not */
     const struct answer *mended; /* with all chosen mends; NULL: none were needed, or not
                                     all could be cured */
     struct answer *answer;
@@ -32,8 +33,10 @@ MUST_USE status swap_open(struct swap *swap, struct arena *arena,
                           const struct swap_limits *limits,
                           struct diagnostics *diagnostics);
 
-/* Adds up what it cost, and gives the answer. */
-void swap_close(struct swap *swap, struct answer **out);
+/* swap.c: adds the rows that were read to what was spent; at the end. */
+void swap_spend(const struct swap *swap);
+/* swap.c: all that an answer holds, from what swap_open has left. */
+MUST_USE status swap_judge(struct swap *swap);
 
 /* findings.c: gathers the findings of host and swap, and pairs them. */
 MUST_USE status findings_gather(struct swap *swap);
@@ -59,8 +62,12 @@ bool same_subject(const struct finding *a, const struct finding *b);
 /* Whether a finding keeps the swap from fitting: it counts, it stops, it does not hold
  * and no mend cures it. */
 bool finding_stops(const struct finding *finding);
+/* What keeps a finding from holding: of one that fails its sentence, else what is not
+ * known. */
+text finding_reason(struct swap *swap, const struct finding *finding);
 
-/* cautions.c: what is said at the end, with what is said of the dangers of what is changed.
+/* cautions.c: what is said at the end, with what is said of the dangers of what is
+ * changed.
  */
 text cautions_gather(struct swap *swap);
 

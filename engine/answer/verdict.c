@@ -154,6 +154,12 @@ text finding_open_reason(struct swap *swap, const struct finding *finding)
                                     TEXT_ARG(form_write(swap->arena, finding->margin)));
 }
 
+text finding_reason(struct swap *swap, const struct finding *finding)
+{
+    return finding->outcome == OUTCOME_FAILS ? finding->sentence
+                                             : finding_open_reason(swap, finding);
+}
+
 /* Of what is not known a rule's first finding speaks for all of them. */
 static bool is_first_of_rule(const struct swap *swap, uint32_t at)
 {
@@ -208,9 +214,7 @@ static status decide(struct swap *swap)
                 continue;
             }
             is_pushed =
-                is_pushed &&
-                push_once(swap, &because,
-                          fails ? finding->sentence : finding_open_reason(swap, finding));
+                is_pushed && push_once(swap, &because, finding_reason(swap, finding));
         }
     }
     for (uint32_t i = 0; !fails && !doubts && i < answer->work_count; i++) {

@@ -72,6 +72,11 @@ struct arena *arena_open_beside(const struct arena *arena)
     return arena_open(arena->from, 0);
 }
 
+struct arena *arena_beside(const struct arena *arena)
+{
+    return arena_open(arena->from, arena->limit);
+}
+
 void arena_close(struct arena *arena)
 {
     if (arena == NULL) {

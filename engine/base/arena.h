@@ -32,6 +32,8 @@ struct allocator allocator_standard(void);
 MUST_USE struct arena *arena_open(struct allocator from, size_t limit);
 /* Another one from the same allocator, for what is needed only meanwhile. */
 MUST_USE struct arena *arena_open_beside(const struct arena *arena);
+/* Another one from the same allocator and with the same limit; NULL: out of memory. */
+MUST_USE struct arena *arena_beside(const struct arena *arena);
 void arena_close(struct arena *arena);
 
 /* `size` zeroed bytes, aligned for any type; NULL once the arena has failed. Borrowed

@@ -28,7 +28,9 @@
 #define LIMIT_PLACES        256u       /* places of a unit */
 #define LIMIT_UNIT_DEPTH    8u         /* units within units */
 #define LIMIT_CHANGES       64u        /* changes in one question */
-/* Of one question with all that it tries, unless told otherwise. */
+#define LIMIT_CANDIDATES    64u        /* parts tried in one place by a search */
+#define LIMIT_SETS          1000000u   /* change sets that one search looks at */
+/* Of one swap with the mends it tries, unless told otherwise. */
 #define LIMIT_ROWS        2000000u            /* rows it may add; a load may too */
 #define LIMIT_STEPS       UINT64_C(200000000) /* steps it may take */
 #define LIMIT_SPARE_BYTES 16384u              /* to say what used up the rest */

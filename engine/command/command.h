@@ -17,6 +17,7 @@ enum exit_status {
 enum {
     MOST_FOLDERS = 32,
     MOST_WORDS = 128,
+    MOST_THREADS = 64,
     NAME_ROOM = 256
 };
 
@@ -36,9 +37,17 @@ struct options {
     const char *out;
     const char *prepared; /* a base to start from */
     whyfit_format format;
-    const char *of; /* --of: a row */
-    unsigned most;  /* --most: 0 when it was not said */
-    unsigned depth; /* --depth */
+    const char *of;     /* --of: a row */
+    unsigned most;      /* --most: 0 when it was not said */
+    unsigned depth;     /* --depth */
+    const char *sweep;  /* --sweep: NAME=RANGE */
+    const char *toward; /* --toward: a unit */
+    const char *want[MOST_WORDS];
+    size_t want_count;
+    const char *have[MOST_WORDS];
+    size_t have_count;
+    unsigned tries;   /* --tries: 0 when it was not said */
+    unsigned largest; /* --changes */
     bool with_chain;
     bool with_effort;
     bool allows_machining; /* --allow machine */
@@ -56,6 +65,7 @@ struct command {
 
 extern const struct command command_swap;
 extern const struct command command_leaks;
+extern const struct command command_upgrade;
 extern const struct command command_why;
 extern const struct command command_why_not;
 extern const struct command command_lint;
@@ -79,14 +89,28 @@ bool split_pair(const char *word, char *room, size_t size, whyfit_pair *out);
 struct question_room {
     char change_names[MOST_WORDS][NAME_ROOM];
     char given_names[MOST_WORDS][NAME_ROOM];
+    char want_names[MOST_WORDS][NAME_ROOM];
     whyfit_pair changes[MOST_WORDS];
     whyfit_pair given[MOST_WORDS];
+    whyfit_pair want[MOST_WORDS];
+    char sweep_name[NAME_ROOM];
+    whyfit_pair sweep;
 };
 bool question_read(const struct options *options, const char *command,
                    struct question_room *room, whyfit_question *question);
 /* Answers one question; `exit_of_answer` tells the exit status. */
 int ask_question(const struct options *options, const whyfit_question *question,
                  int (*exit_of_answer)(const whyfit_answer *answer));
+int ask_question_so(const struct options *options, const whyfit_question *question,
+                    const whyfit_ask_options *how,
+                    int (*exit_of_answer)(const whyfit_answer *answer));
+
+/* --threads, or as many as there are cores. */
+size_t threads_wanted(const struct options *options);
+/* Runs task(of, worker, i) for every i below count on so many threads, numbered from 0,
+ * and waits for all. */
+void threads_spread(size_t threads, size_t count,
+                    void (*task)(void *of, size_t worker, size_t i), void *of);
 
 /* The folder that holds rules/ and facts/: --knowledge, then WHYFIT_KNOWLEDGE, then where
  * the program was built or installed to look. */

@@ -8,16 +8,13 @@
  */
 #include "command.h"
 
-#include <pthread.h>
-#include <stdatomic.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 
 enum {
-    WINDOW = 1024,
-    MOST_THREADS = 64
+    WINDOW = 1024
 };
 
 struct bytes {
@@ -36,9 +33,9 @@ struct item {
 
 struct batch {
     const whyfit_knowledge *knowledge;
+    whyfit_asker *askers[MOST_THREADS];
     struct item items[WINDOW];
     size_t count;
-    atomic_size_t next;
 };
 
 static bool append(void *context, const char *from, size_t length)
@@ -58,39 +55,17 @@ static bool append(void *context, const char *from, size_t length)
     return true;
 }
 
-/* One thread: lines of the window until there are no more. */
-static void *work(void *context)
+/* One line of the window; each thread keeps an asker of its own. */
+static void answer_item(void *context, size_t worker, size_t i)
 {
     struct batch *batch = context;
-    whyfit_asker *asker = NULL;
-    const whyfit_status opened = whyfit_asker_open(batch->knowledge, NULL, &asker);
-    for (;;) {
-        const size_t at = atomic_fetch_add(&batch->next, 1);
-        if (at >= batch->count) {
-            break;
-        }
-        struct item *item = &batch->items[at];
-        item->status = opened != WHYFIT_OK
-                           ? opened
-                           : whyfit_answer_line(asker, item->line, item->length, append,
-                                                &item->answer, &item->is_fault);
-    }
-    whyfit_asker_free(asker);
-    return NULL;
-}
-
-static void run_window(struct batch *batch, size_t threads)
-{
-    pthread_t ids[MOST_THREADS];
-    size_t started = 0;
-    atomic_store(&batch->next, 0);
-    while (started + 1 < threads &&
-           pthread_create(&ids[started], NULL, work, batch) == 0) {
-        started++;
-    }
-    work(batch); /* this thread too; alone where no other could be had */
-    for (size_t i = 0; i < started; i++) {
-        (void)pthread_join(ids[i], NULL);
+    struct item *item = &batch->items[i];
+    whyfit_asker **asker = &batch->askers[worker];
+    item->status =
+        *asker != NULL ? WHYFIT_OK : whyfit_asker_open(batch->knowledge, NULL, asker);
+    if (item->status == WHYFIT_OK) {
+        item->status = whyfit_answer_line(*asker, item->line, item->length, append,
+                                          &item->answer, &item->is_fault);
     }
 }
 
@@ -137,17 +112,13 @@ static int write_window(struct batch *batch, struct output *output, int result)
 static int run_file(const struct options *options, struct batch *batch, FILE *file,
                     struct output *output)
 {
-    const long cores = sysconf(_SC_NPROCESSORS_ONLN);
-    size_t threads = options->threads > 0 ? options->threads
-                     : cores > 0          ? (size_t)cores
-                                          : 1;
-    threads = threads > MOST_THREADS ? MOST_THREADS : threads;
+    const size_t threads = threads_wanted(options);
     const bool is_watched = options->out != NULL && isatty(STDERR_FILENO);
     int result = EXIT_FITS;
     size_t done = 0;
     do {
         read_window(batch, file);
-        run_window(batch, threads);
+        threads_spread(threads, batch->count, answer_item, batch);
         result = write_window(batch, output, result);
         done += batch->count;
         if (is_watched) {
@@ -181,6 +152,9 @@ int run_batch(const struct options *options)
         if (!output_close(&output, result != EXIT_MACHINE)) {
             result = EXIT_MACHINE;
         }
+    }
+    for (size_t i = 0; i < MOST_THREADS; i++) {
+        whyfit_asker_free(batch->askers[i]);
     }
     whyfit_knowledge_free(knowledge);
     free(batch);

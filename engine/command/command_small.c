@@ -123,7 +123,8 @@ const struct command command_lint = {
     .help =
         "Faults of the units as they are written: parts that cannot be put together,\n"
         "pieces that nothing holds, spaces that nothing closes; of rules that can never\n"
-        "match or say nothing new; dangers of which nothing is said. Faults in the files\n"
+        "match or say nothing new; dangers of which nothing is said. Faults in the "
+        "files\n"
         "themselves are said by every command.\n\n"
         "  Exit status: 0 none, 1 faults",
     .run = run_lint};

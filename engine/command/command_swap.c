@@ -54,9 +54,16 @@ static int run(const struct options *options, const char *command,
                : EXIT_FAULT;
 }
 
+/* A swap over a range has no one verdict. */
+static int exit_of_sweep(const whyfit_answer *answer)
+{
+    (void)answer;
+    return EXIT_FITS;
+}
+
 static int run_swap(const struct options *options)
 {
-    return run(options, "swap", exit_of_swap);
+    return run(options, "swap", options->sweep != NULL ? exit_of_sweep : exit_of_swap);
 }
 
 static int run_leaks(const struct options *options)
@@ -90,6 +97,13 @@ const struct command command_swap = {
         "  --given PLACE.FEATURE.FIELD=VALUE  what if this were so, or a reading of "
         "yours:\n"
         "                   --given \"shaft.land.to=measured 23.1 mm with caliper\"\n"
+        "  --sweep PLACE.FEATURE.FIELD=A..B[/STEPS]  how verdict and margins change over "
+        "a\n"
+        "                   range, in ten steps unless it is said; the dimension keeps "
+        "its\n"
+        "                   limits. Where the verdict turns is found exactly where a "
+        "margin\n"
+        "                   is linear there, else by halving. Exit status 0\n"
         "  --allow machine  mends that cut metal may be chosen\n"
         "  --batch FILE     a question a line as JSON ({\"unit\": …, \"changes\": {…}}; "
         "- is\n"

@@ -70,6 +70,23 @@ static bool read_depth(struct options *options, const char *word)
     return is_read;
 }
 
+static bool read_tries(struct options *options, const char *word)
+{
+    unsigned long tries = 0;
+    const bool is_read =
+        read_number(word, 1, WHYFIT_MOST_TRIES, "1 to 1000000 swaps to try", &tries);
+    options->tries = (unsigned)tries;
+    return is_read;
+}
+
+static bool read_largest(struct options *options, const char *word)
+{
+    unsigned long largest = 0;
+    const bool is_read = read_number(word, 1, 64, "1 to 64 changes in one set", &largest);
+    options->largest = (unsigned)largest;
+    return is_read;
+}
+
 /* An option that takes the next word. */
 static bool read_valued(struct options *options, const char *option, const char *value)
 {
@@ -84,6 +101,26 @@ static bool read_valued(struct options *options, const char *option, const char 
     }
     if (strcmp(option, "--depth") == 0) {
         return read_depth(options, value);
+    }
+    if (strcmp(option, "--tries") == 0) {
+        return read_tries(options, value);
+    }
+    if (strcmp(option, "--changes") == 0) {
+        return read_largest(options, value);
+    }
+    if (strcmp(option, "--sweep") == 0) {
+        options->sweep = value;
+        return true;
+    }
+    if (strcmp(option, "--toward") == 0) {
+        options->toward = value;
+        return true;
+    }
+    if (strcmp(option, "--want") == 0) {
+        return add(options->want, &options->want_count, MOST_WORDS, value);
+    }
+    if (strcmp(option, "--have") == 0) {
+        return add(options->have, &options->have_count, MOST_WORDS, value);
     }
     if (strcmp(option, "--of") == 0) {
         options->of = value;
@@ -121,8 +158,9 @@ static bool read_valued(struct options *options, const char *option, const char 
 
 static const char *const plain[] = {"--help", "--chain", "--first", "--effort"};
 static const char *const valued[] = {
-    "--format",  "--with", "--given", "--knowledge", "--out",     "--allow",   "--batch",
-    "--threads", "--of",   "--most",  "--depth",     "--without", "--prepared"};
+    "--format",  "--with", "--given", "--knowledge", "--out",     "--allow", "--batch",
+    "--threads", "--of",   "--most",  "--depth",     "--without", "--sweep", "--toward",
+    "--want",    "--have", "--tries", "--changes",   "--prepared"};
 enum {
     PLAIN_COUNT = sizeof plain / sizeof *plain,
     VALUED_COUNT = sizeof valued / sizeof *valued
@@ -151,10 +189,11 @@ static bool no_option(const char *word)
     const char *all[PLAIN_COUNT + VALUED_COUNT];
     memcpy(all, plain, sizeof plain);
     memcpy(&all[PLAIN_COUNT], valued, sizeof valued);
-    (void)fault(word, "there is no such option",
-                "--with, --given, --of, --most, --depth, --allow, --batch, --threads, "
-                "--chain, --first, --effort, --without, --format, --out, --prepared, "
-                "--knowledge or --help");
+    (void)fault(
+        word, "there is no such option",
+        "--with, --given, --of, --most, --depth, --sweep, --toward, --want, --have, "
+        "--changes, --tries, --allow, --batch, --threads, --chain, --first, --effort, "
+        "--without, --format, --out, --prepared, --knowledge or --help");
     say_nearest(word, all, PLAIN_COUNT + VALUED_COUNT);
     return false;
 }

@@ -3,6 +3,7 @@
 #include "command.h"
 
 #include <stdio.h>
+#include <string.h>
 
 /* The words after the unit, or of --given, as pairs. */
 static bool read_pairs(const char *const *words, size_t count, char names[][NAME_ROOM],
@@ -16,6 +17,16 @@ static bool read_pairs(const char *const *words, size_t count, char names[][NAME
     return true;
 }
 
+static bool read_sweep(const struct options *options, struct question_room *room,
+                       whyfit_question *question)
+{
+    if (options->sweep == NULL) {
+        return true;
+    }
+    question->sweep = &room->sweep;
+    return split_pair(options->sweep, room->sweep_name, NAME_ROOM, &room->sweep);
+}
+
 bool question_read(const struct options *options, const char *command,
                    struct question_room *room, whyfit_question *question)
 {
@@ -24,6 +35,13 @@ bool question_read(const struct options *options, const char *command,
                 "error: the question names no unit\n  expected: whyfit %s UNIT "
                 "PLACE=PART\n",
                 command);
+        return false;
+    }
+    if (options->sweep != NULL && strcmp(command, "swap") != 0) {
+        fputs(
+            "error: --sweep is for swap alone\n"
+            "  expected: whyfit swap UNIT PLACE=PART --sweep PLACE.FEATURE.FIELD=A..B\n",
+            stderr);
         return false;
     }
     question->command = command;
@@ -36,10 +54,20 @@ bool question_read(const struct options *options, const char *command,
     question->of = options->of;
     question->most = options->most;
     question->depth = options->depth;
+    question->toward = options->toward;
+    question->want = room->want;
+    question->want_count = options->want_count;
+    question->have = options->have;
+    question->have_count = options->have_count;
+    question->tries = options->tries;
+    question->largest = options->largest;
     return read_pairs(options->words + 1, question->change_count, room->change_names,
                       room->changes) &&
            read_pairs(options->given, question->given_count, room->given_names,
-                      room->given);
+                      room->given) &&
+           read_pairs(options->want, question->want_count, room->want_names,
+                      room->want) &&
+           read_sweep(options, room, question);
 }
 
 static int write_answer(const struct options *options, const whyfit_answer *answer,
@@ -61,13 +89,13 @@ static int write_answer(const struct options *options, const whyfit_answer *answ
 }
 
 static int ask(const struct options *options, const whyfit_knowledge *knowledge,
-               const whyfit_question *question,
+               const whyfit_question *question, const whyfit_ask_options *how,
                int (*exit_of_answer)(const whyfit_answer *answer))
 {
     whyfit_asker *asker = NULL;
     whyfit_answer *answer = NULL;
     whyfit_problems *problems = NULL;
-    whyfit_status status = whyfit_asker_open(knowledge, NULL, &asker);
+    whyfit_status status = whyfit_asker_open(knowledge, how, &asker);
     if (status == WHYFIT_OK) {
         status = whyfit_ask(asker, question, &answer, &problems);
     }
@@ -82,10 +110,17 @@ static int ask(const struct options *options, const whyfit_knowledge *knowledge,
 int ask_question(const struct options *options, const whyfit_question *question,
                  int (*exit_of_answer)(const whyfit_answer *answer))
 {
+    return ask_question_so(options, question, NULL, exit_of_answer);
+}
+
+int ask_question_so(const struct options *options, const whyfit_question *question,
+                    const whyfit_ask_options *how,
+                    int (*exit_of_answer)(const whyfit_answer *answer))
+{
     int result = EXIT_FAULT;
     whyfit_knowledge *knowledge = load_knowledge(options, &result);
     if (knowledge != NULL) {
-        result = ask(options, knowledge, question, exit_of_answer);
+        result = ask(options, knowledge, question, how, exit_of_answer);
     }
     whyfit_knowledge_free(knowledge);
     return result;

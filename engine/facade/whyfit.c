@@ -7,6 +7,8 @@
 #include "limits.h"
 #include "nearest.h"
 #include "rule_without.h"
+#include "sweep.h"
+#include "upgrade.h"
 
 #include <math.h>
 #include <string.h>
@@ -261,22 +263,64 @@ static answering *answering_of(text command)
     return text_is(command, "swap") || text_is(command, "leaks") ? swap_answer
            : text_is(command, "why")                             ? why_answer
            : text_is(command, "why-not")                         ? why_not_answer
+           : text_is(command, "upgrade")                         ? upgrade_answer
                                                                  : NULL;
 }
 
 static status command_fault(struct whyfit_problems *room, const struct question *question)
 {
     struct nearest near = nearest_to(question->command);
-    static const char *const commands[] = {"swap", "leaks", "why", "why-not"};
+    static const char *const commands[] = {"swap", "leaks", "why", "why-not", "upgrade"};
     for (size_t i = 0; i < sizeof commands / sizeof *commands; i++) {
         nearest_offer(&near, text_of(commands[i]));
     }
     struct diagnostic *report =
         diagnostics_report(room->diagnostics, CODE_QUESTION_WRONG, question->unit_where,
                            "there is no question \"%.*s\"", TEXT_ARG(question->command));
-    report->expected = TEXT("swap, leaks, why or why-not");
+    report->expected = TEXT("swap, leaks, why, why-not or upgrade");
     report->nearest = near.best;
     return STATUS_INVALID;
+}
+
+static status word_have(struct whyfit_problems *room, const char *const *have,
+                        size_t count, const struct worded_text **out)
+{
+    struct worded_text *made = ARENA_MANY(room->arena, count, struct worded_text);
+    TRY(arena_status(room->arena));
+    for (size_t i = 0; i < count; i++) {
+        const text name = text_format(room->arena, "have %zu", i + 1);
+        made[i].word = word_text(room, name.at, have[i], &made[i].where);
+    }
+    *out = made;
+    return arena_status(room->arena);
+}
+
+/* What `upgrade` asks beside the unit. */
+static status word_upgrade(struct whyfit_problems *room, const whyfit_question *question,
+                           struct question *worded)
+{
+    if (question->toward != NULL) {
+        worded->toward =
+            word_text(room, "toward", question->toward, &worded->toward_where);
+    }
+    worded->want_count = (uint32_t)question->want_count;
+    worded->have_count = (uint32_t)question->have_count;
+    worded->tries =
+        question->tries < WHYFIT_MOST_TRIES ? question->tries : WHYFIT_MOST_TRIES;
+    worded->largest = question->largest;
+    TRY(word_have(room, question->have, question->have_count, &worded->have));
+    return word_pairs(room, question->want, question->want_count, "want", &worded->want);
+}
+
+static status word_sweep(struct whyfit_problems *room, const whyfit_question *question,
+                         struct question *worded)
+{
+    const struct worded_pair *sweep = NULL;
+    if (question->sweep != NULL) {
+        TRY(word_pairs(room, question->sweep, 1, "sweep", &sweep));
+        worded->sweep = *sweep;
+    }
+    return STATUS_OK;
 }
 
 static status word_question(struct whyfit_problems *room, const whyfit_question *question,
@@ -294,11 +338,14 @@ static status word_question(struct whyfit_problems *room, const whyfit_question 
     if (question->of != NULL) {
         worded->of = word_text(room, "of", question->of, &worded->of_where);
     }
-    if (question->change_count > LIMIT_CHANGES || question->given_count > LIMIT_CHANGES) {
+    if (question->change_count > LIMIT_CHANGES || question->given_count > LIMIT_CHANGES ||
+        question->want_count > LIMIT_CHANGES || question->have_count > LIMIT_CHANGES) {
         diagnostics_report(room->diagnostics, CODE_LIMIT_REACHED, worded->unit_where,
                            "a question holds at most %u changes", LIMIT_CHANGES);
         return STATUS_INVALID;
     }
+    TRY(word_upgrade(room, question, worded));
+    TRY(word_sweep(room, question, worded));
     TRY(word_pairs(room, question->changes, question->change_count, "change",
                    &worded->changes));
     return word_pairs(room, question->given, question->given_count, "given",
@@ -323,16 +370,23 @@ static status ask_into(struct whyfit_problems *room, const struct whyfit_asker *
     struct question worded;
     struct effort effort = {0};
     TRY(word_question(room, question, &worded));
-    answering *answer = answering_of(worded.command);
+    answering *answer = question->sweep != NULL && text_is(worded.command, "swap")
+                            ? sweep_answer
+                            : answering_of(worded.command);
     if (answer == NULL) {
         return command_fault(room, &worded);
     }
-    const struct swap_limits limits = {asker->options.row_limit,
-                                       asker->options.step_limit,
-                                       asker->options.go_on,
-                                       asker->options.context,
-                                       asker->plans,
-                                       &effort};
+    const whyfit_ask_options *options = &asker->options;
+    const struct swap_limits limits = {.rows = options->row_limit,
+                                       .steps = options->step_limit,
+                                       .go_on = options->go_on,
+                                       .go_on_context = options->context,
+                                       .spread = options->spread,
+                                       .spread_context = options->context,
+                                       .progress = options->progress,
+                                       .progress_context = options->context,
+                                       .plans = asker->plans,
+                                       .effort = &effort};
     const status result = answer(room->arena, asker->knowledge->knowledge, &worded,
                                  &limits, room->diagnostics, out);
     if (result == STATUS_OK) {
@@ -524,6 +578,30 @@ whyfit_status writer_close(struct writer *writer, status result)
                                   : WHYFIT_OK;
 }
 
+static status write_json(struct writer *writer, const struct answer *answer)
+{
+    return answer->upgrade != NULL       ? render_upgrade_json(writer, answer)
+           : answer->sweep != NULL       ? render_sweep_json(writer, answer)
+           : answer->explanation != NULL ? render_explanation_json(writer, answer)
+                                         : render_answer_json(writer, answer);
+}
+
+static void write_words(struct writer *writer, const struct answer *answer,
+                        bool with_chain)
+{
+    if (answer->sweep != NULL) {
+        render_sweep_text(writer, answer);
+    } else if (answer->upgrade != NULL) {
+        render_upgrade_text(writer, answer, with_chain);
+    } else if (answer->explanation != NULL) {
+        render_explanation_text(writer, answer);
+    } else if (text_is(answer->command, "leaks")) {
+        render_leaks_text(writer, answer);
+    } else {
+        render_answer_text(writer, answer, with_chain);
+    }
+}
+
 whyfit_status whyfit_answer_write(const whyfit_answer *answer,
                                   const whyfit_write_options *options, whyfit_sink *sink,
                                   void *context)
@@ -538,16 +616,10 @@ whyfit_status whyfit_answer_write(const whyfit_answer *answer,
     }
     writer.in_colour = options->in_colour;
     writer.with_effort = options->with_effort;
-    const bool explains = answer->answer->explanation != NULL;
     if (options->format == WHYFIT_JSON) {
-        result = explains ? render_explanation_json(&writer, answer->answer)
-                          : render_answer_json(&writer, answer->answer);
-    } else if (explains) {
-        render_explanation_text(&writer, answer->answer);
-    } else if (text_is(answer->answer->command, "leaks")) {
-        render_leaks_text(&writer, answer->answer);
+        result = write_json(&writer, answer->answer);
     } else {
-        render_answer_text(&writer, answer->answer, options->with_chain);
+        write_words(&writer, answer->answer, options->with_chain);
     }
     if (options->with_effort && options->format != WHYFIT_JSON) {
         render_effort_text(&writer, &answer->answer->effort);

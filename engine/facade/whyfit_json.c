@@ -63,11 +63,60 @@ static bool json_number_of(const json_t *object, uint32_t most, uint32_t *number
     return true;
 }
 
+/* "have": ["part", …]; false: something else. */
+static bool json_words_of(const json_t *list, const char **out, size_t *count)
+{
+    if (list != NULL && (!json_is_array(list) || json_array_size(list) > LIMIT_CHANGES)) {
+        return false;
+    }
+    *count = json_array_size(list);
+    for (size_t i = 0; i < *count; i++) {
+        out[i] = json_string_value(json_array_get(list, i));
+        if (out[i] == NULL) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* What `upgrade` asks; `want` and `have` are room for its lists. */
+static bool json_upgrade(const json_t *tree, whyfit_pair *want, const char **have,
+                         whyfit_question *question)
+{
+    json_t *toward = json_object_get(tree, "toward");
+    json_t *wanted = json_object_get(tree, "want");
+    question->toward = json_string_value(toward);
+    question->want = want;
+    question->have = have;
+    if ((toward != NULL && question->toward == NULL) || !json_is_pairs(wanted)) {
+        return false;
+    }
+    question->want_count = json_pairs(wanted, want);
+    return json_words_of(json_object_get(tree, "have"), have, &question->have_count) &&
+           json_number_of(json_object_get(tree, "tries"), WHYFIT_MOST_TRIES,
+                          &question->tries) &&
+           json_number_of(json_object_get(tree, "largest"), LIMIT_CHANGES,
+                          &question->largest);
+}
+
+/* "sweep": {NAME: RANGE}; false: something else. */
+static bool json_sweep(json_t *object, whyfit_pair *sweep, whyfit_question *question)
+{
+    if (object == NULL) {
+        return true;
+    }
+    question->sweep = sweep;
+    return json_is_pairs(object) && json_pairs(object, sweep) == 1;
+}
+
 static whyfit_status ask_tree(struct whyfit_asker *asker, json_t *tree,
                               whyfit_answer **answer, whyfit_problems **problems)
 {
     whyfit_pair changes[LIMIT_CHANGES];
     whyfit_pair given[LIMIT_CHANGES];
+    whyfit_pair want[LIMIT_CHANGES];
+    const char *have[LIMIT_CHANGES];
+    whyfit_pair sweep[LIMIT_CHANGES];
     whyfit_question question = WHYFIT_QUESTION;
     question.command = json_string_value(json_object_get(tree, "command"));
     question.unit = json_string_value(json_object_get(tree, "unit"));
@@ -78,7 +127,9 @@ static whyfit_status ask_tree(struct whyfit_asker *asker, json_t *tree,
                         &question.depth) ||
         !json_allows(json_object_get(tree, "allow"), &question.allows_machining) ||
         !json_is_pairs(json_object_get(tree, "changes")) ||
-        !json_is_pairs(json_object_get(tree, "given"))) {
+        !json_is_pairs(json_object_get(tree, "given")) ||
+        !json_upgrade(tree, want, have, &question) ||
+        !json_sweep(json_object_get(tree, "sweep"), sweep, &question)) {
         return WHYFIT_INVALID;
     }
     question.changes = changes;

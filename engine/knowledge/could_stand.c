@@ -11,7 +11,7 @@ static const struct kind *topmost(const struct vocabulary *vocabulary,
     return kind;
 }
 
-static const struct kind *kind_of(const struct knowledge *knowledge, name_id with)
+const struct kind *kind_of_with(const struct knowledge *knowledge, name_id with)
 {
     const struct part *part = knowledge_part(knowledge, with);
     const struct recipe *recipe = part == NULL ? knowledge_recipe(knowledge, with) : NULL;
@@ -19,6 +19,14 @@ static const struct kind *kind_of(const struct knowledge *knowledge, name_id wit
            : recipe != NULL && recipe->kind != NAME_NONE
                ? vocabulary_kind(knowledge->vocabulary, recipe->kind)
                : NULL;
+}
+
+bool same_family(const struct knowledge *knowledge, name_id a, name_id b)
+{
+    const struct kind *family =
+        topmost(knowledge->vocabulary, kind_of_with(knowledge, a));
+    return family != NULL &&
+           family == topmost(knowledge->vocabulary, kind_of_with(knowledge, b));
 }
 
 bool with_has(const struct knowledge *knowledge, name_id with, enum feature_class wanted,
@@ -32,8 +40,6 @@ bool with_has(const struct knowledge *knowledge, name_id with, enum feature_clas
 
 /* ---- all that could stand somewhere */
 
-typedef void visit_with(void *context, name_id with);
-
 static void visit_fillings(const struct filling *fillings, uint32_t count, name_id place,
                            visit_with *visit, void *context)
 {
@@ -45,8 +51,8 @@ static void visit_fillings(const struct filling *fillings, uint32_t count, name_
 }
 
 /* What units and parts put in places of this name. */
-static void visit_named(const struct knowledge *knowledge, name_id place,
-                        visit_with *visit, void *context)
+void visit_named(const struct knowledge *knowledge, name_id place, visit_with *visit,
+                 void *context)
 {
     for (uint32_t i = 0; i < knowledge->recipe_count; i++) {
         const struct recipe *recipe = &knowledge->recipes[i];
@@ -71,7 +77,8 @@ static void visit_all(const struct knowledge *knowledge, struct place_word place
                       visit_with *visit, void *context)
 {
     const struct vocabulary *vocabulary = knowledge->vocabulary;
-    const struct kind *family = topmost(vocabulary, kind_of(knowledge, place.shipped));
+    const struct kind *family =
+        topmost(vocabulary, kind_of_with(knowledge, place.shipped));
     const bool is_empty = place.shipped == NAME_NONE;
     for (uint32_t i = 0; i < knowledge->part_count; i++) {
         const struct part *part = &knowledge->parts[i];
@@ -81,8 +88,8 @@ static void visit_all(const struct knowledge *knowledge, struct place_word place
     }
     for (uint32_t i = 0; i < knowledge->recipe_count; i++) {
         const name_id unit = knowledge->recipes[i].name;
-        if (is_empty ||
-            (family != NULL && topmost(vocabulary, kind_of(knowledge, unit)) == family)) {
+        if (is_empty || (family != NULL &&
+                         topmost(vocabulary, kind_of_with(knowledge, unit)) == family)) {
             visit(context, unit);
         }
     }

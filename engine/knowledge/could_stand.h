@@ -28,6 +28,16 @@ bool could_have_field(const struct knowledge *knowledge, struct place_word place
 /* Offers the lengths that any kind keeps of a part itself. */
 void offer_lengths(const struct knowledge *knowledge, struct nearest *near);
 
+/* What lines of the loaded units and parts put in places of this name, each as often as
+ * it stands there. */
+typedef void visit_with(void *context, name_id with);
+void visit_named(const struct knowledge *knowledge, name_id place, visit_with *visit,
+                 void *context);
+/* Whether two parts or units are of kinds with the same topmost kind. */
+bool same_family(const struct knowledge *knowledge, name_id a, name_id b);
+/* The kind of a part or unit; NULL where nobody says it. */
+const struct kind *kind_of_with(const struct knowledge *knowledge, name_id with);
+
 /* Offers the features of a part or unit, or of all that could stand in a place. */
 void offer_features(const struct knowledge *knowledge, name_id with,
                     enum feature_class wanted, struct nearest *near);

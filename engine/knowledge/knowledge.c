@@ -8,6 +8,7 @@
  * behind a hundred that follow from it.
  */
 #include "loader.h"
+#include "price_list.h"
 
 #include "assembly.h"
 #include "flat_rows.h"
@@ -209,6 +210,24 @@ static status find_odd_readings(struct loader *loader)
     return STATUS_OK;
 }
 
+/* What others describe, and somebody sells. */
+static status read_prices(struct loader *loader)
+{
+    struct knowledge *made = loader->made;
+    struct part *parts =
+        arena_copy(loader->arena, made->parts, made->part_count * sizeof *parts);
+    struct recipe *recipes =
+        arena_copy(loader->arena, made->recipes, made->recipe_count * sizeof *recipes);
+    TRY(arena_status(loader->arena));
+    for (uint32_t i = 0; i < loader->prices.count; i++) {
+        TRY(loader_keep(loader, price_list_read(made, loader->prices.at[i], parts,
+                                                recipes, loader->diagnostics)));
+    }
+    made->parts = parts;
+    made->recipes = recipes;
+    return STATUS_OK;
+}
+
 static status build_rows(struct loader *loader)
 {
     struct knowledge *made = loader->made;
@@ -278,6 +297,7 @@ static status load_stages(struct loader *loader)
     TRY(check_unit_lists(loader));
     TRY(build_rows(loader));
     TRY(find_odd_readings(loader));
+    TRY(read_prices(loader));
     return stop_if_wrong(loader);
 }
 

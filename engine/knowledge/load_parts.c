@@ -120,8 +120,12 @@ status loader_parts(struct loader *loader)
             const status made = family_member(loader->arena, loader->made->sources,
                                               document, k, loader->diagnostics, &member);
             TRY(loader_keep(loader, made));
+            const uint32_t before = count;
             if (made == STATUS_OK) {
                 TRY(add_part(loader, member, parts, &count));
+            }
+            if (count > before) {
+                parts[before].is_of_family = true;
             }
         }
     }

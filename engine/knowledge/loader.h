@@ -21,6 +21,7 @@ struct loader {
                              fault was reported of it */
     node_array closings;
     node_array rows;
+    node_array prices;
     ARRAY_OF(struct knowledge_input) texts;
     ARRAY_OF(struct knowledge_input) flats; /* CSV: see flat_rows.h */
     ARRAY_OF(struct knowledge_file) read;

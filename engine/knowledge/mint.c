@@ -216,7 +216,7 @@ static status refuse_unused(const struct layer *layer, const struct fill *swap,
 {
     status result = STATUS_OK;
     for (uint32_t i = 0; i < count; i++) {
-        if (given[i].is_used) {
+        if (given[i].is_used || layer->forgives_given) {
             continue;
         }
         struct nearest near = nearest_to(given_word(layer, &given[i]));

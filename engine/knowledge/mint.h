@@ -21,6 +21,7 @@ struct layer {
     struct store *store;
     struct assembly *assembly;
     struct diagnostics *diagnostics;
+    bool forgives_given; /* a given value that no piece takes is passed over */
     const struct deviation **offsets; /* of pressings made so far: found again by name */
     uint32_t offset_count;
     uint32_t offset_room;

@@ -44,6 +44,8 @@ struct part {
     name_id like; /* the number of somebody's own piece; NAME_NONE for a number */
     const struct odd_reading *odd;
     uint32_t odd_count;
+    struct outlay outlay; /* what it costs, and how long it takes to put in */
+    bool is_of_family;    /* one size out of a catalogue */
     span where;
 };
 

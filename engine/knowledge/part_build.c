@@ -16,11 +16,25 @@
 #include "part_runs.h"
 
 /* The document's fields that are no field of the kind and no list of features. */
-static const char *const frame_fields[] = {
-    "part",       "title",  "kind",          "source",        "datum",
-    "comes-with", "brings", "partial",       "says",          "general-tolerance",
-    "material",   "number", "other-numbers", "superseded-by", "mirrors",
-    "hand",       NULL};
+static const char *const frame_fields[] = {"part",
+                                           "title",
+                                           "kind",
+                                           "source",
+                                           "datum",
+                                           "comes-with",
+                                           "brings",
+                                           "partial",
+                                           "says",
+                                           "general-tolerance",
+                                           "material",
+                                           "number",
+                                           "other-numbers",
+                                           "superseded-by",
+                                           "mirrors",
+                                           "hand",
+                                           "price",
+                                           "labour",
+                                           NULL};
 
 static bool in_list(const char *const *list, text word)
 {

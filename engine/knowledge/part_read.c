@@ -173,6 +173,7 @@ status part_read(struct arena *arena, struct names *names,
             ->expected = TEXT("left or right");
         is_wrong = true;
     }
+    is_wrong = !outlay_read(document, diagnostics, &out->outlay) || is_wrong;
     TRY(read_superseded(arena, names, document, diagnostics, out));
     TRY(read_brings(arena, names, document, diagnostics, out));
     TRY(arena_status(arena));

@@ -5,6 +5,7 @@
 #include "form.h"
 #include "names.h"
 #include "node.h"
+#include "outlay.h"
 #include "vocabulary.h"
 
 /*
@@ -154,6 +155,7 @@ struct recipe {
     struct lines lines;
     const struct offer_line *offers;
     uint32_t offer_count;
+    struct outlay outlay; /* what it costs whole, and how long it takes to open */
     span where;
 };
 

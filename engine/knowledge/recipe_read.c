@@ -434,9 +434,9 @@ static const char *const *unit_fields(struct arena *arena, const struct names *n
                                       const struct vocabulary *vocabulary)
 {
     static const char *const frame[] = {
-        "unit",   "title",   "kind",   "source", "ran",      "axes",
-        "places", "gaps",    "fits",   "says",   "offers",   "spaces",
-        "paths",  "service", "meshes", "thrust", "contacts", NULL};
+        "unit",   "title",  "kind",     "source", "ran",    "axes",  "places",
+        "gaps",   "fits",   "says",     "offers", "spaces", "paths", "service",
+        "meshes", "thrust", "contacts", "price",  "labour", NULL};
     const uint32_t own = sizeof frame / sizeof *frame - 1;
     const char **known =
         ARENA_MANY(arena, (size_t)own + vocabulary->listing_count + 1, const char *);
@@ -486,6 +486,9 @@ status recipe_read(struct arena *arena, struct names *names,
     }
     const struct node *ran = node_field_of(document, "ran");
     if (ran != NULL && !node_flag(ran, diagnostics, &out->ran)) {
+        reader.result = STATUS_INVALID;
+    }
+    if (!outlay_read(document, diagnostics, &out->outlay)) {
         reader.result = STATUS_INVALID;
     }
     const struct node *places = node_field_of(document, "places");

@@ -24,3 +24,8 @@ bool call_give_law(struct function_call *call, const struct form_law *law)
                          &dim); /* a table's word is one */
     return call_give(call, form_by_law(call->arena, law, of, dim));
 }
+
+bool call_own_law(struct function_call *call)
+{
+    return call_give_law(call, call->entry->law);
+}

@@ -18,4 +18,7 @@ bool call_give(struct function_call *call, const struct form *form);
 /* The result is the law of all arguments, in the dimension the entry names. */
 bool call_give_law(struct function_call *call, const struct form_law *law);
 
+/* The `run` of an entry that names its law. */
+bool call_own_law(struct function_call *call);
+
 #endif

@@ -9,8 +9,10 @@
 const struct function_table *const *mechanics_functions(uint32_t *count)
 {
     static const struct function_table *const subjects[] = {
-        &bearing_functions, &closed_space_functions, &measuring_functions,
-        &motion_functions,  &press_functions,        &ring_functions};
+        &bearing_functions, &closed_space_functions, &fastener_functions,
+        &gear_functions,    &measuring_functions,    &motion_functions,
+        &press_functions,   &ring_functions,         &shaft_functions,
+        &thread_functions};
     *count = sizeof subjects / sizeof *subjects;
     return subjects;
 }

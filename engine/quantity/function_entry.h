@@ -33,6 +33,8 @@ struct function_entry {
     /* Fills call->result; false only when the arena has failed. A domain error is a
      * result: form_undefined with its reason. */
     bool (*run)(struct function_call *call);
+    const struct form_law *law; /* what `run` works out, where it is a law of all
+                                   arguments; NULL: it needs none */
     const char *source; /* standard or handbook, edition, clause; or "common practice, no
                            source" */
     const char *range;  /* where it holds, in words: "any", "0 < bore < outside" */

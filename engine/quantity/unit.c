@@ -29,6 +29,9 @@ static const struct dimension_entry dimension_entries[] = {
 #define BASE(word, l, m, t, k, a, hrc, shore, hbw, money, grid, shown)                   \
     {word, {{l, m, t, k, a, hrc, shore, hbw, money}}, grid, shown},
 #include "units.def"
+#define CURRENCY(code, decimals)                                                         \
+    {"money-" #code, {.power = {[BASE_##code] = 1}}, 1e-6, #code},
+#include "currencies.def"
 };
 
 enum {
@@ -39,6 +42,8 @@ static const struct unit_entry unit_entries[] = {
 #define UNIT(symbol, word, scale, offset, decimals)                                      \
     {symbol, word, scale, offset, decimals},
 #include "units.def"
+#define CURRENCY(code, decimals) {#code, "money-" #code, 1.0, 0.0, decimals},
+#include "currencies.def"
 };
 
 enum {
@@ -109,7 +114,10 @@ static const struct dimension_entry *entry_of(struct dimension dim)
 text dimension_name(struct arena *arena, struct dimension a)
 {
     static const char *const base_words[BASE_COUNT] = {
-        "length", "mass", "time", "temperature", "angle", "HRC", "Shore", "HBW", "money"};
+        "length", "mass", "time", "temperature", "angle", "HRC", "Shore", "HBW", "EUR",
+#define CURRENCY(code, decimals) #code,
+#include "currencies.def"
+    };
     const struct dimension_entry *entry = entry_of(a);
     if (entry != NULL) {
         return text_of(entry->word);
@@ -122,6 +130,18 @@ text dimension_name(struct arena *arena, struct dimension a)
         }
     }
     return name;
+}
+
+bool dimension_is_money(struct dimension a)
+{
+    int power = 0;
+    for (int i = 0; i < BASE_COUNT; i++) {
+        if (a.power[i] != 0 && (i < BASE_MONEY || a.power[i] != 1)) {
+            return false;
+        }
+        power += a.power[i];
+    }
+    return power == 1;
 }
 
 bool dimension_find(text word, struct dimension *out)

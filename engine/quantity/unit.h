@@ -22,7 +22,9 @@ enum {
     BASE_HARDNESS_HRC,
     BASE_HARDNESS_SHORE,
     BASE_HARDNESS_HBW,
-    BASE_MONEY,
+    BASE_MONEY, /* euros */
+#define CURRENCY(code, decimals) BASE_##code,
+#include "currencies.def"
     BASE_COUNT
 };
 
@@ -40,6 +42,8 @@ struct dimension dimension_quotient(struct dimension a, struct dimension b);
 bool dimension_root(struct dimension a, struct dimension *out);
 /* "length", "pressure"; for a nameless one a product of base words, in the arena. */
 text dimension_name(struct arena *arena, struct dimension a);
+/* Whether it is an amount of one currency. */
+bool dimension_is_money(struct dimension a);
 /* The dimension a vocabulary calls by this word ("length", "ratio", "hardness-hrc", …).
  */
 bool dimension_find(text word, struct dimension *out);

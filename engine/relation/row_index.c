@@ -400,7 +400,7 @@ status store_rows_of(struct store *store, name_id owner,
     for (uint32_t r = 0; r < store->shape_count; r++) {
         struct scan scan;
         const uint32_t first = rows.count;
-        if (!store->shapes[r].is_owned) {
+        if (!store->shapes[r].is_owned || store_count(store, r) == 0) {
             continue;
         }
         if (!scan_open(&scan, store, r, 1, &owner)) {

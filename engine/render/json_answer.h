@@ -16,6 +16,16 @@ struct json_writer {
 /* Schema, knowledge, question and, where that is asked, effort: what every answer starts
  * with. */
 json_t *answer_open_json(const struct writer *writer, const struct answer *answer);
+json_t *texts_json(const text *texts, uint32_t count);
+json_t *pairs_json(struct arena *arena, const struct named_pair *pairs, uint32_t count);
+json_t *subject_json(const struct finding *finding);
+json_t *work_json(const struct answer *answer);
+json_t *missing_json(const struct answer *answer);
+/* render_upgrade_json.c: what `upgrade` asks; nothing where `upgrade` is NULL. */
+void set_upgrade_question(struct arena *arena, json_t *question,
+                          const struct upgrade *upgrade);
+/* render_sweep_json.c: the range of a sweep; nothing where it is NULL. */
+void set_sweep_question(struct arena *arena, json_t *question, const struct sweep *sweep);
 /* A value; a quantity `with_terms` can be computed with, and its dimensions are met. */
 json_t *value_json(struct json_writer *writer, const struct names *names,
                    struct value value, bool with_terms);

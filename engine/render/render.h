@@ -7,6 +7,7 @@
 #include "reckon.h"
 #include "show.h"
 #include "trial.h"
+#include "upgrade.h"
 #include "writer.h"
 
 /* Words and JSON from answers. Nothing is computed or decided here. */
@@ -24,6 +25,15 @@ void render_leaks_text(struct writer *writer, const struct answer *answer);
 void render_explanation_text(struct writer *writer, const struct answer *answer);
 MUST_USE status render_explanation_json(struct writer *writer,
                                         const struct answer *answer);
+
+/* A swap over a range. */
+void render_sweep_text(struct writer *writer, const struct answer *answer);
+MUST_USE status render_sweep_json(struct writer *writer, const struct answer *answer);
+
+/* The change sets of `upgrade`. */
+void render_upgrade_text(struct writer *writer, const struct answer *answer,
+                         bool with_chain);
+MUST_USE status render_upgrade_json(struct writer *writer, const struct answer *answer);
 
 void render_lint_text(struct writer *writer, const struct lint *lint,
                       const struct sources *sources);

@@ -12,7 +12,7 @@
 #include <math.h>
 #include <string.h>
 
-static json_t *texts_json(const text *texts, uint32_t count)
+json_t *texts_json(const text *texts, uint32_t count)
 {
     json_t *array = json_array();
     for (uint32_t i = 0; i < count; i++) {
@@ -109,7 +109,7 @@ json_t *value_json(struct json_writer *writer, const struct names *names,
 
 /* ---- findings */
 
-static json_t *subject_json(const struct finding *finding)
+json_t *subject_json(const struct finding *finding)
 {
     json_t *subject = json_object();
     for (uint32_t i = 0; i < finding->subject_count; i++) {
@@ -420,7 +420,7 @@ json_t *dimensions_json(const struct json_writer *writer)
 
 /* ---- the whole */
 
-static json_t *pairs_json(struct arena *arena, const struct named_pair *pairs,
+json_t *pairs_json(struct arena *arena, const struct named_pair *pairs,
                           uint32_t count)
 {
     json_t *object = json_object();
@@ -444,6 +444,8 @@ static json_t *question_json(struct arena *arena, const struct answer *answer)
         json_push(allow, json_word("machine"));
     }
     json_set(object, "allow", allow);
+    set_upgrade_question(arena, object, answer->upgrade);
+    set_sweep_question(arena, object, answer->sweep);
     if (answer->explanation != NULL) {
         json_set(object, "of", json_text(answer->explanation->asked));
         json_set(object, "most", json_integer(answer->explanation->most));
@@ -452,7 +454,7 @@ static json_t *question_json(struct arena *arena, const struct answer *answer)
     return object;
 }
 
-static json_t *work_json(const struct answer *answer)
+json_t *work_json(const struct answer *answer)
 {
     json_t *array = json_array();
     for (uint32_t i = 0; i < answer->work_count; i++) {
@@ -485,7 +487,7 @@ static json_t *mends_json(const struct answer *answer)
     return list;
 }
 
-static json_t *missing_json(const struct answer *answer)
+json_t *missing_json(const struct answer *answer)
 {
     json_t *array = json_array();
     for (uint32_t i = 0; i < answer->missing_count; i++) {

@@ -12,7 +12,7 @@ void render_heading(struct writer *writer, const char *words)
                  writer->in_colour ? "\033[0m" : "");
 }
 
-static const char *verdict_colour(enum verdict verdict)
+const char *render_verdict_colour(enum verdict verdict)
 {
     switch (verdict) {
     case VERDICT_FITS:
@@ -27,8 +27,7 @@ static const char *verdict_colour(enum verdict verdict)
     return "\033[1;33m";
 }
 
-static text pairs_text(struct arena *arena, const struct named_pair *pairs,
-                       uint32_t count)
+text render_pairs(struct arena *arena, const struct named_pair *pairs, uint32_t count)
 {
     text all = {"", 0};
     for (uint32_t i = 0; i < count; i++) {
@@ -40,21 +39,23 @@ static text pairs_text(struct arena *arena, const struct named_pair *pairs,
 
 static void write_verdict(struct writer *writer, const struct answer *answer)
 {
-    const text changes = pairs_text(writer->arena, answer->changes, answer->change_count);
+    const text changes =
+        render_pairs(writer->arena, answer->changes, answer->change_count);
     write_format(writer, "%s%s%s\n",
-                 writer->in_colour ? verdict_colour(answer->verdict) : "",
+                 writer->in_colour ? render_verdict_colour(answer->verdict) : "",
                  verdict_word(answer->verdict), writer->in_colour ? "\033[0m" : "");
     write_wrapped(writer, TEXT("  asked    "),
                   text_format(writer->arena, "%.*s in %.*s",
                               TEXT_ARG(changes.length > 0 ? changes : TEXT("no change")),
                               TEXT_ARG(answer->unit)));
     if (answer->brought_count > 0) {
-        write_wrapped(writer, TEXT("  brings   "),
-                      pairs_text(writer->arena, answer->brought, answer->brought_count));
+        write_wrapped(
+            writer, TEXT("  brings   "),
+            render_pairs(writer->arena, answer->brought, answer->brought_count));
     }
     if (answer->given_count > 0) {
         write_wrapped(writer, TEXT("  given    "),
-                      pairs_text(writer->arena, answer->given, answer->given_count));
+                      render_pairs(writer->arena, answer->given, answer->given_count));
     }
     text removed = render_removed(writer->arena, answer);
     for (uint32_t i = 0; i < answer->because_count; i++) {
@@ -75,7 +76,7 @@ static void write_verdict(struct writer *writer, const struct answer *answer)
     }
 }
 
-static text subject_text(struct arena *arena, const struct finding *finding)
+text render_subject(struct arena *arena, const struct finding *finding)
 {
     text all = {"", 0};
     for (uint32_t i = 0; i < finding->subject_count; i++) {
@@ -134,7 +135,7 @@ static const char *note_of(const struct finding *finding)
 void render_finding(struct writer *writer, const struct finding *finding)
 {
     const text margin = margin_text(writer->arena, finding);
-    const text subject = subject_text(writer->arena, finding);
+    const text subject = render_subject(writer->arena, finding);
     const text lead =
         text_format(writer->arena, "  %-8s ", outcome_word(finding->outcome));
     write_wrapped(writer, lead,
@@ -260,6 +261,21 @@ static void write_mends(struct writer *writer, const struct answer *answer)
     }
 }
 
+text render_missing(struct arena *arena, const struct missing_item *item)
+{
+    const bool has_way = item->of->got_by.length > 0;
+    const bool is_choice = item->of->one_of.length > 0;
+    text by = {"", 0};
+    for (uint32_t k = 0; k < item->wanted_count; k++) {
+        by = text_format(arena, "%.*s%s%.*s", TEXT_ARG(by), k == 0 ? "" : ", ",
+                         TEXT_ARG(item->wanted_by[k]));
+    }
+    return text_format(
+        arena, "%.*s%s%.*s%s%s%.*s, wanted by %.*s", TEXT_ARG(item->of->name),
+        has_way ? " (by " : "", TEXT_ARG(item->of->got_by), has_way ? ")" : "",
+        is_choice ? ", one of " : "", TEXT_ARG(item->of->one_of), TEXT_ARG(by));
+}
+
 /* The first that a question can give: PLACE.FIELD or PLACE.FEATURE.FIELD. */
 static void write_how_to_say(struct writer *writer, const struct answer *answer)
 {
@@ -284,20 +300,8 @@ static void write_missing(struct writer *writer, const struct answer *answer)
     }
     render_heading(writer, "Missing");
     for (uint32_t i = 0; i < answer->missing_count; i++) {
-        const struct missing_item *item = &answer->missing[i];
-        text by = {"", 0};
-        for (uint32_t k = 0; k < item->wanted_count; k++) {
-            by = text_format(writer->arena, "%.*s%s%.*s", TEXT_ARG(by),
-                             k == 0 ? "" : ", ", TEXT_ARG(item->wanted_by[k]));
-        }
-        const bool has_way = item->of->got_by.length > 0;
-        const bool is_choice = item->of->one_of.length > 0;
         write_wrapped(writer, TEXT("  - "),
-                      text_format(writer->arena, "%.*s%s%.*s%s%s%.*s, wanted by %.*s",
-                                  TEXT_ARG(item->of->name), has_way ? " (by " : "",
-                                  TEXT_ARG(item->of->got_by), has_way ? ")" : "",
-                                  is_choice ? ", one of " : "",
-                                  TEXT_ARG(item->of->one_of), TEXT_ARG(by)));
+                      render_missing(writer->arena, &answer->missing[i]));
     }
     write_how_to_say(writer, answer);
 }
@@ -387,7 +391,7 @@ static void write_step(struct writer *writer, const struct answer *answer,
     write_wrapped(writer, TEXT("          by "), step_reason(answer, arena, step));
 }
 
-static void write_chain(struct writer *writer, const struct answer *answer)
+void render_chain(struct writer *writer, const struct answer *answer)
 {
     render_heading(writer, "The chain, from findings down to facts");
     for (uint32_t i = 0; i < answer->step_count; i++) {
@@ -406,7 +410,7 @@ void render_answer_text(struct writer *writer, const struct answer *answer,
     render_list(writer, "Left over", answer->left_over, answer->left_over_count);
     render_list(writer, "Left empty", answer->left_empty, answer->left_empty_count);
     if (with_chain) {
-        write_chain(writer, answer);
+        render_chain(writer, answer);
     }
     render_list(writer, "Assumed", answer->assumed, answer->assumed_count);
     render_list(writer, "Not looked at", answer->not_looked_at,

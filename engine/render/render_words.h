@@ -13,6 +13,15 @@ void render_finding(struct writer *writer, const struct finding *finding);
 bool is_removed_check(const struct finding *finding);
 bool is_removed_reason(const struct answer *answer, text because);
 text render_removed(struct arena *arena, const struct answer *answer);
+/* "seal, shaft": what a finding is about. */
+text render_subject(struct arena *arena, const struct finding *finding);
+/* "cover=kestrel-cover-late, shaft=…" */
+text render_pairs(struct arena *arena, const struct named_pair *pairs, uint32_t count);
+/* "shaft.ring-land.to (by caliper), wanted by o-ring-needs-a-land" */
+text render_missing(struct arena *arena, const struct missing_item *item);
+const char *render_verdict_colour(enum verdict verdict);
+/* All steps of an answer, from findings down to facts. */
+void render_chain(struct writer *writer, const struct answer *answer);
 /* A heading with lines below it; nothing when there are none. */
 void render_list(struct writer *writer, const char *words, const text *lines,
                  uint32_t count);

@@ -47,6 +47,14 @@ struct kind {
     span where;
 };
 
+/* Whether a quantity is better when it is more, or less: `better: more`. Machines are set
+ * side by side by such figures. */
+enum better {
+    BETTER_NEITHER,
+    BETTER_MORE,
+    BETTER_LESS
+};
+
 /* How a column is written in facts, beyond what relation_shape says. */
 struct column_manner {
     bool is_position; /* `position: true`: a length that may hang on a face */
@@ -55,6 +63,7 @@ struct column_manner {
     bool is_exact;    /* `exact: true`: a bare number has no tolerance (module, hardness,
                          finish) */
     bool is_positive; /* `positive: true`: a size, which cannot lie below nothing */
+    enum better better;
     name_id standard; /* `default: word`: what an unwritten word column holds; else
                          NAME_NONE */
 };

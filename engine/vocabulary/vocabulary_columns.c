@@ -68,13 +68,31 @@ static name_id read_default(struct vocabulary_reader *reader, const struct node 
     return name;
 }
 
+/* `better: more` or `less`: a figure by which two machines are set side by side. */
+static enum better read_better(struct vocabulary_reader *reader, const struct node *map,
+                               const struct column *column)
+{
+    static const char *const words[] = {"more", "less", NULL};
+    const struct node *word = node_field_of(map, "better");
+    if (word == NULL || !vocabulary_expect(reader, word, NODE_WORD, "`better`")) {
+        return BETTER_NEITHER;
+    }
+    if (column->kind != COLUMN_QUANTITY) {
+        vocabulary_report(reader, CODE_VOCABULARY_WRONG, word->where,
+                          "only a quantity is better when it is more or less");
+    } else if (!text_is(word->word, "more") && !text_is(word->word, "less")) {
+        vocabulary_refuse_word(reader, word, words, "a figure is better one way");
+    }
+    return text_is(word->word, "less") ? BETTER_LESS : BETTER_MORE;
+}
+
 static void read_value_column(struct vocabulary_reader *reader,
                               const struct node_field *field, struct column *out,
                               struct column_manner *manner)
 {
     static const char *const known[] = {
         "quantity", "position", "count",    "word",    "choice", "got-by", "due",
-        "optional", "exact",    "positive", "default", "says",   NULL};
+        "optional", "exact",    "positive", "default", "says",   "better", NULL};
     const struct node *map = field->value;
     out->name = names_add(reader->names, field->key);
     out->kind = COLUMN_WORD;
@@ -114,6 +132,7 @@ static void read_value_column(struct vocabulary_reader *reader,
                           "only a quantity is positive");
     }
     manner->standard = read_default(reader, map, out);
+    manner->better = read_better(reader, map, out);
 }
 
 static void read_key_column(struct vocabulary_reader *reader,

@@ -2,7 +2,6 @@
 """What came out, as lines and as the README."""
 import datetime
 import os
-import platform
 
 from workloads import WORKLOADS
 
@@ -109,19 +108,21 @@ def details(result):
     return "\n".join(out)
 
 
-def processor_name():
+def clock():
+    """GHz as the system says them now, or nothing."""
     try:
         with open("/proc/cpuinfo", encoding="utf-8") as lines:
-            return next(one.split(":")[1].strip() for one in lines if one.startswith("model name"))
-    except (OSError, StopIteration):
-        return platform.machine()
+            mhz = next(float(one.split(":")[1]) for one in lines if one.startswith("cpu MHz"))
+    except (OSError, StopIteration, ValueError):
+        return ""
+    return f" of {mhz / 1000:.1f} GHz"
 
 
 def write_readme(results, missing):
     with open(f"{HERE}/README.head.md", encoding="utf-8") as head:
         parts = [head.read().rstrip()]
     loads = [result[at] for result in results for at in ("load_before", "load_after")]
-    parts.append(f"## Figures of {datetime.date.today().isoformat()}\n\n{os.cpu_count()} processors ({processor_name()}),"
+    parts.append(f"## Figures of {datetime.date.today().isoformat()}\n\n{os.cpu_count()} cores{clock()},"
                  f" shared with other work: the load average was between {min(loads):.1f} and {max(loads):.1f} while this"
                  " ran. Seconds are of processor time unless it says clock.")
     parts.append(summary(results))

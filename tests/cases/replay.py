@@ -18,6 +18,7 @@ from math import inf, isclose
 
 import yaml
 
+import replay_drives
 from replay_laws import PLAIN_LAWS
 
 NEAR = 4e-6  # mm and alike: a few nanometres, what rounding to the comparison grid can leave
@@ -83,6 +84,9 @@ class Form:
 
     def exact(self, value):
         return Form(value)
+
+    def unknown(self):
+        return Form(0.0, rest=(-inf, inf), missing=True)
 
 
 def times(a, b):
@@ -155,7 +159,7 @@ def read(value):
 TOKEN = re.compile(r"""\s*(?:(?P<number>\d+(?:\.\d+)?)(?:\s*±(?P<limits>\d+(?:\.\d+)?))?
   (?:\s*(?P<unit>""" + UNITS + r""")(?![\w/]))?
   |(?P<variable>\$[A-Za-z][\w]*(?:-[A-Za-z][\w]*)*)|"(?P<word>[^"]*)"
-  |(?P<name>[A-Za-z_]\w*)|(?P<symbol><=|>=|!=|[-+*/=<>(),|−]))""", re.X)
+  |(?P<name>[A-Za-z_]\w*)|(?P<symbol><=|>=|!=|[-+*/^=<>(),|−]))""", re.X)
 
 
 class Formula:
@@ -229,14 +233,21 @@ class Formula:
             left = left + right if sign == "+" else left - right
 
     def product(self):
-        left = self.signed()
+        left = self.raised()
         while True:
             sign = self.take("symbol", "*", "/")
             if sign is None:
                 return left
-            right = self.signed()
+            right = self.raised()
             left, right = number(left), number(right)
             left = left * right if sign == "*" else divided(left, right)
+
+    def raised(self):
+        base = self.signed()
+        if self.take("symbol", "^") is None:
+            return base
+        power = self.signed().centre
+        return at_ends(lambda x: x ** power, [base])  # of what is above nothing
 
     def signed(self):
         return -number(self.signed()) if self.take("symbol", "-", "−") else self.atom()
@@ -308,8 +319,11 @@ class Formula:
             other = choose(near, Form(360.0) - near, -1)
             return Form(other.centre, other.terms, other.rest,
                         (max(0.0, other.least), min(180.0, other.greatest)))
-        if name in PLAIN_LAWS:
-            return at_ends(PLAIN_LAWS[name], arguments)
+        if name in replay_drives.LINEAR:
+            return replay_drives.LINEAR[name](*map(number, arguments))
+        law = PLAIN_LAWS.get(name) or replay_drives.LAWS.get(name)
+        if law is not None:
+            return at_ends(law, arguments)
         return self.call(name, arguments)
 
 
