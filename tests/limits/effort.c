@@ -114,8 +114,9 @@ static void add_copies(struct sources *sources, size_t copies)
     cr_assert_not_null(open);
     for (const struct dirent *one = readdir(open); one != NULL; one = readdir(open)) {
         char path[1024];
-        if (strstr(one->d_name, ".yaml") == NULL) {
-            continue;
+        if (strstr(one->d_name, ".yaml") == NULL ||
+            strcmp(one->d_name, "prices.yaml") == 0) {
+            continue; /* a shipped part has one price */
         }
         (void)snprintf(path, sizeof path, "%s/%s", folder, one->d_name);
         char *whole = read_whole(path);
