@@ -88,13 +88,18 @@ typedef struct whyfit_load_options {
     size_t size;
     const whyfit_allocator *allocator; /* NULL: the C library's; kept */
     size_t memory_limit;               /* bytes the knowledge may take; 0: none */
-    const char *const *without;        /* names of rules that are left out, to see what
-                                          depends on them */
+    /* Of the rules that run once, over the catalogue: */
+    uint64_t row_limit;           /* rows they may add; 0: two million */
+    uint64_t step_limit;          /* steps they may take; 0: none */
+    bool (*go_on)(void *context); /* asked now and then; false stops them. May be NULL. */
+    void *context;
+    const char *const *without; /* names of rules that are left out, to see what depends
+                                   on them */
     size_t without_count;
 } whyfit_load_options;
 #define WHYFIT_LOAD_OPTIONS                                                              \
     {                                                                                    \
-        sizeof(whyfit_load_options), NULL, 0, NULL, 0                                    \
+        sizeof(whyfit_load_options), NULL, 0, 0, 0, NULL, NULL, NULL, 0                  \
     }
 
 /* Loads all sources. On WHYFIT_OK *knowledge is owned (whyfit_knowledge_free) and
@@ -162,8 +167,10 @@ WHYFIT_API whyfit_brought whyfit_prepared_bring(const whyfit_knowledge *knowledg
 
 typedef struct whyfit_ask_options {
     size_t size;
-    uint64_t row_limit;  /* rows a question may add; 0: the default */
-    uint64_t step_limit; /* premises it may try; 0: none */
+    /* Of one swap with the mends it tries, and of each that `upgrade` or a sweep tries;
+     * past one of them it is WHYFIT_LIMIT, and a problem names the rule that grew. */
+    uint64_t row_limit;  /* rows it may add; 0: two million */
+    uint64_t step_limit; /* steps it may take (whyfit_effort); 0: two hundred million */
     size_t memory_limit; /* bytes one answer may take; 0: none */
     bool (*go_on)(
         void *context); /* asked now and then; false stops the work. May be NULL. */
@@ -302,6 +309,15 @@ typedef enum whyfit_leaks {
                           touches it */
 } whyfit_leaks;
 WHYFIT_API whyfit_leaks whyfit_answer_leaks(const whyfit_answer *answer);
+/* What a question took, with all the swaps it tried. It hangs on the unit, the parts in
+ * it and the rules, and not on how much else is known (of `upgrade` also on the parts
+ * that could be put in). An asker plans its joins for the first question it gets. */
+typedef struct whyfit_effort {
+    uint64_t rows_read;
+    uint64_t rows_added;
+    uint64_t steps; /* rows tried as premises of rules, denied, or counted */
+} whyfit_effort;
+WHYFIT_API whyfit_effort whyfit_answer_effort(const whyfit_answer *answer);
 /* How many rows match what `why` or `why-not` was asked of; 0 for other questions. */
 WHYFIT_API size_t whyfit_answer_row_count(const whyfit_answer *answer);
 /* `measure`: the dimensions to measure, what decides soonest first; NULL past the last.
@@ -350,13 +366,14 @@ typedef bool whyfit_sink(void *context, const char *bytes, size_t length);
 typedef struct whyfit_write_options {
     size_t size;
     whyfit_format format;
-    bool with_chain; /* text: the steps from facts to verdict too */
-    bool in_colour;  /* text: escape sequences of a terminal */
-    unsigned width;  /* text: columns; 0: 80 */
+    bool with_chain;  /* text: the steps from facts to verdict too */
+    bool in_colour;   /* text: escape sequences of a terminal */
+    unsigned width;   /* text: columns; 0: 80 */
+    bool with_effort; /* what the answer took (whyfit_effort) too */
 } whyfit_write_options;
 #define WHYFIT_WRITE_OPTIONS                                                             \
     {                                                                                    \
-        sizeof(whyfit_write_options), WHYFIT_TEXT, false, false, 0                       \
+        sizeof(whyfit_write_options), WHYFIT_TEXT, false, false, 0, false                \
     }
 
 WHYFIT_API whyfit_status whyfit_answer_write(const whyfit_answer *answer,

@@ -2,6 +2,7 @@
 #ifndef WHYFIT_ANSWER_H
 #define WHYFIT_ANSWER_H
 
+#include "inference.h"
 #include "mint.h"
 
 /*
@@ -160,6 +161,12 @@ enum leaks {
 /* "no leak", "leaks", "not known", "not in order" */
 const char *leaks_word(enum leaks leaks);
 
+/* What was spent on a question so far. */
+struct effort {
+    struct inference_counts counts;
+    uint64_t rows_read;
+};
+
 struct answer {
     struct arena *arena;
     const struct knowledge *knowledge;
@@ -211,6 +218,7 @@ struct answer {
     const text *not_looked_at;
     uint32_t not_looked_at_count;
     text caution;
+    struct effort effort;                  /* set by who counted it */
     const struct explanation *explanation; /* why and why-not; else NULL */
     const struct measure *measure;         /* measure; else NULL */
     const struct sheet *sheet;             /* sheet; else NULL */

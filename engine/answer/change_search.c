@@ -221,6 +221,7 @@ struct chunk {
     struct {
         struct arena *arena;
         struct swap_trial trial;
+        struct effort effort;
         status result;
     } room[CHUNK];
     uint32_t count;
@@ -240,6 +241,7 @@ static void try_one(void *of, size_t i)
     }
     const struct question question = change_question(search, &chunk->sets[i], changes);
     struct swap_limits limits = *search->limits;
+    limits.effort = &chunk->room[i].effort;
     if (limits.spread != NULL) {
         limits.plans = NULL; /* they are one thread's */
     }
@@ -356,6 +358,7 @@ static void try_chunk(struct change_search *search, struct chunk *chunk)
     bool is_well = true;
     for (uint32_t i = 0; i < chunk->count; i++) {
         is_well = is_well && take_result(search, chunk, i);
+        effort_add(limits->effort, &chunk->room[i].effort);
         arena_close(chunk->room[i].arena);
     }
     chunk->count = 0;

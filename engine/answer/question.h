@@ -64,7 +64,21 @@ struct swap_limits {
     void (*progress)(void *context, uint64_t tried, uint64_t waiting);
     void *progress_context;
     struct inference_plans *plans; /* kept by who asks many questions; may be NULL */
+    struct effort *effort; /* of one swap with the mends that it tries, for which the
+                              limits hold: is added to. NULL: nobody asks, and each mend
+                              has the limits for itself */
 };
+
+/* Adds what was spent on one of several swaps to what was spent on all (NULL: nobody
+ * asks). */
+static inline void effort_add(struct effort *all, const struct effort *one)
+{
+    if (all != NULL) {
+        all->counts.rows_added += one->counts.rows_added;
+        all->counts.premises_tried += one->counts.premises_tried;
+        all->rows_read += one->rows_read;
+    }
+}
 
 /* Answers it. Faults in the question (or two sure derivations that contradict) are
  * reported and give STATUS_INVALID and no answer. The answer lives in `arena` and borrows

@@ -187,10 +187,12 @@ static status echo_question(struct swap *swap, const struct question *question)
 
 static status infer(struct swap *swap)
 {
-    struct inference_counts counts = {0};
+    struct inference_counts own = {0};
+    struct inference_counts *counts =
+        swap->options.counts != NULL ? swap->options.counts : &own;
     struct inference_conflict conflict = {0};
     return inference_run(swap->knowledge->rules, swap->layer.store, swap->arena,
-                         &swap->options, swap->diagnostics, &counts, &conflict);
+                         &swap->options, swap->diagnostics, counts, &conflict);
 }
 
 status swap_judge(struct swap *swap)
@@ -225,14 +227,17 @@ status swap_open(struct swap *swap, struct arena *arena,
                           .answer = ARENA_NEW(arena, struct answer)};
     TRY(arena_status(arena));
     TRY(layer_open(arena, knowledge, diagnostics, &swap->layer));
+    assembly_watch(swap->layer.assembly, limits->go_on, limits->go_on_context);
     TRY(mint(swap, question));
-    swap->options = (struct inference_options){.names = swap->layer.names,
-                                               .plans = limits->plans,
-                                               .world = swap->layer.assembly,
-                                               .row_limit = limits->rows,
-                                               .step_limit = limits->steps,
-                                               .go_on = limits->go_on,
-                                               .go_on_context = limits->go_on_context};
+    swap->options = (struct inference_options){
+        .names = swap->layer.names,
+        .plans = limits->plans,
+        .world = swap->layer.assembly,
+        .row_limit = limits->rows,
+        .step_limit = limits->steps,
+        .counts = limits->effort == NULL ? NULL : &limits->effort->counts,
+        .go_on = limits->go_on,
+        .go_on_context = limits->go_on_context};
     TRY(infer(swap));
     TRY(echo_question(swap, question));
     chain_open(&swap->chain, &swap->layer, &swap->options, &swap->host, &swap->swapped);
@@ -245,6 +250,13 @@ status swap_open(struct swap *swap, struct arena *arena,
     return STATUS_OK;
 }
 
+void swap_spend(const struct swap *swap)
+{
+    if (swap->limits->effort != NULL) {
+        swap->limits->effort->rows_read += store_rows_read(swap->layer.store);
+    }
+}
+
 status swap_answer(struct arena *arena, const struct knowledge *knowledge,
                    const struct question *question, const struct swap_limits *limits,
                    struct diagnostics *diagnostics, struct answer **out)
@@ -252,6 +264,7 @@ status swap_answer(struct arena *arena, const struct knowledge *knowledge,
     struct swap swap;
     TRY(swap_open(&swap, arena, knowledge, question, limits, diagnostics));
     TRY(swap_judge(&swap));
+    swap_spend(&swap);
     *out = swap.answer;
     return STATUS_OK;
 }

@@ -33,6 +33,8 @@ MUST_USE status swap_open(struct swap *swap, struct arena *arena,
                           const struct swap_limits *limits,
                           struct diagnostics *diagnostics);
 
+/* swap.c: adds the rows that were read to what was spent; at the end. */
+void swap_spend(const struct swap *swap);
 /* swap.c: all that an answer holds, from what swap_open has left. */
 MUST_USE status swap_judge(struct swap *swap);
 

@@ -276,6 +276,7 @@ status swap_trial(struct arena *arena, const struct knowledge *knowledge,
     status result = swap_open(&swap, arena, knowledge, question, limits, diagnostics);
     if (result == STATUS_OK) {
         result = judge_briefly(&swap, out);
+        swap_spend(&swap);
     }
     return result == STATUS_INVALID ? at_fault(arena, diagnostics, out) : result;
 }

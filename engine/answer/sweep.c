@@ -214,8 +214,12 @@ static status ask_at(const struct sweeping *sweeping, struct arena *arena, doubl
     given[asked->given_count].value = value_at(sweeping, arena, at);
     question.given = given;
     question.given_count++;
-    TRY(swap_answer(arena, sweeping->knowledge, &question, sweeping->limits, diagnostics,
+    struct effort effort = {0};
+    struct swap_limits limits = *sweeping->limits;
+    limits.effort = &effort;
+    TRY(swap_answer(arena, sweeping->knowledge, &question, &limits, diagnostics,
                     &answer));
+    effort_add(sweeping->limits->effort, &effort);
     struct sweep_margin *margins =
         ARENA_MANY(arena, answer->finding_count, struct sweep_margin);
     TRY(arena_status(arena));
@@ -499,6 +503,7 @@ status sweep_answer(struct arena *arena, const struct knowledge *knowledge,
         TRY(sweeping.result);
     }
     TRY(keep_points(&sweeping));
+    swap_spend(&swap);
     swap.answer->sweep = sweeping.sweep;
     *out = swap.answer;
     return arena_status(arena);

@@ -106,8 +106,10 @@ static status refuse_unused(struct upgrading *upgrading)
             struct swap swap;
             alone.given = &question->given[i];
             alone.given_count = 1;
+            struct swap_limits limits = *upgrading->limits;
+            limits.effort = NULL;
             return swap_open(&swap, upgrading->arena, upgrading->knowledge, &alone,
-                             upgrading->limits, upgrading->diagnostics);
+                             &limits, upgrading->diagnostics);
         }
     }
     return STATUS_OK;
@@ -128,8 +130,11 @@ static status describe_whole(struct upgrading *upgrading)
     const struct change_search *search = upgrading->searches.at[0];
     const struct change_set set = {words, upgrading->wanted.count};
     const struct question question = change_question(search, &set, changes);
-    TRY(swap_trial(upgrading->arena, upgrading->knowledge, &question, upgrading->limits,
-                   &trial));
+    struct effort effort = {0};
+    struct swap_limits limits = *upgrading->limits;
+    limits.effort = &effort;
+    TRY(swap_trial(upgrading->arena, upgrading->knowledge, &question, &limits, &trial));
+    effort_add(upgrading->limits->effort, &effort);
     upgrading->upgrade->tried++;
     if (trial.is_fault) {
         return STATUS_OK;
@@ -224,6 +229,7 @@ status upgrade_answer(struct arena *arena, const struct knowledge *knowledge,
                                   .host = swap.swapped.recipe,
                                   .upgrade = upgrade};
     TRY(run(&upgrading));
+    swap_spend(&swap);
     swap.answer->upgrade = upgrade;
     swap.answer->verdict = verdict_of(upgrade);
     swap.answer->caution = knowledge->closing.caution;

@@ -223,11 +223,17 @@ static status describe_swap(struct upgrading *upgrading,
     TRY(arena_status(upgrading->arena));
     const struct change_set set = {words, 0};
     *question = change_question(search, &set, changes);
-    TRY(swap_open(&swap, upgrading->arena, upgrading->knowledge, question,
-                  upgrading->limits, upgrading->diagnostics));
+    struct effort effort = {0};
+    struct swap_limits limits = *upgrading->limits;
+    limits.effort = &effort;
+    TRY(swap_open(&swap, upgrading->arena, upgrading->knowledge, question, &limits,
+                  upgrading->diagnostics));
     TRY(swap_judge(&swap));
     out->swap = swap.answer;
-    return swap_gains(&swap, out);
+    TRY(swap_gains(&swap, out));
+    swap_spend(&swap);
+    effort_add(upgrading->limits->effort, &effort);
+    return STATUS_OK;
 }
 
 static status describe_sets(struct upgrading *upgrading,

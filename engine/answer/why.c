@@ -47,6 +47,7 @@ status why_answer(struct arena *arena, const struct knowledge *knowledge,
     TRY(swap_open(&swap, arena, knowledge, question, limits, diagnostics));
     TRY(explanation_open(&swap, &explanation));
     TRY(explain_rows(&swap, explanation));
+    swap_spend(&swap);
     *out = swap.answer;
     return STATUS_OK;
 }

@@ -102,6 +102,7 @@ status why_not_answer(struct arena *arena, const struct knowledge *knowledge,
         mean_the_unit(&swap, &wanted);
         TRY(grow(&growing, &wanted, 0, &explanation->why_not));
     }
+    swap_spend(&swap);
     *out = swap.answer;
     return STATUS_OK;
 }

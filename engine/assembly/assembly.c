@@ -40,6 +40,13 @@ status assembly_open(struct arena *arena, struct store *store, struct names *nam
     return is_bound ? STATUS_OK : STATUS_INVALID;
 }
 
+void assembly_watch(struct assembly *assembly, bool (*go_on)(void *context),
+                    void *context)
+{
+    assembly->go_on = go_on;
+    assembly->go_on_context = context;
+}
+
 text assembly_text(const struct assembly *assembly, name_id name)
 {
     return names_text(assembly->names, name);
@@ -248,7 +255,10 @@ status computed_add(struct computed *made)
     made->more.rests_on_count = made->rests_on.count;
     made->row.more = &made->more;
     TRY(arena_status(assembly->arena));
+    if (assembly->go_on != NULL && !assembly->go_on(assembly->go_on_context)) {
+        return STATUS_STOPPED;
+    }
     return store_add(assembly->store, &made->row, NULL) == ADDED_NO_MEMORY
-               ? STATUS_NO_MEMORY
+               ? arena_status(assembly->arena)
                : STATUS_OK;
 }

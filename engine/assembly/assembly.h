@@ -26,6 +26,10 @@ MUST_USE status assembly_open(struct arena *arena, struct store *store,
                               struct names *names, struct diagnostics *diagnostics,
                               struct assembly **out);
 
+/* Asked before each computed row: false ends laying with STATUS_STOPPED. */
+void assembly_watch(struct assembly *assembly, bool (*go_on)(void *context),
+                    void *context);
+
 /* Lays one unit (the name in the first key column of its rows) and adds its computed
  * rows. A contact loop, a piece laid twice, a contact between faces that look the same
  * way without an offset: each a diagnostic and STATUS_INVALID. */

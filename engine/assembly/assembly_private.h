@@ -39,6 +39,8 @@ struct assembly {
     ASSEMBLY_RELATIONS(MEMBER)
 #undef MEMBER
     name_id default_axis;
+    bool (*go_on)(void *context); /* NULL: nobody watches */
+    void *go_on_context;
     ARRAY_OF(struct settling) settlings;
     bool is_raw; /* positions are given with what is chosen left open */
 };

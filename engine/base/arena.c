@@ -258,6 +258,14 @@ status arena_status(const struct arena *arena)
     return arena->status;
 }
 
+void arena_extend(struct arena *arena, size_t more)
+{
+    if (arena->status == STATUS_LIMIT && arena->limit <= SIZE_MAX - more) {
+        arena->limit += more;
+        arena->status = STATUS_OK;
+    }
+}
+
 size_t arena_used(const struct arena *arena)
 {
     return arena->used;

@@ -67,6 +67,10 @@ void arena_unseal(struct arena *arena, struct allocator from);
 /* STATUS_OK, STATUS_NO_MEMORY or STATUS_LIMIT, whichever was hit first. */
 status arena_status(const struct arena *arena);
 
+/* Where its limit was reached, as many bytes more, so that it can be said; else
+ * nothing. */
+void arena_extend(struct arena *arena, size_t more);
+
 /* Bytes handed out so far. */
 size_t arena_used(const struct arena *arena);
 

@@ -2,6 +2,8 @@
 #ifndef WHYFIT_LIMITS_H
 #define WHYFIT_LIMITS_H
 
+#include <stdint.h>
+
 /* Every bound on what a user's text may ask of us. tests/limits/ has a row for each: at
  * the bound it works, one above is a clean diagnostic. */
 
@@ -28,6 +30,9 @@
 #define LIMIT_CHANGES       64u        /* changes in one question */
 #define LIMIT_CANDIDATES    64u        /* parts tried in one place by a search */
 #define LIMIT_SETS          1000000u   /* change sets that one search looks at */
-#define LIMIT_ROWS          2000000u /* rows a question may add, unless told otherwise */
+/* Of one swap with the mends it tries, unless told otherwise. */
+#define LIMIT_ROWS        2000000u            /* rows it may add; a load may too */
+#define LIMIT_STEPS       UINT64_C(200000000) /* steps it may take */
+#define LIMIT_SPARE_BYTES 16384u              /* to say what used up the rest */
 
 #endif

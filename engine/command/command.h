@@ -53,6 +53,7 @@ struct options {
     unsigned tries;   /* --tries: 0 when it was not said */
     unsigned largest; /* --changes */
     bool with_chain;
+    bool with_effort;
     bool allows_machining; /* --allow machine */
     bool stops_at_first;   /* --first */
     bool wants_help;

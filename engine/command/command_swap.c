@@ -110,5 +110,6 @@ const struct command command_swap = {
         "  --batch FILE     a question a line as JSON ({\"unit\": …, \"changes\": {…}}; "
         "- is\n"
         "                   standard input), an answer a line; --threads N\n"
-        "  --chain          every step from the facts to the verdict",
+        "  --chain          every step from the facts to the verdict\n"
+        "  --effort         what the answer took: rows read, rows added, steps",
     .run = run_swap};

@@ -167,7 +167,7 @@ static bool read_valued(struct options *options, const char *option, const char 
     return true;
 }
 
-static const char *const plain[] = {"--help", "--chain", "--first"};
+static const char *const plain[] = {"--help", "--chain", "--first", "--effort"};
 static const char *const valued[] = {
     "--format", "--with",     "--given", "--knowledge", "--out",   "--allow",
     "--batch",  "--threads",  "--of",    "--most",      "--depth", "--without",
@@ -233,6 +233,8 @@ bool options_read(struct options *options, int argc, char **argv)
             options->with_chain = true;
         } else if (strcmp(word, "--first") == 0) {
             options->stops_at_first = true;
+        } else if (strcmp(word, "--effort") == 0) {
+            options->with_effort = true;
         } else if (takes_value(word)) {
             if (i + 1 >= argc) {
                 return fault(word, "this option needs a word after it", "OPTION WORD");

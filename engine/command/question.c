@@ -140,6 +140,7 @@ static int write_answer(const struct options *options, const whyfit_answer *answ
     }
     how.format = options->format;
     how.with_chain = options->with_chain;
+    how.with_effort = options->with_effort;
     how.in_colour = output_in_colour(&output);
     how.width = output_width(&output);
     const whyfit_status written = whyfit_answer_write(answer, &how, output_take, &output);

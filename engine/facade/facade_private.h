@@ -49,11 +49,12 @@ struct whyfit_problems *problems_open(struct allocator allocator, size_t limit,
 /* Hands the problems out where there are any and they are wanted, else releases them. */
 void problems_give(struct whyfit_problems *problems, struct whyfit_problems **out);
 
-/* Loads into the room, without the rules named; STATUS_NOT_FOUND (reported) where there
- * is no such rule. */
+/* Loads into the room within bounds, without the rules named; STATUS_NOT_FOUND (reported)
+ * where there is no such rule. */
 MUST_USE status load_without(struct whyfit_problems *room,
                              const struct knowledge_input *inputs, uint32_t input_count,
                              const char *const *without, size_t without_count,
+                             const struct inference_options *bounds,
                              const struct knowledge **out);
 
 /* A writer over a scratch arena of its own; closed by writer_close. */

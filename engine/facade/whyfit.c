@@ -83,7 +83,8 @@ static status leave_out(struct whyfit_problems *room, struct knowledge *knowledg
 
 status load_without(struct whyfit_problems *room, const struct knowledge_input *inputs,
                     uint32_t input_count, const char *const *without,
-                    size_t without_count, const struct knowledge **out)
+                    size_t without_count, const struct inference_options *bounds,
+                    const struct knowledge **out)
 {
     struct knowledge *made = NULL;
     TRY(knowledge_read(room->arena, inputs, input_count, room->sources, room->diagnostics,
@@ -91,7 +92,7 @@ status load_without(struct whyfit_problems *room, const struct knowledge_input *
     for (size_t i = 0; i < without_count; i++) {
         TRY(leave_out(room, made, without[i]));
     }
-    TRY(knowledge_conclude(made, LIMIT_ROWS, room->diagnostics));
+    TRY(knowledge_conclude(made, bounds, room->diagnostics));
     *out = made;
     return STATUS_OK;
 }
@@ -106,6 +107,28 @@ struct knowledge_input *inputs_from(struct arena *arena, const whyfit_source *so
                                      sources[i].content, sources[i].content_length};
     }
     return arena_status(arena) == STATUS_OK ? inputs : NULL;
+}
+
+/* What the caller lets the rules that run at load take. */
+static struct inference_options bounds_of(const whyfit_load_options *options)
+{
+    return options == NULL
+               ? (struct inference_options){.row_limit = 0}
+               : (struct inference_options){.row_limit = options->row_limit,
+                                            .step_limit = options->step_limit,
+                                            .go_on = options->go_on,
+                                            .go_on_context = options->context};
+}
+
+/* What was loaded was more than the caller allows memory for. */
+static void say_load_limit(struct whyfit_problems *room,
+                           const whyfit_load_options *options)
+{
+    arena_extend(room->arena, LIMIT_SPARE_BYTES);
+    diagnostics_report(room->diagnostics, CODE_LIMIT_REACHED, SPAN_NONE,
+                       "this knowledge takes more memory than the %zu bytes it may",
+                       options == NULL ? 0 : options->memory_limit)
+        ->expected = TEXT("fewer facts, or a higher limit");
 }
 
 whyfit_status whyfit_load(const whyfit_source *sources, size_t source_count,
@@ -124,14 +147,18 @@ whyfit_status whyfit_load(const whyfit_source *sources, size_t source_count,
         return WHYFIT_NO_MEMORY;
     }
     const struct knowledge *loaded = NULL;
+    const struct inference_options bounds = bounds_of(options);
     const struct knowledge_input *inputs =
         inputs_from(room->arena, sources, source_count);
-    const status result =
-        inputs == NULL
-            ? arena_status(room->arena)
-            : load_without(room, inputs, (uint32_t)source_count,
-                           options == NULL ? NULL : options->without,
-                           options == NULL ? 0 : options->without_count, &loaded);
+    const status result = inputs == NULL
+                              ? arena_status(room->arena)
+                              : load_without(room, inputs, (uint32_t)source_count,
+                                             options == NULL ? NULL : options->without,
+                                             options == NULL ? 0 : options->without_count,
+                                             &bounds, &loaded);
+    if (result == STATUS_LIMIT && diagnostics_kept(room->diagnostics) == 0) {
+        say_load_limit(room, options);
+    }
     if (result != STATUS_OK) {
         problems_give(room, problems);
         return public_status(result);
@@ -177,6 +204,12 @@ whyfit_status whyfit_asker_open(const whyfit_knowledge *knowledge,
     *made = (struct whyfit_asker){.arena = arena, .knowledge = knowledge, .plans = plans};
     if (options != NULL) {
         made->options = *options;
+    }
+    if (made->options.row_limit == 0) {
+        made->options.row_limit = LIMIT_ROWS;
+    }
+    if (made->options.step_limit == 0) {
+        made->options.step_limit = LIMIT_STEPS;
     }
     return WHYFIT_OK;
 }
@@ -328,10 +361,23 @@ static status word_question(struct whyfit_problems *room, const whyfit_question 
                       &worded->given);
 }
 
+/* What ran into a bound where no rule was at work. */
+static void say_limit(struct whyfit_problems *room, const struct whyfit_asker *asker)
+{
+    arena_extend(room->arena, LIMIT_SPARE_BYTES);
+    struct diagnostic *report = diagnostics_report(
+        room->diagnostics, CODE_LIMIT_REACHED, SPAN_NONE,
+        "this question took all that it may: %llu rows, %llu steps, %zu bytes (0: any)",
+        (unsigned long long)asker->options.row_limit,
+        (unsigned long long)asker->options.step_limit, asker->options.memory_limit);
+    report->expected = TEXT("a question about less, or higher limits");
+}
+
 static status ask_into(struct whyfit_problems *room, const struct whyfit_asker *asker,
                        const whyfit_question *question, struct answer **out)
 {
     struct question worded;
+    struct effort effort = {0};
     TRY(word_question(room, question, &worded));
     answering *answer = question->sweep != NULL && text_is(worded.command, "swap")
                             ? sweep_answer
@@ -348,9 +394,14 @@ static status ask_into(struct whyfit_problems *room, const struct whyfit_asker *
                                        .spread_context = options->context,
                                        .progress = options->progress,
                                        .progress_context = options->context,
-                                       .plans = asker->plans};
-    return answer(room->arena, asker->knowledge->knowledge, &worded, &limits,
-                  room->diagnostics, out);
+                                       .plans = asker->plans,
+                                       .effort = &effort};
+    const status result = answer(room->arena, asker->knowledge->knowledge, &worded,
+                                 &limits, room->diagnostics, out);
+    if (result == STATUS_OK) {
+        (*out)->effort = effort;
+    }
+    return result;
 }
 
 whyfit_status whyfit_ask(whyfit_asker *asker, const whyfit_question *question,
@@ -367,12 +418,16 @@ whyfit_status whyfit_ask(whyfit_asker *asker, const whyfit_question *question,
     if (room == NULL) {
         return WHYFIT_NO_MEMORY;
     }
-    const status result = ask_into(room, asker, question, &found);
+    status result = ask_into(room, asker, question, &found);
     struct whyfit_answer *made =
         result == STATUS_OK ? ARENA_NEW(room->arena, struct whyfit_answer) : NULL;
     if (made == NULL) {
+        result = result == STATUS_OK ? arena_status(room->arena) : result;
+        if (result == STATUS_LIMIT && diagnostics_kept(room->diagnostics) == 0) {
+            say_limit(room, asker);
+        }
         problems_give(room, problems);
-        return result == STATUS_OK ? WHYFIT_NO_MEMORY : public_status(result);
+        return public_status(result);
     }
     *made = (struct whyfit_answer){room->arena, allocator, found};
     *answer = made;
@@ -408,6 +463,13 @@ const char *whyfit_answer_because(const whyfit_answer *answer, size_t i)
     return i < answer->answer->because_count
                ? terminated(answer, answer->answer->because[i])
                : NULL;
+}
+
+whyfit_effort whyfit_answer_effort(const whyfit_answer *answer)
+{
+    const struct effort *effort = &answer->answer->effort;
+    return (whyfit_effort){effort->rows_read, effort->counts.rows_added,
+                           effort->counts.premises_tried};
 }
 
 size_t whyfit_answer_row_count(const whyfit_answer *answer)
@@ -576,10 +638,14 @@ whyfit_status whyfit_answer_write(const whyfit_answer *answer,
         writer.width = options->width;
     }
     writer.in_colour = options->in_colour;
+    writer.with_effort = options->with_effort;
     if (options->format == WHYFIT_JSON) {
         result = write_json(&writer, answer->answer);
     } else {
         write_words(&writer, answer->answer, options->with_chain);
+    }
+    if (options->with_effort && options->format != WHYFIT_JSON) {
+        render_effort_text(&writer, &answer->answer->effort);
     }
     return writer_close(&writer, result);
 }

@@ -187,6 +187,7 @@ static whyfit_status try_file_in(struct trying *trying, struct whyfit_problems *
 {
     struct case_file file = {0};
     input_array inputs = {0};
+    const struct inference_options bounds = {.row_limit = 0};
     const struct knowledge *knowledge = NULL;
     status result = read_cases(room, path, &file);
     if (result == STATUS_OK) {
@@ -194,7 +195,7 @@ static whyfit_status try_file_in(struct trying *trying, struct whyfit_problems *
     }
     if (result == STATUS_OK) {
         result = load_without(room, inputs.at, inputs.count, trying->options->without,
-                              trying->options->without_count, &knowledge);
+                              trying->options->without_count, &bounds, &knowledge);
     }
     if (result == STATUS_OK) {
         result = cases_check(&file, knowledge, room->diagnostics);

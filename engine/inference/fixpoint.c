@@ -8,7 +8,11 @@
  *
  * What is open changes while it is read: it gains doubts and may lose a value. So that
  * the order of rows and rules cannot show in what is read, the open pass of a recursive
- * group goes in rounds: what a round concludes waits until all of it is concluded.
+ * group goes in rounds: what a round concludes waits until all of it is concluded. So
+ * does the sure pass where sure derivations could disagree: it ends with the first round
+ * in which any do, before something follows from one of their values. Then what may be
+ * missing is noted (lacks.c); that takes the values from open rows, and where the group
+ * reads those, its rounds go on.
  */
 #include "array.h"
 #include "match_keys.h"
@@ -25,6 +29,13 @@ struct waiting {
 struct rule_plans {
     const struct plan *from[LIMIT_CONDITIONS];
     bool is_of_keys;
+};
+
+/* What a rule did in this run. */
+struct rule_work {
+    bool met_open;  /* in the sure pass: there may be open matches */
+    uint64_t rows;  /* it has made */
+    uint64_t steps; /* it has taken */
 };
 
 struct inference_plans {
@@ -49,8 +60,10 @@ struct engine {
     struct inference_conflict *conflict;
     struct match *match; /* reused; large */
     struct inference_plans *plans;
-    bool *met_open; /* one a rule: in the sure pass, so there may be open matches */
+    struct rule_work *work; /* one a rule */
+    uint64_t steps_before;  /* the search that is under way */
     bool only_sure;
+    bool waits; /* what a round concludes waits for its end */
     const struct rule_group *group;
     const struct row *conflicting; /* NULL: sure derivations agree so far */
     ARRAY_OF(struct member) members;
@@ -125,15 +138,55 @@ static bool check_conflict(struct engine *engine)
     return false;
 }
 
-/* Names the rule that was at work when a limit was reached. */
-static void report_limit(struct engine *engine, const struct rule *rule)
+static uint64_t row_limit(const struct engine *engine)
 {
+    return engine->options->row_limit == 0 ? LIMIT_ROWS : engine->options->row_limit;
+}
+
+/* The rule that took most steps, or made most rows; of several the first by name. */
+static uint32_t largest_rule(const struct engine *engine, bool by_steps)
+{
+    uint32_t largest = 0;
+    for (uint32_t i = 1; i < engine->rules->rule_count; i++) {
+        const struct rule_work *one = &engine->work[i];
+        const struct rule_work *most = &engine->work[largest];
+        if (by_steps ? one->steps > most->steps : one->rows > most->rows) {
+            largest = i;
+        }
+    }
+    return largest;
+}
+
+/* Names the rule that grew. The limit is of rows or steps, else of memory. */
+static void report_limit(struct engine *engine)
+{
+    const bool are_rows = engine->counts->rows_added > row_limit(engine);
+    const uint64_t steps = engine->options->step_limit;
+    const bool are_steps = steps != 0 && engine->counts->premises_tried > steps;
     if (engine->result != STATUS_LIMIT) {
         return;
     }
-    diagnostics_report(engine->diagnostics, CODE_LIMIT_REACHED, rule->where,
-                       "rule %.*s made more rows or steps than are allowed",
-                       TEXT_ARG(names_text(engine->options->names, rule->name)));
+    arena_extend(engine->arena, LIMIT_SPARE_BYTES);
+    arena_extend(diagnostics_arena(engine->diagnostics), LIMIT_SPARE_BYTES);
+    const uint32_t largest = largest_rule(engine, are_steps);
+    const struct rule *rule = &engine->rules->rules[largest];
+    const struct rule_work *took = &engine->work[largest];
+    const text name = names_text(engine->options->names, rule->name);
+    struct diagnostic *report =
+        are_rows || are_steps
+            ? diagnostics_report(
+                  engine->diagnostics, CODE_LIMIT_REACHED, rule->where,
+                  "rule %.*s %s %llu %s, where %llu are allowed in all", TEXT_ARG(name),
+                  are_rows ? "made" : "took",
+                  (unsigned long long)(are_rows ? took->rows : took->steps),
+                  are_rows ? "rows" : "steps",
+                  (unsigned long long)(are_rows ? row_limit(engine) : steps))
+            : diagnostics_report(
+                  engine->diagnostics, CODE_LIMIT_REACHED, rule->where,
+                  "rule %.*s made %llu rows, and no more memory is allowed",
+                  TEXT_ARG(name), (unsigned long long)took->rows);
+    report->expected = TEXT("conditions that share variables, so that less follows from "
+                            "the facts; or a higher limit");
 }
 
 static const struct member *member_of(const struct engine *engine, relation_id relation)
@@ -172,13 +225,17 @@ static bool find_members(struct engine *engine)
     return true;
 }
 
+static struct rule_work *work_of(const struct engine *engine, const struct rule *rule)
+{
+    return &engine->work[rule - engine->rules->rules];
+}
+
 /* Puts a row where it can be read. */
-static bool land_row(struct engine *engine, const struct row *row)
+static bool land_row(struct engine *engine, const struct rule *rule,
+                     const struct row *row)
 {
     const struct row *there = NULL;
     const enum added added = store_add(engine->store, row, &there);
-    const uint64_t limit =
-        engine->options->row_limit == 0 ? LIMIT_ROWS : engine->options->row_limit;
     switch (added) {
     case ADDED_SAME:
         return true;
@@ -189,7 +246,8 @@ static bool land_row(struct engine *engine, const struct row *row)
         engine->result = arena_status(engine->arena);
         return false;
     case ADDED_NEW:
-        if (++engine->counts->rows_added > limit) {
+        work_of(engine, rule)->rows++;
+        if (++engine->counts->rows_added > row_limit(engine)) {
             engine->result = STATUS_LIMIT;
             return false;
         }
@@ -229,8 +287,8 @@ static bool land_waiting(struct engine *engine)
 {
     for (uint32_t i = 0; i < engine->waiting.count; i++) {
         const struct waiting *one = &engine->waiting.at[i];
-        if (!land_row(engine, &one->row)) {
-            report_limit(engine, one->rule);
+        if (!land_row(engine, one->rule, &one->row)) {
+            report_limit(engine);
             return false;
         }
     }
@@ -249,9 +307,8 @@ static bool add_row(struct engine *engine, struct match *match, relation_id rela
                             .key = key,
                             .values = values,
                             .more = match->is_open ? &more : NULL};
-    return engine->group->is_recursive && !engine->only_sure
-               ? make_wait(engine, match->rule, &row)
-               : land_row(engine, &row);
+    return engine->waits ? make_wait(engine, match->rule, &row)
+                         : land_row(engine, match->rule, &row);
 }
 
 static bool conclude(struct match *match)
@@ -289,19 +346,19 @@ static bool conclude_key(struct match *match, const name_id *key, uint32_t heigh
                             .origin = ORIGIN_RULE,
                             .height = height,
                             .key = key};
-    return land_row(match->context, &row);
+    return land_row(match->context, match->rule, &row);
 }
 
-static uint32_t number_of(const struct engine *engine, const struct rule *rule)
+static struct rule_plans *plans_of(const struct engine *engine, const struct rule *rule)
 {
-    return (uint32_t)(rule - engine->rules->rules);
+    return &engine->plans->of[rule - engine->rules->rules];
 }
 
 /* NULL: out of memory. */
 static const struct plan *plan_of(struct engine *engine, const struct rule *rule,
                                   uint32_t driver)
 {
-    struct rule_plans *plans = &engine->plans->of[number_of(engine, rule)];
+    struct rule_plans *plans = plans_of(engine, rule);
     if (plans->from[driver] == NULL) {
         struct plan *made = ARENA_NEW(engine->plans->arena, struct plan);
         if (made == NULL) {
@@ -318,12 +375,13 @@ static const struct plan *plan_of(struct engine *engine, const struct rule *rule
 /* What a search came to: notes what stopped it, and whether it met something open. */
 static bool is_done_well(struct engine *engine, const struct rule *rule, status result)
 {
-    bool *met_open = &engine->met_open[number_of(engine, rule)];
-    *met_open = *met_open || engine->match->met_open;
+    struct rule_work *work = work_of(engine, rule);
+    work->met_open = work->met_open || engine->match->met_open;
+    work->steps += engine->counts->premises_tried - engine->steps_before;
     if (result != STATUS_OK) {
         engine->result = engine->result != STATUS_OK ? engine->result : result;
     }
-    report_limit(engine, rule);
+    report_limit(engine);
     return engine->result == STATUS_OK;
 }
 
@@ -336,6 +394,7 @@ static struct match *ready(struct engine *engine, const struct rule *rule,
     match->only_sure = engine->only_sure;
     match->met_open = false;
     match->bound = 0;
+    engine->steps_before = engine->counts->premises_tried;
     match->plan = plan_of(engine, rule, driver);
     return match->plan == NULL ? NULL : match;
 }
@@ -356,7 +415,7 @@ static bool match_rows(struct engine *engine, const struct rule *rule, uint32_t 
         return engine->result == STATUS_OK;
     }
     const bool is_of_keys =
-        engine->only_sure && engine->plans->of[number_of(engine, rule)].is_of_keys;
+        engine->only_sure && !engine->waits && plans_of(engine, rule)->is_of_keys;
     return is_done_well(engine, rule,
                         is_of_keys
                             ? match_keys(match, match->plan, from, end, conclude_key)
@@ -395,7 +454,7 @@ static bool start_rule(struct engine *engine, const struct rule *rule)
     const struct member *member = member_of(engine, relation);
     const uint32_t end =
         member != NULL ? member->next : store_count(engine->store, relation);
-    if (!engine->only_sure && !engine->met_open[number_of(engine, rule)]) {
+    if (!engine->only_sure && !work_of(engine, rule)->met_open) {
         return true;
     }
     return match_rows(engine, rule, driver, store_own_from(engine->store, relation), end);
@@ -459,6 +518,29 @@ static bool run_round(struct engine *engine)
     return true;
 }
 
+/* Until nothing is new; only a recursive group has rounds. */
+static bool run_rounds(struct engine *engine)
+{
+    while (land_waiting(engine) && engine->group->is_recursive &&
+           engine->conflicting == NULL && begin_round(engine)) {
+        if (!run_round(engine)) {
+            return false;
+        }
+    }
+    return engine->result == STATUS_OK;
+}
+
+/* Whether sure derivations could disagree. */
+static bool has_values(const struct engine *engine)
+{
+    for (uint32_t i = 0; i < engine->members.count; i++) {
+        if (store_shape(engine->store, engine->members.at[i].relation)->value_count > 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
 static bool run_pass(struct engine *engine, bool only_sure)
 {
     engine->only_sure = only_sure;
@@ -467,18 +549,55 @@ static bool run_pass(struct engine *engine, bool only_sure)
     if (!find_members(engine)) {
         return false;
     }
+    engine->waits = engine->group->is_recursive && (!only_sure || has_values(engine));
     for (uint32_t i = 0; i < engine->group->count; i++) {
         const struct rule *rule = &engine->rules->rules[engine->group->rules[i]];
         if (!is_done_at_load(engine, rule) && !start_rule(engine, rule)) {
             return false;
         }
     }
-    while (land_waiting(engine) && engine->group->is_recursive && begin_round(engine)) {
-        if (!run_round(engine)) {
+    return run_rounds(engine) && check_conflict(engine);
+}
+
+/* What may be missing could give an open row other values: nobody knows them. */
+static bool contest_rows(struct engine *engine, relation_id relation)
+{
+    const uint32_t end = store_count(engine->store, relation);
+    const bool has_values = store_shape(engine->store, relation)->value_count > 0;
+    for (uint32_t i = store_own_from(engine->store, relation); has_values && i < end;
+         i++) {
+        const struct row *row = store_row(engine->store, relation, i);
+        const struct doubt doubt = row->standing == STANDING_SURE
+                                       ? (struct doubt){NULL, 0}
+                                       : match_gaps_of(engine->match, relation, row->key);
+        const enum added added =
+            doubt.count == 0 ? ADDED_SAME : store_contest(engine->store, row, doubt);
+        if (added == ADDED_NO_MEMORY ||
+            (added == ADDED_CHANGED && engine->group->is_recursive &&
+             !ARRAY_PUSH(engine->arena, &engine->changed, row))) {
+            engine->result = arena_status(engine->arena);
             return false;
         }
     }
-    return engine->result == STATUS_OK && check_conflict(engine);
+    return true;
+}
+
+/* Notes what may be missing from what the group concludes, and takes what has changed by
+ * that, until nothing has. */
+static bool run_lacks(struct engine *engine)
+{
+    do {
+        engine->result = match_lacks(engine->match, engine->group);
+        for (uint32_t i = 0; engine->result == STATUS_OK && i < engine->members.count;
+             i++) {
+            (void)contest_rows(engine, engine->members.at[i].relation);
+        }
+        if (engine->result != STATUS_OK) {
+            report_limit(engine);
+            return false;
+        }
+    } while (engine->changed.count > 0 && run_rounds(engine));
+    return engine->result == STATUS_OK;
 }
 
 struct inference_plans *inference_plans_open(struct arena *arena,
@@ -500,9 +619,10 @@ static status run_groups(struct engine *engine, struct arena *meanwhile)
     engine->plans = engine->options->plans != NULL
                         ? engine->options->plans
                         : inference_plans_open(meanwhile, engine->rules);
-    engine->met_open = ARENA_MANY(meanwhile, engine->rules->rule_count, bool);
+    engine->work = ARENA_MANY(meanwhile, engine->rules->rule_count, struct rule_work);
     TRY(arena_status(meanwhile));
     engine->match = match;
+    match->rules = engine->rules;
     match->store = engine->store;
     match->arena = engine->arena;
     match->meanwhile = meanwhile;
@@ -517,7 +637,7 @@ static status run_groups(struct engine *engine, struct arena *meanwhile)
     }
     for (uint32_t i = 0; i < engine->rules->group_count; i++) {
         engine->group = &engine->rules->groups[i];
-        if (!run_pass(engine, true) || !run_pass(engine, false)) {
+        if (!run_pass(engine, true) || !run_pass(engine, false) || !run_lacks(engine)) {
             return engine->result != STATUS_OK ? engine->result : STATUS_INVALID;
         }
     }

@@ -13,6 +13,12 @@
  * Over a store with a parent only what is new can fire anything: a version of a rule
  * starts from each of the store's own rows.
  */
+struct inference_counts {
+    uint64_t rows_added;
+    uint64_t premises_tried; /* the steps of joins, denials and aggregates */
+    uint64_t rounds;
+};
+
 struct inference_plans;
 
 /* Room for how rules are matched, kept from question to question over one frozen store;
@@ -22,11 +28,14 @@ MUST_USE struct inference_plans *inference_plans_open(struct arena *arena,
 
 struct inference_options {
     const struct names *names;
-    struct inference_plans *plans; /* NULL: made anew for this run */
-    void *world;                   /* handed to functions in formulas */
-    uint64_t row_limit;            /* rows that may be added; 0: LIMIT_ROWS */
-    uint64_t step_limit;           /* premises that may be tried; 0: none */
-    bool (*go_on)(void *context);  /* may be NULL */
+    struct inference_plans *plans;   /* NULL: made anew for this run */
+    void *world;                     /* handed to functions in formulas */
+    uint64_t row_limit;              /* rows that may be added; 0: LIMIT_ROWS */
+    uint64_t step_limit;             /* premises that may be tried; 0: none */
+    struct inference_counts *counts; /* what searches for reasons cost is added here, and
+                                        limits hold for all of it; NULL: each search is
+                                        counted for itself */
+    bool (*go_on)(void *context);    /* may be NULL */
     void *go_on_context;
 };
 
@@ -36,12 +45,6 @@ struct inference_conflict {
     const struct row *there;
     const struct value *other; /* the values that were refused */
     const struct rule *rule;   /* that gives them */
-};
-
-struct inference_counts {
-    uint64_t rows_added;
-    uint64_t premises_tried;
-    uint64_t rounds;
 };
 
 /* Runs the rules to their end. STATUS_INVALID: a values-conflict, reported and described

@@ -232,8 +232,9 @@ static status search_rule(struct match *match, struct search *search,
 static status search_all(const struct rule_base *rules, struct match *match,
                          struct search *search, struct justification *out)
 {
-    struct inference_counts counts = {0};
-    match->counts = &counts;
+    struct inference_counts own = {0};
+    match->rules = rules;
+    match->counts = match->options->counts != NULL ? match->options->counts : &own;
     match->found = keep_least;
     match->keeps_rows = true;
     match->context = search;

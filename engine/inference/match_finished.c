@@ -1,67 +1,15 @@
 /* SPDX-License-Identifier: MIT */
 /*
  * Rows of finished groups, as denials and aggregates look at them: what is there surely,
- * what may be there, and where a list is not complete.
+ * what may be there, and what may be missing.
  */
 #include "match_private.h"
 
-static struct doubt doubt_of(struct arena *arena, const struct deviation *one)
-{
-    const struct deviation **of = ARENA_NEW(arena, const struct deviation *);
-    if (of == NULL || one == NULL) {
-        return (struct doubt){NULL, 0};
-    }
-    of[0] = one;
-    return (struct doubt){of, 1};
-}
-
-/* What a list lacks that its owner calls incomplete. */
-static struct doubt hole_of(struct match *match, name_id owner, name_id list)
-{
-    const struct names *names = match->options->names;
-    struct deviation *hole = ARENA_NEW(match->arena, struct deviation);
-    if (hole != NULL) {
-        *hole = (struct deviation){.name = text_format(match->arena, "%.*s: more of %.*s",
-                                                       TEXT_ARG(names_text(names, owner)),
-                                                       TEXT_ARG(names_text(names, list))),
-                                   .basis = BASIS_MISSING};
-    }
-    return doubt_of(match->arena, hole);
-}
-
-/* The relation that says which lists are incomplete, looked for once. */
-static bool find_partial(struct match *match)
-{
-    if (!match->has_looked) {
-        const name_id name = names_find(match->options->names, TEXT("partial"));
-        match->has_looked = true;
-        if (!store_find_relation(match->store, name, &match->partial) ||
-            store_shape(match->store, match->partial)->key_count != 2) {
-            match->partial = UINT32_MAX;
-        }
-    }
-    return match->partial != UINT32_MAX && store_count(match->store, match->partial) > 0;
-}
-
 struct doubt match_holes(struct match *match, const struct condition *condition)
 {
-    const name_id list = match_shape(match, condition)->name;
-    struct doubt all = {NULL, 0};
-    struct scan scan;
     name_id key[LIMIT_KEY_COLUMNS];
-    if (!find_partial(match)) {
-        return all;
-    }
-    const uint32_t bound = match_bound_columns(match, condition, key) & 1u;
-    key[1] = list;
-    if (!scan_open(&scan, match->store, match->partial, bound | 2u, key)) {
-        match->result = arena_status(match->arena);
-        return all;
-    }
-    for (const struct row *row = scan_next(&scan); row != NULL; row = scan_next(&scan)) {
-        all = doubt_join(match->arena, all, hole_of(match, row->key[0], list));
-    }
-    return all;
+    const bool is_known = (match_bound_columns(match, condition, key) & 1u) != 0;
+    return match_gaps_of(match, condition->relation, is_known ? key : NULL);
 }
 
 enum truth match_there(struct match *match, const struct condition *condition,

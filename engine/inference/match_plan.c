@@ -42,6 +42,25 @@ static struct plan_step step_of(const struct rule *rule, const struct store *sto
     return step;
 }
 
+/* How many rows to reckon with. What a question reads of the knowledge it reads by owner,
+ * so of what is owned only its own rows say anything: the plan is the same however much
+ * else is known. */
+static uint32_t rows_of(const struct store *store, relation_id relation)
+{
+    const uint32_t all = store_count(store, relation);
+    return store_shape(store, relation)->is_owned ? all - store_own_from(store, relation)
+                                                  : all;
+}
+
+/* Whether few rows can be there, whatever the catalogue: those of one owner, or a
+ * table's.
+ */
+static bool is_narrow(const struct store *store, relation_id relation,
+                      const struct plan_step *step)
+{
+    return !store_shape(store, relation)->is_owned || (step->bound & 1u) != 0;
+}
+
 /* Whether one step is better than another. */
 static bool is_better(const struct rule *rule, const struct store *store,
                       const struct plan_step *one, const struct plan_step *other)
@@ -54,10 +73,13 @@ static bool is_better(const struct rule *rule, const struct store *store,
     if (is_whole != other_whole) {
         return is_whole;
     }
+    if (is_narrow(store, relation, one) != is_narrow(store, other_relation, other)) {
+        return is_narrow(store, relation, one);
+    }
     if (bits_in(one->bound) != bits_in(other->bound)) {
         return bits_in(one->bound) > bits_in(other->bound);
     }
-    return store_count(store, relation) < store_count(store, other_relation);
+    return rows_of(store, relation) < rows_of(store, other_relation);
 }
 
 void plan_make(struct plan *plan, const struct rule *rule, const struct store *store,

@@ -26,7 +26,8 @@ struct plan {
 
 /* `driver`: the condition that comes first (UINT32_MAX: any); `bound`: variables known
  * before. Next is always the condition that is bound best: by all its key columns, else
- * by most of them; of several that of the fewest rows in the store, then the first. */
+ * by its owner, else by most of them; of several that of the fewest rows (of the store's
+ * own where they are owned), then the first. */
 void plan_make(struct plan *plan, const struct rule *rule, const struct store *store,
                uint32_t driver, uint64_t bound);
 

@@ -57,10 +57,25 @@ static inline bool match_step_allowed(struct match *match)
 /* A formula in the frame of the match; a pattern that takes too long ends the search. */
 struct value match_formula(struct match *match, const struct formula *formula);
 
+/* ---- lacks.c */
+
+/* Rows that are missing, maybe: of an owner (NAME_NONE: nobody knows which), from some
+ * relation. */
+struct gap_in_rows {
+    name_id owner;
+    struct doubt doubt; /* the partial lists behind it */
+};
+
+/* Hands on what may be missing from a relation, of one owner or (NULL) of any. false: the
+ * taker, or memory, has ended it. */
+bool match_gaps(struct match *match, relation_id relation, const name_id *owner,
+                bool (*take)(void *context, const struct gap_in_rows *gap),
+                void *context);
+
 /* ---- match_finished.c */
 
-/* The incomplete lists that a condition looks into: those of its owner, where that is
- * known. */
+/* What may be missing of what a condition looks into: of its owner, where that is known.
+ */
 struct doubt match_holes(struct match *match, const struct condition *condition);
 
 /* How many rows a condition on keys alone matches, where none of them is open; false: it

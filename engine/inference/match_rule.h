@@ -12,6 +12,7 @@
  * beforehand, and gets every match through `found`.
  */
 struct match {
+    const struct rule_base *rules;
     const struct rule *rule;
     struct store *store;
     struct arena *arena;
@@ -41,9 +42,7 @@ struct match {
     bool is_open;
     struct doubt doubt;
     struct formula_frame frame;
-    bool has_looked;     /* for the relation of incomplete lists … */
-    relation_id partial; /* … which is this, or UINT32_MAX: there is none */
-    status result;       /* why the search was stopped early */
+    status result; /* why the search was stopped early */
 };
 
 static inline bool match_is_bound(const struct match *match, uint32_t variable)
@@ -62,6 +61,15 @@ status match_run_rows(struct match *match, uint32_t from, uint32_t end);
 /* Searches all matches, with `driver` (a condition's index, or UINT32_MAX) fixed to
  * `row`. */
 status match_run(struct match *match, uint32_t driver, const struct row *row);
+
+/* lacks.c: notes what may be missing from what the rules of a finished group conclude.
+ * The match lends its store and its room. */
+MUST_USE status match_lacks(struct match *match, const struct rule_group *group);
+
+/* Why rows of a relation may be missing, of one owner or (NULL) of any; no doubt: none
+ * may. */
+struct doubt match_gaps_of(struct match *match, relation_id relation,
+                           const name_id *owner);
 
 /* The height of what the match concludes: one more than its highest premise. */
 uint32_t match_height(const struct match *match);

@@ -413,14 +413,15 @@ status why_not_find(const struct rule_base *rules, struct store *store,
                     const struct wanted_row *wanted,
                     const struct why_not_attempt **attempts, uint32_t *count)
 {
-    struct inference_counts counts = {0};
+    struct inference_counts own = {0};
     struct match *match = ARENA_NEW(arena, struct match);
     struct attempting *attempting = ARENA_NEW(arena, struct attempting);
     TRY(arena_status(arena));
     match->store = store;
     match->arena = arena;
     match->options = options;
-    match->counts = &counts;
+    match->rules = rules;
+    match->counts = options->counts != NULL ? options->counts : &own;
     match->below = UINT32_MAX;
     match->context = attempting;
     attempting->rules = rules;

@@ -62,5 +62,5 @@ status draft_add(struct draft *draft)
     draft->row.key = draft->key;
     draft->row.values = draft->values;
     const enum added added = store_add(draft->layer->store, &draft->row, NULL);
-    return added == ADDED_NO_MEMORY ? STATUS_NO_MEMORY : STATUS_OK;
+    return added == ADDED_NO_MEMORY ? arena_status(draft->layer->arena) : STATUS_OK;
 }

@@ -174,11 +174,12 @@ static status build_rows(struct loader *loader)
     return STATUS_OK;
 }
 
-status knowledge_conclude(struct knowledge *knowledge, uint64_t row_limit,
+status knowledge_conclude(struct knowledge *knowledge,
+                          const struct inference_options *bounds,
                           struct diagnostics *diagnostics)
 {
-    const struct inference_options options = {.names = knowledge->names,
-                                              .row_limit = row_limit};
+    struct inference_options options = *bounds;
+    options.names = knowledge->names;
     struct inference_counts counts = {0};
     TRY(inference_run(knowledge->rules, knowledge->base, knowledge->arena, &options,
                       diagnostics, &counts, NULL));
@@ -282,9 +283,10 @@ status knowledge_load(struct arena *arena, const struct knowledge_input *inputs,
                       uint32_t input_count, struct sources *sources,
                       struct diagnostics *diagnostics, const struct knowledge **out)
 {
+    const struct inference_options bounds = {.row_limit = LIMIT_ROWS};
     struct knowledge *made = NULL;
     TRY(knowledge_read(arena, inputs, input_count, sources, diagnostics, &made));
-    TRY(knowledge_conclude(made, LIMIT_ROWS, diagnostics));
+    TRY(knowledge_conclude(made, &bounds, diagnostics));
     *out = made;
     return STATUS_OK;
 }

@@ -2,6 +2,7 @@
 #ifndef WHYFIT_KNOWLEDGE_H
 #define WHYFIT_KNOWLEDGE_H
 
+#include "inference.h"
 #include "part.h"
 #include "read_file.h"
 #include "recipe.h"
@@ -87,13 +88,14 @@ MUST_USE status knowledge_load(struct arena *arena, const struct knowledge_input
                                struct diagnostics *diagnostics,
                                const struct knowledge **out);
 
-/* The two halves of knowledge_load, for whoever measures them or lets more rows be
- * concluded: all that is stated, and what follows from it (once). In between the
- * knowledge may be asked nothing. */
+/* The two halves of knowledge_load, for whoever measures or bounds them: all that is
+ * stated, and what follows from it (once), within the rows, steps and go_on of `bounds`.
+ * In between the knowledge may be asked nothing. */
 MUST_USE status knowledge_read(struct arena *arena, const struct knowledge_input *inputs,
                                uint32_t input_count, struct sources *sources,
                                struct diagnostics *diagnostics, struct knowledge **out);
-MUST_USE status knowledge_conclude(struct knowledge *knowledge, uint64_t row_limit,
+MUST_USE status knowledge_conclude(struct knowledge *knowledge,
+                                   const struct inference_options *bounds,
                                    struct diagnostics *diagnostics);
 
 /* NULL when there is none. */

@@ -174,11 +174,12 @@ static status load_and_write(struct arena *arena, struct region *region,
                              const struct knowledge_input *inputs, uint32_t input_count,
                              const struct told *told)
 {
+    const struct inference_options bounds = {.row_limit = LIMIT_ROWS};
     struct knowledge *made = NULL;
     text notes = {"", 0};
     TRY(knowledge_read(arena, inputs, input_count, told->sources, told->diagnostics,
                        &made));
-    TRY(knowledge_conclude(made, LIMIT_ROWS, told->diagnostics));
+    TRY(knowledge_conclude(made, &bounds, told->diagnostics));
     struct arena *meanwhile = arena_open(allocator_standard(), 0);
     if (meanwhile == NULL) {
         return STATUS_NO_MEMORY;

@@ -185,5 +185,5 @@ status row_add(struct row_cells *cells, span where)
                       TEXT("another row says otherwise of the same key"));
         diagnostic_note_add(report, there->where, TEXT("the other row is here"));
     }
-    return added == ADDED_NO_MEMORY ? STATUS_NO_MEMORY : arena_status(cells->arena);
+    return arena_status(cells->arena);
 }

@@ -271,7 +271,7 @@ static struct row_more *more_of(struct store *store, struct row *row)
     return own;
 }
 
-/* Takes the values on which another open derivation disagrees. */
+/* Takes the values on which another open derivation disagrees; NULL: all. */
 static enum added contest_values(struct store *store, struct row *there,
                                  struct row_more *more, const struct value *values)
 {
@@ -279,7 +279,8 @@ static enum added contest_values(struct store *store, struct row *there,
     struct value *kept = NULL;
     for (uint32_t v = 0; v < shape->value_count; v++) {
         const uint64_t bit = UINT64_C(1) << v;
-        if ((more->contested & bit) != 0 || value_equal(there->values[v], values[v])) {
+        if ((more->contested & bit) != 0 ||
+            (values != NULL && value_equal(there->values[v], values[v]))) {
             continue;
         }
         if (kept == NULL) {
@@ -323,6 +324,23 @@ static enum added join_open(struct store *store, struct row *there, const struct
     const uint32_t before = more->doubt.count;
     more->doubt = doubt_join(store->arena, more->doubt, row_doubt(row));
     const enum added result = contest_values(store, there, more, row->values);
+    return result == ADDED_SAME && more->doubt.count > before ? ADDED_CHANGED : result;
+}
+
+enum added store_contest(struct store *store, const struct row *row, struct doubt doubt)
+{
+    struct row *there = NULL;
+    if (!find_to_change(store, row->relation, row->key, &there)) {
+        return ADDED_NO_MEMORY;
+    }
+    struct row_more *more =
+        there == NULL || there->standing == STANDING_SURE ? NULL : more_of(store, there);
+    if (more == NULL) {
+        return arena_status(store->arena) == STATUS_OK ? ADDED_SAME : ADDED_NO_MEMORY;
+    }
+    const uint32_t before = more->doubt.count;
+    more->doubt = doubt_join(store->arena, more->doubt, doubt);
+    const enum added result = contest_values(store, there, more, NULL);
     return result == ADDED_SAME && more->doubt.count > before ? ADDED_CHANGED : result;
 }
 

@@ -147,6 +147,11 @@ enum added {
 MUST_USE enum added store_add(struct store *store, const struct row *row,
                               const struct row **row_out);
 
+/* Takes all values from an open row of the store's own, for this reason: ADDED_CHANGED,
+ * ADDED_SAME (nothing new, or not such a row) or ADDED_NO_MEMORY. */
+MUST_USE enum added store_contest(struct store *store, const struct row *row,
+                                  struct doubt doubt);
+
 /* Whether a row that has no values is there, here and sure, and no higher than this: a
  * quick look before a row is made that would say nothing new. */
 bool store_holds(const struct store *store, relation_id relation, const name_id *key,
@@ -271,7 +276,8 @@ text row_write(struct arena *arena, const struct store *store, const struct name
 int row_compare(const struct store *store, const struct names *names, const struct row *a,
                 const struct row *b);
 
-/* Counters for tests and benchmarks: rows looked at by scans since opening. */
+/* Rows looked at since opening: by scans, and those of the parent that had to be put into
+ * an index here. */
 uint64_t store_rows_read(const struct store *store);
 
 /* Bytes by what they are for: heads of rows (height, standing, where they are stated),

@@ -189,6 +189,8 @@ bool index_rows(struct store *store, relation_id relation, struct row_index *ind
     if (index->done == count) {
         return true;
     }
+    const uint32_t own = store_own_from(store, relation);
+    store->rows_read += index->done < own ? own - index->done : 0;
     if (count - index->linked >= packed && count - index->from >= PACKED_ROWS) {
         return pack(store, relation, index, count);
     }

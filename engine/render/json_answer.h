@@ -13,8 +13,9 @@ struct json_writer {
     ARRAY_OF(const struct deviation *) dimensions; /* met so far, sorted by name */
 };
 
-/* Schema, knowledge and question: what every answer starts with. */
-json_t *answer_open_json(struct arena *arena, const struct answer *answer);
+/* Schema, knowledge, question and, where that is asked, effort: what every answer starts
+ * with. */
+json_t *answer_open_json(const struct writer *writer, const struct answer *answer);
 json_t *texts_json(const text *texts, uint32_t count);
 json_t *pairs_json(struct arena *arena, const struct named_pair *pairs, uint32_t count);
 json_t *subject_json(const struct finding *finding);

@@ -15,6 +15,9 @@ void render_answer_text(struct writer *writer, const struct answer *answer,
                         bool with_chain);
 MUST_USE status render_answer_json(struct writer *writer, const struct answer *answer);
 
+/* A line of what an answer cost. */
+void render_effort_text(struct writer *writer, const struct effort *effort);
+
 /* The answer to `leaks`: spaces, ways, and what the rules found of them. */
 void render_leaks_text(struct writer *writer, const struct answer *answer);
 

@@ -130,7 +130,7 @@ status render_explanation_json(struct writer *writer, const struct answer *answe
 {
     struct json_writer json = {.answer = answer, .arena = writer->arena};
     const struct explanation *explanation = answer->explanation;
-    json_t *object = answer_open_json(writer->arena, answer);
+    json_t *object = answer_open_json(writer, answer);
     json_set(object, "matches", json_integer(explanation->match_count));
     json_set(object, "rows", explained_json(&json, explanation));
     json_set(object, "nearest", nearest_json(&json, explanation));

@@ -543,7 +543,16 @@ static json_t *decided_json(const struct answer *answer)
     return array;
 }
 
-json_t *answer_open_json(struct arena *arena, const struct answer *answer)
+static json_t *effort_json(const struct effort *effort)
+{
+    json_t *object = json_object();
+    json_set(object, "rows_read", json_integer((json_int_t)effort->rows_read));
+    json_set(object, "rows_added", json_integer((json_int_t)effort->counts.rows_added));
+    json_set(object, "steps", json_integer((json_int_t)effort->counts.premises_tried));
+    return object;
+}
+
+json_t *answer_open_json(const struct writer *writer, const struct answer *answer)
 {
     json_t *object = json_object();
     json_t *knowledge = json_object();
@@ -551,14 +560,17 @@ json_t *answer_open_json(struct arena *arena, const struct answer *answer)
     json_set(knowledge, "digest", json_text(answer->knowledge->digest));
     json_set(knowledge, "files", json_integer(answer->knowledge->file_count));
     json_set(object, "knowledge", knowledge);
-    json_set(object, "question", question_json(arena, answer));
+    json_set(object, "question", question_json(writer->arena, answer));
+    if (writer->with_effort) {
+        json_set(object, "effort", effort_json(&answer->effort));
+    }
     return object;
 }
 
 status render_answer_json(struct writer *writer, const struct answer *answer)
 {
     struct json_writer json = {.answer = answer, .arena = writer->arena};
-    json_t *object = answer_open_json(writer->arena, answer);
+    json_t *object = answer_open_json(writer, answer);
     json_set(object, "verdict", json_word(verdict_word(answer->verdict)));
     json_set(object, "decided_by", decided_json(answer));
     json_set(object, "because", texts_json(answer->because, answer->because_count));

@@ -87,7 +87,7 @@ static json_t *sweep_json(struct json_writer *writer, const struct sweep *sweep)
 status render_sweep_json(struct writer *writer, const struct answer *answer)
 {
     struct json_writer json = {.answer = answer, .arena = writer->arena};
-    json_t *object = answer_open_json(writer->arena, answer);
+    json_t *object = answer_open_json(writer, answer);
     json_set(object, "sweep", sweep_json(&json, answer->sweep));
     json_set(object, "caution", json_text(answer->caution));
     return json_write(writer, object);

@@ -502,6 +502,14 @@ void render_shown(struct writer *writer, const struct shown *shown)
     }
 }
 
+void render_effort_text(struct writer *writer, const struct effort *effort)
+{
+    write_format(writer, "\neffort: %llu rows read, %llu rows added, %llu steps\n",
+                 (unsigned long long)effort->rows_read,
+                 (unsigned long long)effort->counts.rows_added,
+                 (unsigned long long)effort->counts.premises_tried);
+}
+
 void render_problems_text(struct writer *writer, const struct diagnostics *problems,
                           const struct sources *sources)
 {

@@ -207,7 +207,7 @@ status render_upgrade_json(struct writer *writer, const struct answer *answer)
 {
     struct json_writer json = {.answer = answer, .arena = writer->arena};
     const struct upgrade *upgrade = answer->upgrade;
-    json_t *object = answer_open_json(writer->arena, answer);
+    json_t *object = answer_open_json(writer, answer);
     json_t *searches = json_array();
     for (uint32_t i = 0; i < upgrade->search_count; i++) {
         json_push(searches, search_json(&json, &upgrade->searches[i]));

@@ -11,6 +11,7 @@ struct writer {
     struct arena *arena; /* for what has to be put together first */
     bool is_stopped;
     bool in_colour;
+    bool with_effort; /* JSON: what the answer cost */
     unsigned width;
 };
 

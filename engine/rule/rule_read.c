@@ -590,12 +590,37 @@ static status open_shapes(struct rule_reader *reader)
         }
     }
     reader->shapes =
-        ARENA_MANY(reader->arena, reader->shape_count, struct relation_shape);
+        ARENA_MANY(reader->arena, reader->shape_count + 1, struct relation_shape);
     TRY(arena_status(reader->arena));
     for (uint32_t i = 0; i < vocabulary->shape_count; i++) {
         reader->shapes[i] = vocabulary->shapes[i];
     }
     return STATUS_OK;
+}
+
+/* Where lists can be partial, the shape of what may be missing from what rules conclude:
+ * of this owner, from this relation. Its name is none that a text could mention. */
+static status add_lacking(struct rule_reader *reader, struct rule_base *base)
+{
+    struct names *names = reader->around->names;
+    struct column *columns = ARENA_MANY(reader->arena, 2, struct column);
+    base->partial = base->lacking = NO_RELATION;
+    if (columns == NULL ||
+        vocabulary_relation(reader->around->vocabulary,
+                            names_find(names, TEXT("partial")), &base->partial) == NULL) {
+        return arena_status(reader->arena);
+    }
+    columns[0] = (struct column){.name = names_add(names, TEXT("owner"))};
+    columns[1] = (struct column){.name = names_add(names, TEXT("list"))};
+    base->lacking = base->shape_count++;
+    reader->shapes[base->lacking] = (struct relation_shape){
+        .name = names_add(names, TEXT("may lack rows")),
+        .filled = FILLED_BY_COMPUTING,
+        .is_owned = true,
+        .key_count = 2,
+        .columns = columns,
+        .says = text_copy(reader->arena, TEXT("What partial lists leave open."))};
+    return arena_status(reader->arena);
 }
 
 status rules_read(struct arena *arena, const struct rule_surroundings *surroundings,
@@ -628,6 +653,7 @@ status rules_read(struct arena *arena, const struct rule_surroundings *surroundi
                                .rules = rules,
                                .rule_count = reader.draft_count,
                                .vocabulary = surroundings->vocabulary};
+    TRY(add_lacking(&reader, base));
     TRY(rule_groups_make(&reader, base));
     *out = base;
     return reader.is_wrong ? STATUS_INVALID : STATUS_OK;

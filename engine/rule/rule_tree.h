@@ -188,6 +188,8 @@ struct rule_group {
     bool is_recursive;
 };
 
+#define NO_RELATION UINT32_MAX
+
 struct rule_base {
     const struct relation_shape
         *shapes; /* the vocabulary's, then one a rule with a check */
@@ -197,6 +199,10 @@ struct rule_base {
     const struct rule_group *groups;
     uint32_t group_count;
     const struct vocabulary *vocabulary;
+    /* `partial`, and the relation behind all others of what may be missing from what is
+     * concluded (lacks.c); NO_RELATION where nothing can be partial. */
+    relation_id partial;
+    relation_id lacking;
 };
 
 /* Value columns of every finding relation: `margin` then `outcome`. */

@@ -354,7 +354,8 @@ static status load_and_conclude(const struct room *room, const struct told *told
     TRY(load(room, told, &loaded));
     times[1] = processor_seconds();
     *out = loaded;
-    return knowledge_conclude(loaded, UINT64_MAX, room->diagnostics);
+    const struct inference_options bounds = {.row_limit = UINT64_MAX};
+    return knowledge_conclude(loaded, &bounds, room->diagnostics);
 }
 
 /* Times are kept: when it began, when all was read, when all was worked out. */

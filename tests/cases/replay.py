@@ -694,7 +694,13 @@ def replay_between(row, rows):
              "the pieces are those of the gap")
 
 
-COMPUTED = {"laid on": replay_laid, "gap": replay_gap, "gap between": replay_between, "fit": replay_fit, "pass": replay_pass, "sweep": replay_sweep,
+def replay_lacking(row, rows):
+    """What may be missing; whoever denies or counts such rows is checked against it."""
+    need(row["standing"] == "open" and not rows, "it may be missing, and rests on no row")
+
+
+COMPUTED = {"what partial lists leave open": replay_lacking,
+            "laid on": replay_laid, "gap": replay_gap, "gap between": replay_between, "fit": replay_fit, "pass": replay_pass, "sweep": replay_sweep,
             "float": replay_float, "lies": replay_stretch, "band": replay_stretch, "offered face": replay_offer, "located": replay_located,
             "touch": replay_touch, "laid on piece": replay_touch}
 
@@ -832,13 +838,17 @@ def fits(condition, row, values):
 
 
 def has_holes(condition, values, everything):
-    """Whether a list that the condition looks into is called incomplete by its owner."""
+    """Whether what the condition looks into may lack rows: its owner calls the list incomplete, or they would
+    follow from rows of such a list."""
     (relation, columns), = condition.items()
-    owner_column = OWNERS.get(relation)
-    owner = (columns or {}).get(owner_column)
-    owner = values.get(owner[1:]) if isinstance(owner, str) and owner.startswith("$") else owner
-    return any(r["relation"] == "partial" and r["key"]["list"] == relation and
-               (owner is None or owner == r["key"]["item"]) for r in everything)
+    first = next((next(iter(r["key"])) for r in everything if r["relation"] == relation), None)
+    known = {name: values.get(word[1:]) if isinstance(word, str) and word.startswith("$") else word
+             for name, word in (columns or {}).items()}
+    column = OWNERS.get(relation, first)
+    owners = set(known.values()) - {None} if column is None else {known.get(column)} - {None}
+    gaps = [next(iter(r["key"].values())) for r in everything
+            if r["relation"] in ("partial", "may lack rows") and r["key"]["list"] == relation]
+    return any(not owners or gap == "" or gap in owners for gap in gaps)
 
 
 def replay_absent(rule, step, values, everything):

@@ -33,8 +33,10 @@ def numbered_as_read(answer):
 
 
 def main():
-    replay.OWNERS.update({"link": "item", "twin": "item", "chart": "item", "block": "piece",
-                          "peg": "piece"})
+    replay.OWNERS.update({"block": "piece", "peg": "piece", "known": "to"})
+    for relation in ("link", "twin", "chart", "near", "far", "pair", "chain", "tie", "step", "rung", "span", "dist",
+                     "total", "roll"):
+        replay.OWNERS[relation] = "item"
     passed = failed = trees = 0
     with subprocess.Popen(sys.argv[1:], stdout=subprocess.PIPE, text=True) as drawn:
         for line in drawn.stdout:

@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * What open means: a program with missing fields and tolerances is run as it is, and
- * completed in every way over two values for each. What the open program is sure of must
- * be so in all completions; what is so in any must be sure or open there; and values must
- * lie within what the open program says of them. A completion that contradicts itself
- * says nothing.
+ * What open means: a program with missing fields, tolerances and partial lists is run as
+ * it is, and completed in every way over two values for each, and with and without one
+ * row more in each list. What the open program is sure of must be so in all completions;
+ * what is so in any must be sure or open there; and values must lie within what the open
+ * program says of them. A completion that contradicts itself says nothing.
  *
  * WHYFIT_COMPLETION_PROGRAMS asks for another number of programs, WHYFIT_COMPLETION_SEED
  * for another first one.
@@ -39,6 +39,7 @@ struct seen {
     unsigned sure;           /* rows concluded */
     unsigned open;
     unsigned closed; /* rows concluded in completions that were open */
+    unsigned more;   /* that were not there, and followed from rows of partial lists */
 };
 
 /* The open program, run. */
@@ -155,6 +156,19 @@ static const char *check_sure(struct opened *opened, const struct store *closed,
     return NULL;
 }
 
+/* Whether the open program says that its owner may have rows more than it has. */
+static bool may_be_more(const struct opened *opened, const struct row *row)
+{
+    const struct rule_base *rules = opened->bench.rules;
+    const struct relation_shape *shape = &rules->shapes[row->relation];
+    const bool is_name = shape->columns[0].kind == COLUMN_NAME;
+    const name_id own[2] = {row->key[0], shape->name};
+    const name_id any[2] = {NAME_NONE, shape->name};
+    return (is_name && (store_find(opened->store, rules->partial, own) != NULL ||
+                        store_find(opened->store, rules->lacking, own) != NULL)) ||
+           store_find(opened->store, rules->lacking, any) != NULL;
+}
+
 static const char *check_possible(struct opened *opened, const struct store *closed,
                                   relation_id relation, struct seen *seen)
 {
@@ -162,9 +176,13 @@ static const char *check_possible(struct opened *opened, const struct store *clo
     for (uint32_t i = 0; i < store_count(closed, relation) && why == NULL; i++) {
         const struct row *row = store_row(closed, relation, i);
         const struct row *open = store_find(opened->store, relation, row->key);
-        why = open == NULL
-                  ? wrong(opened, "a completion has what is ruled out", NULL, row)
-                  : check_values(opened, open, row);
+        if (open != NULL) {
+            why = check_values(opened, open, row);
+        } else if (may_be_more(opened, row)) {
+            seen->more += row->origin == ORIGIN_RULE ? 1 : 0;
+        } else {
+            why = wrong(opened, "a completion has what is ruled out", NULL, row);
+        }
         seen->closed += open != NULL && open->standing == STANDING_OPEN;
     }
     return why;
@@ -175,7 +193,7 @@ static const char *check_completion(struct opened *opened, const struct store *c
 {
     const char *why = NULL;
     for (relation_id r = 0; r < store_shape_count(closed) && why == NULL; r++) {
-        why = check_sure(opened, closed, r);
+        why = r == opened->bench.rules->partial ? NULL : check_sure(opened, closed, r);
         why = why != NULL ? why : check_possible(opened, closed, r, seen);
     }
     return why;
@@ -331,7 +349,7 @@ static void show(struct puzzle *puzzle, uint64_t seed, const char *why)
     for (uint32_t i = 0; i < puzzle->openings.count; i++) {
         const struct opening *opening = &puzzle->openings.at[i];
         fprintf(stderr, "# open: %s %s %s:", opening->part, opening->feature,
-                opening->field);
+                opening->field != NULL ? opening->field : opening->more);
         for (uint32_t w = 0; w < OPENING_WAYS; w++) {
             fprintf(stderr, " [%s]", opening->ways[w]);
         }
@@ -347,15 +365,17 @@ static unsigned long asked(const char *name, unsigned long otherwise)
 
 static bool is_hard(const struct seen *seen)
 {
-    printf("%u programs, %u refused, %u with a conflict; %u rows sure, %u open; %u "
-           "completions, %u with a conflict, in them %u rows that were open\n",
-           seen->programs, seen->refused, seen->conflicts, seen->sure, seen->open,
-           seen->completions, seen->contradictions, seen->closed);
+    printf(
+        "%u programs, %u refused, %u with a conflict; %u rows sure, %u open; %u "
+        "completions, %u with a conflict, in them %u rows that were open, %u that were "
+        "missing\n",
+        seen->programs, seen->refused, seen->conflicts, seen->sure, seen->open,
+        seen->completions, seen->contradictions, seen->closed, seen->more);
     return seen->programs < 100 ||
            (seen->refused * 10 < seen->programs && seen->conflicts * 4 < seen->programs &&
             seen->open > seen->programs && seen->sure > 5 * seen->programs &&
             seen->completions > 30 * seen->programs &&
-            seen->closed > 10 * seen->programs);
+            seen->closed > 10 * seen->programs && seen->more > seen->programs);
 }
 
 int main(void)

@@ -133,6 +133,49 @@ static bool draw_field(struct dice *dice, struct opening *opening, char *line)
     return false;
 }
 
+/* A list that is partial, and a row that it may lack. */
+static bool draw_list(struct dice *dice, struct opening *opening,
+                      const struct random_program *program,
+                      const struct program_part *part)
+{
+    static const char *const values[] = {"4 mm", "9 mm", "10 mm", "12 mm"};
+    static const char *const grades[] = {"low", "mid", "high"};
+    const char *to = program->parts[dice_below(dice, program->part_count)].name;
+    opening->list = dice_below(dice, 3) == 0 ? LIST_TWINS : LIST_LINKS;
+    for (uint32_t i = 0; i < part->feature_count; i++) {
+        if (part->lists[i] == opening->list && leads_to(part->features[i], to)) {
+            return false;
+        }
+    }
+    const uint32_t width = dice_below(dice, 4);
+    const uint32_t gauge = dice_below(dice, 4);
+    (void)(opening->list == LIST_TWINS
+               ? snprintf(opening->more, sizeof opening->more, "%s: {}", to)
+               : snprintf(opening->more, sizeof opening->more,
+                          "%s: {width: %s, gauge: %s, grade: %s, holes: %u}", to,
+                          values[width], values[gauge], grades[dice_below(dice, 3)],
+                          dice_below(dice, 4)));
+    opening->ways[0] = "no more";
+    opening->ways[1] = "one more";
+    return part->feature_count < PROGRAM_FEATURES;
+}
+
+static void add_more(struct program_part *part, const struct opening *opening)
+{
+    if (part->feature_count < PROGRAM_FEATURES) {
+        part->lists[part->feature_count] = opening->list;
+        (void)snprintf(part->features[part->feature_count++], LINE_BYTES, "%s",
+                       opening->more);
+    }
+}
+
+static void mark_partial(struct program_part *part, enum part_list list)
+{
+    const size_t at = strlen(part->partial);
+    (void)snprintf(part->partial + at, LINE_BYTES - at, "%s%s", at == 0 ? "" : ", ",
+                   list == LIST_TWINS ? "twins" : "links");
+}
+
 static bool is_drawn(const struct openings *openings, const struct opening *opening)
 {
     for (uint32_t i = 0; i < openings->count; i++) {
@@ -152,6 +195,9 @@ static bool draw_one(struct dice *dice, struct opening *opening,
     struct program_part part = program->parts[dice_below(dice, program->part_count)];
     memset(opening, 0, sizeof *opening);
     (void)snprintf(opening->part, sizeof opening->part, "%s", part.name);
+    if (dice_below(dice, 4) == 0) {
+        return draw_list(dice, opening, program, &part);
+    }
     if (part.feature_count == 0 || dice_below(dice, 2) == 0) {
         return draw_field(dice, opening, part.fields);
     }
@@ -186,8 +232,10 @@ void openings_open(const struct openings *openings, struct random_program *progr
         const struct opening *opening = &openings->at[i];
         struct program_part *part = find_part(program, opening);
         char *line = part == NULL ? NULL : find_line(part, opening);
-        if (line != NULL) {
+        if (line != NULL && opening->field != NULL) {
             set_field(line, opening->field, opening->toleranced);
+        } else if (line != NULL) {
+            mark_partial(part, opening->list);
         }
     }
 }
@@ -199,8 +247,10 @@ void openings_fill(const struct openings *openings, struct random_program *progr
         const struct opening *opening = &openings->at[i];
         struct program_part *part = find_part(program, opening);
         char *line = part == NULL ? NULL : find_line(part, opening);
-        if (line != NULL) {
+        if (line != NULL && opening->field != NULL) {
             set_field(line, opening->field, opening->ways[n >> i & 1u]);
+        } else if (line != NULL && (n >> i & 1u) != 0) {
+            add_more(part, opening);
         }
     }
 }

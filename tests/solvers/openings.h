@@ -5,8 +5,8 @@
 #include "random_program.h"
 
 /*
- * What is left open in an exact program: fields that are missing or have a tolerance.
- * Each can be filled in a few ways; a completion fills all.
+ * What is left open in an exact program: fields that are missing or have a tolerance, and
+ * lists that are partial. Each can be filled in a few ways; a completion fills all.
  */
 enum {
     OPENINGS = 6,
@@ -18,9 +18,10 @@ struct opening {
     char part[16];
     char feature[16]; /* the name it leads to; empty: a field of the part itself */
     enum part_list list;
-    const char *field;
+    const char *field;      /* NULL: the list is partial */
     const char *toleranced; /* NULL: missing */
     const char *ways[OPENING_WAYS];
+    char more[100]; /* a line of the partial list that may be missing */
 };
 
 struct openings {

@@ -238,13 +238,69 @@ static bool run_round(struct naive *naive, const struct dependence *on, relation
     return is_changed;
 }
 
+static bool note_lacks(struct naive *naive, const struct dependence *on, relation_id head)
+{
+    bool is_changed = false;
+    for (uint32_t i = 0; i < naive->rules->rule_count; i++) {
+        const struct rule *rule = &naive->rules->rules[i];
+        const bool is_left_out = rule->over_catalogue && naive->runs > 0;
+        if (same_group(on, head_of(rule), head) && !is_left_out) {
+            is_changed = naive_lacks(naive, rule) || is_changed;
+        }
+    }
+    return is_changed;
+}
+
+/* An open row of an owner of whom such rows may be missing could have any values. */
+static bool contest_row(struct naive *naive, struct row *row)
+{
+    const struct relation_shape *shape = naive_shape(naive, row->relation);
+    const uint32_t before = row_doubt(row).count;
+    const struct doubt why = naive_lacking(naive, row->relation, row->key[0]);
+    struct value *values = ARENA_MANY(naive->arena, shape->value_count, struct value);
+    bool is_changed = false;
+    if (row->standing == STANDING_SURE || shape->value_count == 0 || why.count == 0) {
+        return false;
+    }
+    struct row_more *more = more_of(naive, row);
+    more->doubt = doubt_join(naive->arena, more->doubt, why);
+    for (uint32_t v = 0; v < shape->value_count; v++) {
+        const struct column *column = &shape->columns[shape->key_count + v];
+        is_changed = is_changed || !row_is_contested(row, v);
+        more->contested |= UINT64_C(1) << v;
+        values[v] = column->kind == COLUMN_QUANTITY
+                        ? value_quantity(form_undefined(naive->arena, column->dim, "-"))
+                        : value_missing(NULL);
+    }
+    row->values = values;
+    return is_changed || more->doubt.count > before;
+}
+
+static bool contest_rows(struct naive *naive, const struct dependence *on,
+                         relation_id head)
+{
+    bool is_changed = false;
+    for (relation_id r = 0; r < naive->rules->shape_count; r++) {
+        for (uint32_t i = 0; same_group(on, r, head) && i < naive->tables[r].count; i++) {
+            is_changed = contest_row(naive, &naive->tables[r].at[i]->row) || is_changed;
+        }
+    }
+    return is_changed;
+}
+
 static void run_group(struct naive *naive, const struct dependence *on, relation_id head)
 {
     naive->is_open_pass = false;
     while (run_round(naive, on, head)) {
     }
     naive->is_open_pass = true;
-    while (run_round(naive, on, head)) {
+    bool is_changed = true;
+    while (is_changed) {
+        while (run_round(naive, on, head)) {
+        }
+        while (note_lacks(naive, on, head)) {
+        }
+        is_changed = contest_rows(naive, on, head);
     }
 }
 

@@ -20,6 +20,15 @@
  * An aggregate counts rows that surely match and those that may; a list that is marked
  * partial may hold any number more. `every` is: the row is not there, or it is as wanted.
  *
+ * What follows from rows of a partial list may be more as well. A relation may lack rows
+ * of an owner, to everyone who denies or counts them, where a rule's `given` conditions
+ * can be met for that owner with at least one by a gap: by what a list that is partial,
+ * or that relation, may lack. A gap tells its owner and nothing else; nothing but `given`
+ * is asked then; a condition is left out just where nothing that is met tells the owner
+ * that it asks about, be it rows and gaps or the owner of what is concluded. An open row
+ * of an owner of whom its relation may lack rows could have any values: they are not
+ * known.
+ *
  * Where a finding is unsure or unknown, a condition that asks for `unsure` or `unknown`
  * is decided by that word; one that asks for `holds` or `fails` is decided by the margin,
  * or open, and a variable takes the outcome that the margin gives, or a missing word.

@@ -24,7 +24,7 @@ void naive_open_by(struct naive *naive, struct attempt *attempt, struct doubt do
 
 /* ---- a row against a condition */
 
-static bool bind_key(struct attempt *attempt, const struct term *term, name_id cell)
+bool naive_bind_key(struct attempt *attempt, const struct term *term, name_id cell)
 {
     if (term->kind == TERM_ANY) {
         return true;
@@ -127,7 +127,7 @@ struct value naive_row_fits(struct naive *naive, struct attempt *attempt,
     const struct relation_shape *shape = naive_shape(naive, condition->relation);
     struct value all = value_truth(TRUTH_YES, no_doubt);
     for (uint32_t c = 0; c < shape->key_count; c++) {
-        if (!bind_key(attempt, &condition->terms[c], row->row.key[c])) {
+        if (!naive_bind_key(attempt, &condition->terms[c], row->row.key[c])) {
             return value_truth(TRUTH_NO, no_doubt);
         }
     }
@@ -178,37 +178,6 @@ static bool may_fit(const struct naive *naive, const struct attempt *attempt,
 }
 
 /* ---- denials and aggregates */
-
-struct doubt naive_holes(struct naive *naive, const struct attempt *attempt,
-                         const struct condition *condition)
-{
-    const name_id list = naive_shape(naive, condition->relation)->name;
-    const struct term *owner = &condition->terms[0];
-    struct doubt all = no_doubt;
-    for (relation_id r = 0; r < naive->rules->shape_count; r++) {
-        if (!text_is(names_text(naive->names, naive_shape(naive, r)->name), "partial")) {
-            continue;
-        }
-        for (uint32_t i = 0; i < naive->tables[r].count; i++) {
-            const name_id *key = naive->tables[r].at[i]->row.key;
-            struct attempt trial = *attempt;
-            if (key[1] != list || !bind_key(&trial, owner, key[0])) {
-                continue;
-            }
-            struct deviation *hole = ARENA_NEW(naive->arena, struct deviation);
-            const struct deviation **of =
-                ARENA_NEW(naive->arena, const struct deviation *);
-            *hole = (struct deviation){
-                .name = text_format(naive->arena, "%.*s: more of %.*s",
-                                    TEXT_ARG(names_text(naive->names, key[0])),
-                                    TEXT_ARG(names_text(naive->names, list))),
-                .basis = BASIS_MISSING};
-            of[0] = hole;
-            all = doubt_join(naive->arena, all, (struct doubt){of, 1});
-        }
-    }
-    return all;
-}
 
 /* Whether something denied is there. */
 static struct value is_there(struct naive *naive, const struct attempt *attempt,

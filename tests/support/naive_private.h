@@ -41,6 +41,8 @@ static inline const struct relation_shape *naive_shape(const struct naive *naive
 
 /* ---- naive_match.c */
 
+bool naive_bind_key(struct attempt *attempt, const struct term *term, name_id cell);
+
 void naive_open_by(struct naive *naive, struct attempt *attempt, struct doubt doubt);
 
 /* Whether the row is there and fits; binds. Its doubt says why that is open. */
@@ -48,9 +50,16 @@ struct value naive_row_fits(struct naive *naive, struct attempt *attempt,
                             const struct condition *condition,
                             const struct naive_row *row);
 
-/* The lists this condition looks into that their owners call incomplete. */
+/* naive_lacks.c: what may be missing of what this condition looks into. */
 struct doubt naive_holes(struct naive *naive, const struct attempt *attempt,
                          const struct condition *condition);
+
+/* ---- naive_lacks.c: notes, once a group is finished, what its rules may have missed
+ * because lists are partial; true: something that was not known. */
+bool naive_lacks(struct naive *naive, const struct rule *rule);
+
+/* Why a relation that rules fill may lack rows of an owner; no doubt: it lacks none. */
+struct doubt naive_lacking(struct naive *naive, relation_id relation, name_id owner);
 
 /* The engine's name for the rows under an aggregate, so that texts can be compared: what
  * is counted, with what is bound. */

@@ -226,16 +226,16 @@ Test(inference, limits_name_the_rule_that_grew)
         {{.row_limit = 16}, STATUS_OK, NULL},
         {{.row_limit = 15},
          STATUS_LIMIT,
-         "rule on made more rows or steps than are allowed"},
+         "rule on made 12 rows, where 15 are allowed in all"},
         {{.row_limit = 3},
          STATUS_LIMIT,
-         "rule start made more rows or steps than are allowed"},
+         "rule start made 4 rows, where 3 are allowed in all"},
         {{.step_limit = 30},
          STATUS_LIMIT,
-         "rule on made more rows or steps than are allowed"},
+         "rule on took 27 steps, where 30 are allowed in all"},
         {{.step_limit = 2},
          STATUS_LIMIT,
-         "rule start made more rows or steps than are allowed"},
+         "rule start took 3 steps, where 2 are allowed in all"},
     };
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         struct world world = world_open(all_pairs, circle);

@@ -13,48 +13,46 @@ TestSuite(inference_amounts, .timeout = 60);
  * the end that surely is the end. */
 Test(inference_amounts, what_enters_twice_cancels)
 {
-    struct world world =
-        world_of(
-            "rule: sum, given: [link: {item: $a, to: p1, width: "
-            "$w}], " OVER(sum, "x", "", "width") ", " MARGIN(
-                "$x - $w") "rule: least, given: [link: {item: $a, to: p1, width: "
-                           "$w}], " OVER(least, "x", "",
-                                         "width") ", " MARGIN("$w - $x") "rule: "
-                                                                         "greatest, "
-                                                                         "given: [link: "
-                                                                         "{item: $a, to: "
-                                                                         "p2, "
-                                                                         "width: "
-                                                                         "$w}], " OVER(greatest, "x", "", "width") ", " MARGIN(
-                                                                             "$"
-                                                                             "x"
-                                                                             " "
-                                                                             "-"
-                                                                             " "
-                                                                             "$"
-                                                                             "w") "rule: "
-                                                                                  "holes,"
-                                                                                  " "
-                                                                                  "given:"
-                                                                                  " "
-                                                                                  "[block"
-                                                                                  ": "
-                                                                                  "{piece"
-                                                                                  ": "
-                                                                                  "$a}],"
-                                                                                  " " OVER(
-                                                                                      sum,
-                                                                                      "x",
-                                                                                      "",
-                                                                                      "h"
-                                                                                      "o"
-                                                                                      "l"
-                                                                                      "e"
-                                                                                      "s") ", " MARGIN("$x"),
-            "  - {part: p0, kind: block, source: s, links: {p1: {width: "
-            "4 ±0.1 mm, "
-            "holes: "
-            "2}, p2: {width: 10 ±1 mm, holes: 3}}}\n");
+    struct world world = world_of(
+        "rule: sum, given: [link: {item: $a, to: p1, width: "
+        "$w}], " OVER(sum, "x", "", "width") ", " MARGIN(
+            "$x - $w") "rule: least, given: [link: {item: $a, to: p1, width: "
+                       "$w}], " OVER(least, "x", "", "width") ", " MARGIN(
+                           "$w - $x") "rule: "
+                                      "greatest, "
+                                      "given: [link: "
+                                      "{item: $a, to: "
+                                      "p2, "
+                                      "width: "
+                                      "$w}], " OVER(
+                                          greatest, "x", "",
+                                          "width") ", " MARGIN("$"
+                                                               "x"
+                                                               " "
+                                                               "-"
+                                                               " "
+                                                               "$"
+                                                               "w") "rule: "
+                                                                    "holes,"
+                                                                    " "
+                                                                    "given:"
+                                                                    " "
+                                                                    "[block"
+                                                                    ": "
+                                                                    "{piece"
+                                                                    ": "
+                                                                    "$a}],"
+                                                                    " " OVER(
+                                                                        sum, "x", "",
+                                                                        "h"
+                                                                        "o"
+                                                                        "l"
+                                                                        "e"
+                                                                        "s") ", " MARGIN("$x"),
+        "  - {part: p0, kind: block, source: s, links: {p1: {width: "
+        "4 ±0.1 mm, "
+        "holes: "
+        "2}, p2: {width: 10 ±1 mm, holes: 3}}}\n");
     cr_expect_str_eq(world_rows(&world, "sum"),
                      "sum(p0) sure, height 1, margin = 10 [9, 11] +1*p0.p2.width,"
                      " outcome = holds");

@@ -229,3 +229,73 @@ Test(inference_finished, a_search_that_was_stopped_concludes_nothing)
     cr_expect_gt(stopped, 5);
     cr_expect_lt(stopped, 19);
 }
+
+/* What follows from rows of a partial list may be more too: of that owner, of one that
+ * leads to it, and round a loop; of nobody else. */
+Test(inference_finished, what_follows_from_partial_lists_may_be_more)
+{
+    struct world world = world_of(
+        "rule: here, given: [link: {item: $a}], conclude: [near: {item: $a}]\n"
+        "rule: there, given: [twin: {item: $a, to: $b}, link: {item: $b}],"
+        " conclude: [pair: {item: $a, to: $b}]\n"
+        "rule: first, given: [link: {item: $a, to: $b}], conclude: [chain: {item: $a, "
+        "to: "
+        "$b}]\n"
+        "rule: next, given: [twin: {item: $a, to: $b}, chain: {item: $b, to: $c}],"
+        " conclude: [chain: {item: $a, to: $c}]\n"
+        "rule: none-here, given: [block: {piece: $a}], unless: [near: {item: $a}],"
+        " conclude: [far: {item: $a}]\n"
+        "rule: none-there, given: [block: {piece: $a}], unless: [pair: {item: $a}],"
+        " conclude: [tie: {item: $a, to: $a}]\n"
+        "rule: all-chained, given: [block: {piece: $a}], count: {n: {chain: {item: $a}}},"
+        " conclude: [total: {item: $a, n: $n}]\n",
+        "  - {part: p0, kind: block, source: s, partial: [links]}\n"
+        "  - {part: p1, kind: block, source: s, twins: {p0: {}}}\n"
+        "  - {part: p2, kind: block, source: s, twins: {p1: {}}}\n"
+        "  - {part: p3, kind: block, source: s, partial: [twins]}\n"
+        "  - {part: p4, kind: block, source: s, twins: {p4: {}}}\n");
+    cr_expect_str_eq(world_rows(&world, "far"),
+                     "far(p0) open, height 1 because of p0: more of link\n"
+                     "far(p1) sure, height 1\nfar(p2) sure, height 1\n"
+                     "far(p3) sure, height 1\nfar(p4) sure, height 1");
+    cr_expect_str_eq(world_rows(&world, "tie"),
+                     "tie(p0, p0) sure, height 1\n"
+                     "tie(p1, p1) open, height 1 because of p0: more of link\n"
+                     "tie(p2, p2) sure, height 1\n"
+                     "tie(p3, p3) open, height 1 because of p3: more of twin\n"
+                     "tie(p4, p4) sure, height 1");
+    cr_expect_str_eq(world_rows(&world, "total"),
+                     "total(p0) open, height 1 because of p0: more of link, n = 0 [0, "
+                     "inf] +1*number of "
+                     "chain(p0, *)\n"
+                     "total(p1) open, height 1 because of p0: more of link, n = 0 [0, "
+                     "inf] +1*number of "
+                     "chain(p1, *)\n"
+                     "total(p2) open, height 1 because of p0: more of link, n = 0 [0, "
+                     "inf] +1*number of "
+                     "chain(p2, *)\n"
+                     "total(p3) open, height 1 because of p3: more of twin, n = 0 [0, "
+                     "inf] +1*number of "
+                     "chain(p3, *)\n"
+                     "total(p4) sure, height 1, n = #0");
+    world_close(&world);
+}
+
+/* A row that may be there could have other values, where more such rows may be. */
+Test(inference_finished, an_open_row_beside_a_partial_list_has_no_known_values)
+{
+    struct world world =
+        world_of("rule: long, given: [link: {item: $a, width: $w, gauge: $g}], where: "
+                 "[$w > 10 mm],"
+                 " conclude: [span: {item: $a, length: $g}]\n"
+                 "rule: fine, given: [span: {item: $a, length: $g}],"
+                 " check: {margin: 13 mm - $g, weight: stops}\n",
+                 "  - {part: p0, kind: block, source: s, partial: [links],"
+                 " links: {q: {width: 10 ±1 mm, gauge: 12 mm}}}\n"
+                 "  - {part: p1, kind: block, source: s,"
+                 " links: {q: {width: 10 ±1 mm, gauge: 12 mm}}}\n");
+    const char *fine = world_rows(&world, "fine");
+    cr_expect_not_null(strstr(fine, "margin = no number, outcome = missing"), "%s", fine);
+    cr_expect_not_null(strstr(fine, "margin = 1, outcome = holds"), "%s", fine);
+    world_close(&world);
+}

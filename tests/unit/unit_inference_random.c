@@ -36,6 +36,7 @@ struct seen {
     unsigned ranges;       /* counts known as a range */
     unsigned amounts;      /* rules that sum, or take a least or a greatest */
     unsigned open_amounts; /* values that hang on which rows are there */
+    unsigned lacking;      /* relations that may lack rows of an owner */
 };
 
 /* A program, read. */
@@ -130,6 +131,7 @@ static void see_row(struct seen *seen, const struct rule_base *rules,
     seen->concluded += row->origin == ORIGIN_RULE ? 1 : 0;
     seen->open += row->standing == STANDING_OPEN ? 1 : 0;
     seen->contested += row->more != NULL && row->more->contested != 0 ? 1 : 0;
+    seen->lacking += row->relation == rules->lacking ? 1 : 0;
     seen->deep += row->height >= 4 ? 1 : 0;
     seen->findings += rule_find(rules, shape->name) != NULL ? 1 : 0;
     for (uint32_t v = 0; v < shape->value_count; v++) {
@@ -371,10 +373,11 @@ static void expect_hard_programs(const struct seen *seen)
     cr_log_info(
         "%u programs, %u refused, %u with a conflict; %u rows concluded: %u open, "
         "%u contested, %u of height 4 and more, %u findings, %u ranges of counts; "
-        "%u sums and ends, %u numbers that hang on which rows are there",
+        "%u sums and ends, %u numbers that hang on which rows are there; %u gaps that "
+        "follow from partial lists",
         seen->programs, seen->refused, seen->conflicts, seen->concluded, seen->open,
         seen->contested, seen->deep, seen->findings, seen->ranges, seen->amounts,
-        seen->open_amounts);
+        seen->open_amounts, seen->lacking);
     cr_expect_lt(seen->refused * 10, seen->programs);
     cr_expect_lt(seen->conflicts * 5, seen->programs);
     cr_expect_gt(seen->conflicts, 10);
@@ -384,6 +387,7 @@ static void expect_hard_programs(const struct seen *seen)
     cr_expect_gt(seen->deep, seen->programs / 2);
     cr_expect_gt(seen->findings, seen->programs);
     cr_expect_gt(seen->ranges, 5);
+    cr_expect_gt(seen->lacking, seen->programs);
 }
 
 Test(inference_random, engine_and_naive_evaluator_agree)

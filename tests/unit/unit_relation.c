@@ -376,9 +376,9 @@ Test(relation, a_store_over_another)
         cr_expect_eq(store_own_from(top, PAIR), 3);
         cr_expect_str_eq(scanned(bench, top, NULL, NULL, &read), "a-x b-x a-y a-z ");
         cr_expect_str_eq(scanned(bench, top, "a", NULL, &read), "a-z a-y a-x ");
-        cr_expect_eq(read, 3);
+        cr_expect_eq(read, is_ready ? 3 : 3 + 3, "the rows below are put into an index");
         cr_expect_str_eq(scanned(bench, top, NULL, "x", &read), "b-x a-x ");
-        cr_expect_eq(read, 2);
+        cr_expect_eq(read, 2 + 3, "no index below is over this column");
         cr_expect_str_eq(scanned(bench, top, "a", "x", &read), "a-x ");
         cr_expect_str_eq(scanned(bench, top, "b", "z", &read), "");
         cr_assert_eq(add_pair(bench, top, "a", "w"), ADDED_NEW);
