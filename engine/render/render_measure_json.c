@@ -71,7 +71,7 @@ static json_t *measurement_json(const struct measurement *item)
 status render_measure_json(struct writer *writer, const struct answer *answer)
 {
     const struct measure *measure = answer->measure;
-    json_t *object = answer_open_json(writer->arena, answer);
+    json_t *object = answer_open_json(writer, answer);
     json_t *list = json_array();
     json_t *others = json_array();
     json_t *because = json_array();

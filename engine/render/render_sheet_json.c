@@ -49,7 +49,7 @@ static json_t *part_json(const struct sheet_part *part)
 status render_sheet_json(struct writer *writer, const struct answer *answer)
 {
     const struct sheet *sheet = answer->sheet;
-    json_t *object = answer_open_json(writer->arena, answer);
+    json_t *object = answer_open_json(writer, answer);
     json_t *because = json_array();
     json_t *work = json_array();
     json_t *parts = json_array();
