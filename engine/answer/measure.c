@@ -84,7 +84,7 @@ static bool is_worth_reading(const struct measuring *measuring,
                              const struct measured_field *field,
                              const struct deviation *of)
 {
-    const struct gauge *gauge = gauge_for(measuring, field->column->got_by, 0.0);
+    const struct gauge *gauge = gauge_for(measuring, field->column->got_by, of, 0.0);
     return of->basis == BASIS_MISSING ||
            (gauge != NULL && 2.0 * gauge->figure < of->high - of->low);
 }
@@ -146,7 +146,8 @@ static struct narrowing *find_narrowings(const struct measuring *measuring,
             !measured_field_of(measuring, term->of->name, &field)) {
             continue;
         }
-        const struct gauge *gauge = gauge_for(measuring, field.column->got_by, 0.0);
+        const struct gauge *gauge =
+            gauge_for(measuring, field.column->got_by, term->of, 0.0);
         const struct narrowing one = {
             term->of,
             interval_scale((struct interval){term->of->low, term->of->high}, term->by),
@@ -231,7 +232,8 @@ static void find_good_enough(struct measurement *item)
 
 static void find_gauge(const struct measuring *measuring, struct measurement *item)
 {
-    const struct gauge *best = gauge_for(measuring, item->gauges, item->good_enough);
+    const struct gauge *best =
+        gauge_for(measuring, item->gauges, item->of, item->good_enough);
     item->gauge_state =
         best == NULL ? GAUGE_NONE
         : item->is_word || isnan(item->good_enough) || best->figure <= item->good_enough

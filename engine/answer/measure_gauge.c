@@ -5,6 +5,8 @@
 
 #include "nearest.h"
 
+#include <math.h>
+
 /* The next of the words that blanks or commas part; empty: there are no more. */
 static text next_word(text words, size_t *at)
 {
@@ -30,8 +32,16 @@ static bool has_word(text words, text wanted)
     return false;
 }
 
+/* A dimension that nobody recorded may lie in the range of any. */
+static bool is_in_range(const struct gauge *gauge, const struct deviation *of)
+{
+    const double size = fabs(of->nominal);
+    return of->basis == BASIS_MISSING ||
+           (size >= gauge->least && size <= gauge->greatest);
+}
+
 const struct gauge *gauge_for(const struct measuring *measuring, text words,
-                              double enough)
+                              const struct deviation *of, double enough)
 {
     const text at_hand = measuring->question->gauges;
     const struct gauge *best = NULL;
@@ -39,7 +49,8 @@ const struct gauge *gauge_for(const struct measuring *measuring, text words,
     for (text word = next_word(words, &at); word.length > 0;
          word = next_word(words, &at)) {
         const struct gauge *gauge = tables_gauge(&measuring->knowledge->tables, word);
-        if (gauge == NULL || (at_hand.length > 0 && !has_word(at_hand, word))) {
+        if (gauge == NULL || !is_in_range(gauge, of) ||
+            (at_hand.length > 0 && !has_word(at_hand, word))) {
             continue;
         }
         const bool is_fine = gauge->figure <= enough;

@@ -34,9 +34,9 @@ bool measured_field_of(const struct measuring *measuring, text dimension,
 const struct part *part_of_piece(const struct measuring *measuring, text piece);
 
 /* measure_gauge.c: the coarsest gauge of these words that is fine enough, of those at
- * hand; else the finest; NULL: none. */
+ * hand whose range has this dimension; else the finest; NULL: none. */
 const struct gauge *gauge_for(const struct measuring *measuring, text words,
-                              double enough);
+                              const struct deviation *of, double enough);
 /* Those that the question names must be some that are known; else reported. */
 MUST_USE status gauges_check(const struct measuring *measuring);
 
