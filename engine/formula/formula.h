@@ -29,8 +29,9 @@ enum type_kind {
 
 struct type {
     enum type_kind kind;
-    struct dimension dim; /* TYPE_QUANTITY; counts are ratios */
     bool is_exact;        /* a count or literal without tolerance: may be compared by = */
+    struct dimension dim; /* TYPE_QUANTITY; counts are ratios; last, so that a copy leaves
+                             little padding to chance (see source_file.c) */
 };
 
 /* What variables a formula may name; slots number them for running. */

@@ -110,7 +110,7 @@ static bool expect_dimension(struct formula_reader *reader, const struct express
 
 static bool check_sum(struct formula_reader *reader, struct expression *at)
 {
-    at->type = (struct type){TYPE_QUANTITY, at->operands[0]->type.dim, are_exact(at)};
+    at->type = (struct type){TYPE_QUANTITY, are_exact(at), at->operands[0]->type.dim};
     return expect_alike(reader, at);
 }
 
@@ -119,10 +119,9 @@ static bool check_product(struct formula_reader *reader, struct expression *at)
     const struct dimension a = at->operands[0]->type.dim;
     const struct dimension b = at->operands[1]->type.dim;
     at->type =
-        (struct type){TYPE_QUANTITY,
+        (struct type){TYPE_QUANTITY, are_exact(at),
                       at->operation == OPERATION_MULTIPLY ? dimension_product(a, b)
-                                                          : dimension_quotient(a, b),
-                      are_exact(at)};
+                                                          : dimension_quotient(a, b)};
     return expect_quantities(reader, at) && expect_dimension(reader, at);
 }
 

@@ -158,7 +158,7 @@ static void understand(struct parser *parser, struct expression *literal)
         mark_fault(parser, literal);
         return;
     }
-    literal->type = (struct type){TYPE_QUANTITY, stated.dim, stated.basis == STATED_BARE};
+    literal->type = (struct type){TYPE_QUANTITY, stated.basis == STATED_BARE, stated.dim};
     literal->literal =
         value_quantity(stated.basis == STATED_BARE
                            ? form_exact(reader->arena, stated.dim, stated.nominal)

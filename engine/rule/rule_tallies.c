@@ -25,7 +25,7 @@ static void read_count(struct rule_reader *reader, const struct node_field *fiel
     rule_new_name(reader, field);
     out->result = rule_variable_add(
         reader, (struct rule_variable){.name = field->key,
-                                       .type = {TYPE_QUANTITY, DIMENSION_RATIO, true},
+                                       .type = {TYPE_QUANTITY, true, DIMENSION_RATIO},
                                        .is_computed = true,
                                        .where = field->key_where});
 }

@@ -24,11 +24,11 @@ static struct type column_type(const struct column *column)
         return (struct type){.kind = TYPE_WORD, .is_exact = true};
     case COLUMN_NUMBER:
     case COLUMN_COUNT:
-        return (struct type){TYPE_QUANTITY, DIMENSION_RATIO, true};
+        return (struct type){TYPE_QUANTITY, true, DIMENSION_RATIO};
     case COLUMN_QUANTITY:
         break;
     }
-    return (struct type){TYPE_QUANTITY, column->dim, false};
+    return (struct type){TYPE_QUANTITY, false, column->dim};
 }
 
 /* The rule whose check finds what is called like this, or NULL. */

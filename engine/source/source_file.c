@@ -9,14 +9,16 @@
 
 #include "array.h"
 
+/* In this order no whole word of it is padding, in which a copy may leave anything: a
+ * prepared base is searched for stray addresses. */
 struct source {
     text name;
     text content;
-    ARRAY_OF(uint32_t) line_starts; /* of every `stride`-th line */
-    uint32_t stride;
+    ARRAY_OF(uint32_t) line_starts;     /* of every `stride`-th line */
     const struct reading_piece *pieces; /* of a reading, else NULL */
-    uint32_t piece_count;
     span whole;
+    uint32_t stride;
+    uint32_t piece_count;
     bool is_argument;
 };
 

@@ -837,9 +837,10 @@ def fits(condition, row, values):
     return truth, bound
 
 
-def has_holes(condition, values, everything):
+def has_holes(condition, values, everything, if_unknown):
     """Whether what the condition looks into may lack rows: its owner calls the list incomplete, or they would
-    follow from rows of such a list."""
+    follow from rows of such a list. Of a relation without a single row its owner's column is not known here:
+    where gaps of some but not of all of the names could be meant, if_unknown is answered."""
     (relation, columns), = condition.items()
     first = next((next(iter(r["key"])) for r in everything if r["relation"] == relation), None)
     known = {name: values.get(word[1:]) if isinstance(word, str) and word.startswith("$") else word
@@ -848,6 +849,8 @@ def has_holes(condition, values, everything):
     owners = set(known.values()) - {None} if column is None else {known.get(column)} - {None}
     gaps = [next(iter(r["key"].values())) for r in everything
             if r["relation"] in ("partial", "may lack rows") and r["key"]["list"] == relation]
+    if column is None and owners - set(gaps) and owners & set(gaps) and "" not in gaps:
+        return if_unknown
     return any(not owners or gap == "" or gap in owners for gap in gaps)
 
 
@@ -857,20 +860,20 @@ def replay_absent(rule, step, values, everything):
     for condition in rule.get("unless") or []:
         truths = [fits(condition, row, values)[0] for row in everything]
         need("yes" not in truths, f"denied: {condition} is there")
-        opens = "open" in truths or has_holes(condition, values, everything)
+        opens = "open" in truths or has_holes(condition, values, everything, not is_sure)
         need(not (opens and is_sure and "margin" not in step), f"{condition} may be there")
         is_open = is_open or opens
     for name, condition in (rule.get("count") or {}).items():
         truths = [fits(condition, row, values)[0] for row in everything]
         sure, maybe = truths.count("yes"), truths.count("open")
-        holes = has_holes(condition, values, everything)
         answered = read(step["bind"][name])
+        holes = has_holes(condition, values, everything, answered.greatest == inf)
         need(answered.least == sure, f"{name} is at least {answered.least}, counted {sure}")
         need(answered.greatest == (inf if holes else sure + maybe),
              f"{name} is at most {answered.greatest}, counted {sure} and {maybe}")
         is_open = is_open or holes or maybe > 0
     for item in rule.get("every") or []:
-        opens = has_holes(item["of"], values, everything)
+        opens = has_holes(item["of"], values, everything, not is_sure)
         for row in everything:
             there, bound = fits(item["of"], row, values)
             if there != "no":

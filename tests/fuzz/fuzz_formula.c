@@ -12,9 +12,9 @@
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
 static const struct scope_variable variables[] = {
-    {{"a", 1}, {TYPE_QUANTITY, {{1}}, false}},
-    {{"depth", 5}, {TYPE_QUANTITY, {{1}}, false}},
-    {{"n", 1}, {TYPE_QUANTITY, {{0}}, true}},
+    {{"a", 1}, {TYPE_QUANTITY, false, {{1}}}},
+    {{"depth", 5}, {TYPE_QUANTITY, false, {{1}}}},
+    {{"n", 1}, {TYPE_QUANTITY, true, {{0}}}},
     {{"kind", 4}, {.kind = TYPE_WORD}},
     {{"made-for", 8}, {.kind = TYPE_WORD}}};
 

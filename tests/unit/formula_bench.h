@@ -118,12 +118,12 @@ static inline struct value bench_form(struct bench *bench, const char *name,
 }
 
 static const struct scope_variable bench_variables[SLOT_COUNT] = {
-    {{"a", 1}, {TYPE_QUANTITY, {{1}}, false}},
-    {{"b", 1}, {TYPE_QUANTITY, {{1}}, false}},
-    {{"depth", 5}, {TYPE_QUANTITY, {{1}}, false}},
-    {{"n", 1}, {TYPE_QUANTITY, {{0}}, true}},
-    {{"o", 1}, {TYPE_QUANTITY, {{0}}, true}},
-    {{"hard", 4}, {TYPE_QUANTITY, {{0, 0, 0, 0, 0, 1}}, false}},
+    {{"a", 1}, {TYPE_QUANTITY, false, {{1}}}},
+    {{"b", 1}, {TYPE_QUANTITY, false, {{1}}}},
+    {{"depth", 5}, {TYPE_QUANTITY, false, {{1}}}},
+    {{"n", 1}, {TYPE_QUANTITY, true, {{0}}}},
+    {{"o", 1}, {TYPE_QUANTITY, true, {{0}}}},
+    {{"hard", 4}, {TYPE_QUANTITY, false, {{0, 0, 0, 0, 0, 1}}}},
     {{"kind", 4}, {.kind = TYPE_WORD}},
     {{"made-for", 8}, {.kind = TYPE_WORD}},
     {{"is-worn", 7}, {.kind = TYPE_TRUTH}}};
