@@ -202,11 +202,13 @@ static void write_tree(const struct tree_writer *tree, uint32_t id, uint32_t lev
     }
 }
 
-static void write_heading(struct writer *writer, const struct explanation *explanation)
+static void write_heading(struct writer *writer, const struct answer *answer)
 {
+    const struct explanation *explanation = answer->explanation;
     write_format(writer, "%s%u row%s of %.*s%s\n", writer->in_colour ? "\033[1m" : "",
                  explanation->match_count, explanation->match_count == 1 ? "" : "s",
                  TEXT_ARG(explanation->asked), writer->in_colour ? "\033[0m" : "");
+    render_given(writer, answer);
 }
 
 /* Several rows are listed before their trees. */
@@ -231,6 +233,7 @@ static void write_nothing(struct writer *writer, const struct answer *answer)
 {
     const struct explanation *explanation = answer->explanation;
     write_format(writer, "no row of %.*s\n", TEXT_ARG(explanation->asked));
+    render_given(writer, answer);
     for (uint32_t i = 0; i < explanation->nearest_count; i++) {
         write_wrapped(writer, i == 0 ? TEXT("  nearest  ") : TEXT("           "),
                       render_row(answer, writer->arena, explanation->nearest[i]));
@@ -252,7 +255,7 @@ static void write_why(struct writer *writer, const struct answer *answer)
         write_nothing(writer, answer);
         return;
     }
-    write_heading(writer, explanation);
+    write_heading(writer, answer);
     list_rows(writer, answer);
     for (uint32_t i = 0; i < explanation->row_count; i++) {
         const struct explained_row *one = &explanation->rows[i];

@@ -41,10 +41,7 @@ static void write_asked(struct writer *writer, const struct answer *answer)
                   text_format(arena, "%.*s in %.*s",
                               TEXT_ARG(changes.length > 0 ? changes : TEXT("no change")),
                               TEXT_ARG(answer->unit)));
-    if (answer->given_count > 0) {
-        write_wrapped(writer, TEXT("  given    "),
-                      render_pairs(arena, answer->given, answer->given_count));
-    }
+    render_given(writer, answer);
     const text width =
         sweep->has_width ? text_format(arena, "; its limits stay %s%.*s and %s%.*s of it",
                                        sweep->width_high < 0 ? "" : "+",

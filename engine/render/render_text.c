@@ -45,6 +45,18 @@ static void write_verdict(struct writer *writer, const struct answer *answer)
     render_reasons(writer, answer);
 }
 
+void render_given(struct writer *writer, const struct answer *answer)
+{
+    if (answer->given_count > 0) {
+        write_wrapped(writer, TEXT("  given    "),
+                      render_pairs(writer->arena, answer->given, answer->given_count));
+    }
+    for (uint32_t i = 0; i < answer->taken_count; i++) {
+        write_wrapped(writer, i == 0 ? TEXT("  taken    ") : TEXT("           "),
+                      answer->taken[i]);
+    }
+}
+
 void render_reasons(struct writer *writer, const struct answer *answer)
 {
     const text changes =
@@ -58,10 +70,7 @@ void render_reasons(struct writer *writer, const struct answer *answer)
             writer, TEXT("  brings   "),
             render_pairs(writer->arena, answer->brought, answer->brought_count));
     }
-    if (answer->given_count > 0) {
-        write_wrapped(writer, TEXT("  given    "),
-                      render_pairs(writer->arena, answer->given, answer->given_count));
-    }
+    render_given(writer, answer);
     text removed = render_removed(writer->arena, answer);
     for (uint32_t i = 0; i < answer->because_count; i++) {
         const bool is_removed = is_removed_reason(answer, answer->because[i]);

@@ -278,6 +278,10 @@ static void write_set(struct writer *writer, const struct upgrade_search *search
                                     TEXT_ARG(beside), verdict_word(set->swap->verdict)));
     struct lead cost = {writer, "costs", false};
     write_line(&cost, cost_text(arena, &set->cost));
+    struct lead taken = {writer, "taken", false};
+    for (uint32_t i = 0; i < set->swap->taken_count; i++) {
+        write_line(&taken, set->swap->taken[i]);
+    }
     write_parts(writer, set);
     if (is_known) {
         write_work(writer, set);

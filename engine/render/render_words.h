@@ -6,6 +6,8 @@
 
 /* What the answers in words share. */
 void render_heading(struct writer *writer, const char *words);
+/* What the question gives, and for which pieces what it gives by part was taken. */
+void render_given(struct writer *writer, const struct answer *answer);
 /* The question, and the reasons that decided. */
 void render_reasons(struct writer *writer, const struct answer *answer);
 /* One finding: outcome, rule, subject, margin; its sentence where it does not hold. */
