@@ -198,7 +198,9 @@ WHYFIT_API whyfit_status whyfit_asker_open(const whyfit_knowledge *knowledge,
 WHYFIT_API void whyfit_asker_free(whyfit_asker *asker);
 
 typedef struct whyfit_pair {
-    const char *name;  /* PLACE, PLACE+PLACE, or PLACE.FEATURE.FIELD */
+    const char *name;  /* PLACE, PLACE+PLACE; PLACE.FEATURE.FIELD, or
+                          PART.FEATURE.FIELD: of every piece of that number, where its
+                          place has no value of its own */
     const char *value; /* a part or unit, none, turned, another; or a dimension */
 } whyfit_pair;
 

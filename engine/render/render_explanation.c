@@ -213,11 +213,13 @@ text why_headline(struct arena *arena, const struct explanation *explanation)
                              TEXT_ARG(explanation->asked));
 }
 
-static void write_heading(struct writer *writer, const struct explanation *explanation)
+static void write_heading(struct writer *writer, const struct answer *answer)
 {
+    const struct explanation *explanation = answer->explanation;
     write_format(writer, "%s%.*s%s\n", writer->in_colour ? "\033[1m" : "",
                  TEXT_ARG(why_headline(writer->arena, explanation)),
                  writer->in_colour ? "\033[0m" : "");
+    render_given(writer, answer);
 }
 
 /* Several rows are listed before their trees. */
@@ -242,6 +244,7 @@ static void write_nothing(struct writer *writer, const struct answer *answer)
 {
     const struct explanation *explanation = answer->explanation;
     write_format(writer, "%.*s\n", TEXT_ARG(why_headline(writer->arena, explanation)));
+    render_given(writer, answer);
     for (uint32_t i = 0; i < explanation->nearest_count; i++) {
         write_wrapped(writer, i == 0 ? TEXT("  nearest  ") : TEXT("           "),
                       render_row(answer, writer->arena, explanation->nearest[i]));
@@ -263,7 +266,7 @@ static void write_why(struct writer *writer, const struct answer *answer)
         write_nothing(writer, answer);
         return;
     }
-    write_heading(writer, explanation);
+    write_heading(writer, answer);
     list_rows(writer, answer);
     for (uint32_t i = 0; i < explanation->row_count; i++) {
         const struct explained_row *one = &explanation->rows[i];

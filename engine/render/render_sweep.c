@@ -54,10 +54,7 @@ static void write_asked(struct writer *writer, const struct answer *answer)
 {
     struct arena *arena = writer->arena;
     write_wrapped(writer, TEXT("  asked    "), render_asked(arena, answer));
-    if (answer->given_count > 0) {
-        write_wrapped(writer, TEXT("  given    "),
-                      render_pairs(arena, answer->given, answer->given_count));
-    }
+    render_given(writer, answer);
     write_wrapped(writer, TEXT("  swept    "), sweep_swept(arena, answer->sweep));
 }
 

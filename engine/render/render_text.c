@@ -53,6 +53,18 @@ text render_asked(struct arena *arena, const struct answer *answer)
                        TEXT_ARG(answer->unit));
 }
 
+void render_given(struct writer *writer, const struct answer *answer)
+{
+    if (answer->given_count > 0) {
+        write_wrapped(writer, TEXT("  given    "),
+                      render_pairs(writer->arena, answer->given, answer->given_count));
+    }
+    for (uint32_t i = 0; i < answer->taken_count; i++) {
+        write_wrapped(writer, i == 0 ? TEXT("  taken    ") : TEXT("           "),
+                      answer->taken[i]);
+    }
+}
+
 void render_reasons(struct writer *writer, const struct answer *answer)
 {
     write_wrapped(writer, TEXT("  asked    "), render_asked(writer->arena, answer));
@@ -61,10 +73,7 @@ void render_reasons(struct writer *writer, const struct answer *answer)
             writer, TEXT("  brings   "),
             render_pairs(writer->arena, answer->brought, answer->brought_count));
     }
-    if (answer->given_count > 0) {
-        write_wrapped(writer, TEXT("  given    "),
-                      render_pairs(writer->arena, answer->given, answer->given_count));
-    }
+    render_given(writer, answer);
     for (uint32_t i = 0; i < answer->because_count; i++) {
         const text because = render_because(writer->arena, answer, i);
         if (because.length > 0) {

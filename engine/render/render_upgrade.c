@@ -152,6 +152,10 @@ static void write_set(struct writer *writer, const struct upgrade_search *search
     write_line(&column, upgrade_beside(arena, search, set));
     struct lead cost = {writer, "costs", false};
     write_line(&cost, upgrade_cost(arena, &set->cost));
+    struct lead taken = {writer, "taken", false};
+    for (uint32_t i = 0; i < set->swap->taken_count; i++) {
+        write_line(&taken, set->swap->taken[i]);
+    }
     write_parts(writer, set);
     if (is_known) {
         write_work(writer, set);

@@ -318,6 +318,7 @@ void render_why_not(struct writer *writer, const struct answer *answer)
     write_format(writer, "%snot there: %.*s%s\n", writer->in_colour ? "\033[1m" : "",
                  TEXT_ARG(explanation->why_not->asked),
                  writer->in_colour ? "\033[0m" : "");
+    render_given(writer, answer);
     for (uint32_t i = 0; i < explanation->nearest_count; i++) {
         write_wrapped(writer, i == 0 ? TEXT("  nearest  ") : TEXT("           "),
                       render_row(answer, writer->arena, explanation->nearest[i]));

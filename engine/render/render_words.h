@@ -8,6 +8,8 @@
 void render_heading(struct writer *writer, const char *words);
 /* "cover=kestrel-cover-late in kestrel-head-early" */
 text render_asked(struct arena *arena, const struct answer *answer);
+/* What the question gives, and for which pieces what it gives by part was taken. */
+void render_given(struct writer *writer, const struct answer *answer);
 /* The question, and the reasons that decided. */
 void render_reasons(struct writer *writer, const struct answer *answer);
 /* A caution that the reasons name. */

@@ -74,7 +74,7 @@ static void write_sources(struct writer *writer, const struct answer *answer)
             continue;
         }
         if (!is_begun) {
-            html_table_open(writer, NULL, TEXT("Sources of the checks"), columns, 2);
+            html_table_open(writer, "sources", TEXT("Sources of the checks"), columns, 2);
         }
         is_begun = true;
         html_row_open(writer, finding->source);

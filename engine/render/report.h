@@ -20,6 +20,9 @@ void report_mark(struct writer *writer, const char *tone, const char *word);
 
 /* The question, what comes with it, and the reasons that decided. */
 void report_reasons(struct writer *writer, const struct answer *answer);
+/* Within a list of terms: what the question gives, and for which pieces that was taken.
+ */
+void report_given(struct writer *writer, const struct answer *answer);
 /* Within a list of terms: the sentences of the cautions that the reasons name. */
 void report_minded(struct writer *writer, const struct answer *answer,
                    bool (*is_named)(const struct finding *finding));

@@ -29,6 +29,7 @@ static void write_reasons(struct writer *writer, const struct answer *answer)
 {
     html_raw(writer, "<dl class=\"facts\">\n");
     html_term(writer, "Asked", leaks_asked(writer->arena, answer));
+    report_given(writer, answer);
     html_terms(writer, "Because", answer->leak_reasons, answer->leak_reason_count);
     report_minded(writer, answer, is_minded_of_leaks);
     html_raw(writer, "</dl>\n");

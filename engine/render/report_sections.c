@@ -48,6 +48,13 @@ void report_mark(struct writer *writer, const char *tone, const char *word)
     write_format(writer, "<span class=\"mark %s\">%s</span>", tone, word);
 }
 
+void report_given(struct writer *writer, const struct answer *answer)
+{
+    html_term(writer, "Given",
+              render_pairs(writer->arena, answer->given, answer->given_count));
+    html_terms(writer, "Taken", answer->taken, answer->taken_count);
+}
+
 void report_reasons(struct writer *writer, const struct answer *answer)
 {
     struct arena *arena = writer->arena;
@@ -55,7 +62,7 @@ void report_reasons(struct writer *writer, const struct answer *answer)
     html_term(writer, "Asked", render_asked(arena, answer));
     html_term(writer, "Brings",
               render_pairs(arena, answer->brought, answer->brought_count));
-    html_term(writer, "Given", render_pairs(arena, answer->given, answer->given_count));
+    report_given(writer, answer);
     text *because = ARENA_MANY(arena, answer->because_count, text);
     for (uint32_t i = 0; because != NULL && i < answer->because_count; i++) {
         because[i] = render_because(arena, answer, i);
@@ -79,47 +86,43 @@ void report_minded(struct writer *writer, const struct answer *answer,
 
 /* ---- findings */
 
-static const char *const finding_columns[] = {"Check", "Outcome", "Margin",
-                                              "What it says"};
+static const char *const finding_columns[] = {"Check", "Outcome", "Margin", "Of what"};
 
 static void open_findings(struct writer *writer, const char *name)
 {
     html_table_open(writer, "findings", text_of(name), finding_columns, 4);
 }
 
+/* Its subject and, where it does not hold, what it says and what would cure it. */
 static void write_says(struct writer *writer, const struct finding *finding)
 {
-    const char *note = render_note(finding);
+    struct arena *arena = writer->arena;
+    const bool is_amiss = finding->outcome != OUTCOME_HOLDS;
     html_raw(writer, "<td>");
-    if (finding->outcome != OUTCOME_HOLDS) {
-        html_element(writer, "p", NULL, finding->sentence);
+    html_text(writer, render_subject(arena, finding));
+    html_text(writer, text_of(render_note(finding)));
+    html_text(writer,
+              finding->weight == WEIGHT_CAUTIONS ? TEXT(" (a caution)") : TEXT(""));
+    if (is_amiss) {
+        html_element(writer, "p", "says", finding->sentence);
     }
-    if (finding->outcome != OUTCOME_HOLDS && finding->mend.length > 0) {
-        html_element(writer, "p", NULL,
-                     text_format(writer->arena, "mend: %.*s", TEXT_ARG(finding->mend)));
-    }
-    if (note[0] != '\0') { /* behind its "; " */
-        html_element(writer, "p", "note", text_of(note + 2));
+    if (is_amiss && finding->mend.length > 0) {
+        html_element(writer, "p", "says",
+                     text_format(arena, "mend: %.*s", TEXT_ARG(finding->mend)));
     }
     html_raw(writer, "</td>");
-    html_row_close(writer);
 }
 
 static void write_finding(struct writer *writer, const struct finding *finding)
 {
-    html_raw(writer, "<tr><th scope=\"row\">");
-    html_text(writer, finding->name);
-    html_element(writer, "span", "about", render_subject(writer->arena, finding));
-    html_raw(writer, "</th><td>");
+    html_row_open(writer, finding->name);
+    html_raw(writer, "<td class=\"outcome\">");
     report_mark(writer, report_outcome_tone(finding->outcome),
                 outcome_word(finding->outcome));
-    if (finding->weight == WEIGHT_CAUTIONS) {
-        html_element(writer, "p", "note", TEXT("a caution"));
-    }
-    html_raw(writer, "</td><td class=\"margin\">");
-    html_text(writer, render_margin(writer->arena, finding));
     html_raw(writer, "</td>");
+    html_element(writer, "td", "margin", render_margin(writer->arena, finding));
     write_says(writer, finding);
+    html_row_close(writer);
 }
 
 void report_findings(struct writer *writer, const struct answer *answer, const char *name,
@@ -145,7 +148,7 @@ void report_findings(struct writer *writer, const struct answer *answer, const c
 static void write_folded(struct writer *writer, text folded)
 {
     html_row_open(writer, TEXT("what was taken away"));
-    html_raw(writer, "<td>");
+    html_raw(writer, "<td class=\"outcome\">");
     report_mark(writer, "open", outcome_word(OUTCOME_UNKNOWN));
     html_raw(writer, "</td><td class=\"margin\"></td>");
     html_element(writer, "td", NULL, folded);

@@ -45,9 +45,12 @@ static const char *const screen[] = {
     "th,td{text-align:left;vertical-align:top;padding:.4rem .6rem .4rem 0;",
     "border-bottom:1px solid var(--line)}\n",
     "thead th{color:var(--quiet);font-weight:400;font-size:.95rem;white-space:nowrap}\n",
-    "tbody th{font-weight:600}th .about{display:block;font-weight:400}\n",
+    "tbody th{font-weight:600}p.says{margin:.15rem 0 0}\n",
     ".note,.by,figcaption{color:var(--quiet);font-size:.95rem}\n",
-    ".findings th[scope=row]{min-width:18rem}.findings td.margin{min-width:9rem}",
+    ".findings{table-layout:fixed}.findings th:first-child{width:34%}",
+    ".findings thead th:nth-child(2){width:6rem}.findings thead "
+    "th:nth-child(3){width:21%}\n",
+    ".sources th:first-child{width:45%}.sources tbody th{font-weight:400}\n",
     "td p,li p{margin:0}\n",
     ".unseen{position:absolute;width:1px;height:1px;overflow:hidden;",
     "clip-path:inset(50%);white-space:nowrap}\n",
@@ -75,8 +78,11 @@ static const char *const narrow[] = {
     "main{padding:.6rem .8rem}h1{font-size:1.6rem}\n",
     "thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}"
     "\n",
-    "table,tbody,tr,th,td{display:block}.findings th[scope=row],.findings td.margin{",
-    "min-width:0}.deep-1,.deep-2,.deep-3,.deep-4,.deep-5,.deep-6,.deep-7,.deep-8{",
+    "table,tbody,th,td{display:block}.findings th:first-child,.sources "
+    "th:first-child{width:auto}\n",
+    "tr{display:grid;grid-template-columns:auto 1fr;column-gap:.6rem}",
+    "tr>*{grid-column:1/-1}td.outcome{grid-column:1}td.margin{grid-column:2}\n",
+    ".deep-1,.deep-2,.deep-3,.deep-4,.deep-5,.deep-6,.deep-7,.deep-8{",
     "margin-left:.8rem}\n",
     "tr{border-bottom:1px solid var(--line);padding:.6rem 0}\n",
     "th,td{border:0;padding:.1rem 0}td:empty{display:none}\n",

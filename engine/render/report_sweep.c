@@ -25,7 +25,7 @@ static void write_reasons(struct writer *writer, const struct answer *answer)
     struct arena *arena = writer->arena;
     html_raw(writer, "<dl class=\"facts\">\n");
     html_term(writer, "Asked", render_asked(arena, answer));
-    html_term(writer, "Given", render_pairs(arena, answer->given, answer->given_count));
+    report_given(writer, answer);
     html_term(writer, "Swept", sweep_swept(arena, answer->sweep));
     html_raw(writer, "</dl>\n<ul>\n");
     for (uint32_t i = 0; i <= answer->sweep->turn_count; i++) {

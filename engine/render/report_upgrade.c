@@ -19,7 +19,7 @@ static void write_reasons(struct writer *writer, const struct answer *answer)
     }
     html_raw(writer, "<dl class=\"facts\">\n");
     html_term(writer, "Asked", upgrade_asked(arena, answer));
-    html_term(writer, "Given", render_pairs(arena, answer->given, answer->given_count));
+    report_given(writer, answer);
     html_terms(writer, "At hand", upgrade->have, upgrade->have_count);
     html_terms(writer, "Lacks", lacks, lacks == NULL ? 0 : upgrade->no_place_count);
     html_raw(writer, "</dl>\n");
@@ -119,6 +119,7 @@ static void write_set(struct set_writer *sets, const struct change_set_answer *s
     html_text(writer, title);
     html_raw(writer, "</h3>\n<dl class=\"facts\">\n");
     html_term(writer, "Costs", upgrade_cost(writer->arena, &set->cost));
+    html_terms(writer, "Taken", swap->taken, swap->taken_count);
     write_parts(writer, set);
     if (is_open) {
         write_measures(writer, swap);

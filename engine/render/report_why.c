@@ -26,7 +26,7 @@ static void write_asked(struct writer *writer, const struct answer *answer)
     struct arena *arena = writer->arena;
     html_raw(writer, "<dl class=\"facts\">\n");
     html_term(writer, "Asked", render_asked(arena, answer));
-    html_term(writer, "Given", render_pairs(arena, answer->given, answer->given_count));
+    report_given(writer, answer);
     html_term(writer, "Row", explanation->asked);
     write_rows(writer, "Nearest", answer, explanation->nearest,
                explanation->nearest_count);
