@@ -5,6 +5,8 @@
  */
 #include "identify_private.h"
 
+#include "ways.h"
+
 #include <math.h>
 #include <stdlib.h>
 
@@ -174,6 +176,7 @@ status identify_answer(struct arena *arena, const struct knowledge *knowledge,
     made->gauges = question->gauges;
     made->most = question->most;
     TRY(refuse_others(&identifying));
+    TRY(gauges_check(knowledge, question, diagnostics));
     TRY(identify_candidates(&identifying));
     TRY(fields_gather(&identifying));
     TRY(seen_read(&identifying));

@@ -42,20 +42,6 @@ struct candidate {
     uint32_t hint_count;
 };
 
-/* What a candidate is recorded to be, and what was seen instead. */
-struct misfit {
-    text field;
-    text is; /* "18"; empty: it surely has none */
-    text seen;
-    double gap; /* between the two, as a share of what was seen; 1 of what is no number */
-};
-
-struct fallen {
-    struct candidate candidate;
-    const struct misfit *misfits; /* by field; one at least */
-    uint32_t misfit_count;
-};
-
 /* How a thing that was seen was taken. */
 struct seen_echo {
     text name;
@@ -74,6 +60,21 @@ enum look_kind {
 };
 
 const char *look_kind_word(enum look_kind kind); /* "presence", "kind", "part", … */
+
+/* What a candidate is recorded to be, and what was seen instead. */
+struct misfit {
+    text field;
+    enum look_kind kind;
+    text is; /* "18"; empty: it surely has none */
+    text seen;
+    double gap; /* between the two, as a share of what was seen; 1 of what is no number */
+};
+
+struct fallen {
+    struct candidate candidate;
+    const struct misfit *misfits; /* by field; one at least */
+    uint32_t misfit_count;
+};
 
 /* One answer to a look, and how many it leaves. */
 struct look_answer {

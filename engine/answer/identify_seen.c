@@ -6,6 +6,7 @@
  */
 #include "identify_private.h"
 #include "typed_name.h"
+#include "ways.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -208,19 +209,6 @@ static status read_count(const struct identifying *identifying,
 
 /* ---- quantities */
 
-/* The next of the words by which a field is got. */
-static text next_way(text words, size_t *at)
-{
-    while (*at < words.length && is_blank(words.at[*at])) {
-        (*at)++;
-    }
-    const size_t from = *at;
-    while (*at < words.length && !is_blank(words.at[*at])) {
-        (*at)++;
-    }
-    return text_slice(words, from, *at);
-}
-
 /* How far a bare number may be off: half its last digit, and what the coarsest gauge
  * reads by which such a field is got. */
 static double bare_doubt(const struct identifying *identifying, const struct field *field,
@@ -228,8 +216,8 @@ static double bare_doubt(const struct identifying *identifying, const struct fie
 {
     double doubt = 0.5 * pow(10.0, -stated->decimals) * stated->unit.scale;
     size_t at = 0;
-    for (text way = next_way(field->got_by, &at); way.length > 0;
-         way = next_way(field->got_by, &at)) {
+    for (text way = way_next(field->got_by, &at); way.length > 0;
+         way = way_next(field->got_by, &at)) {
         const struct gauge *gauge = tables_gauge(&identifying->knowledge->tables, way);
         if (gauge != NULL && dimension_equal(stated->dim, DIMENSION_LENGTH)) {
             doubt = fmax(doubt, gauge->figure);

@@ -7,6 +7,8 @@
  */
 #include "identify_private.h"
 
+#include "ways.h"
+
 #include <math.h>
 #include <stdlib.h>
 
@@ -178,33 +180,13 @@ static void weigh(const struct splitting *splitting, const struct answers *answe
 
 /* ---- ways */
 
-static text next_way(text words, size_t *at)
-{
-    while (*at < words.length && (is_blank(words.at[*at]) || words.at[*at] == ',')) {
-        (*at)++;
-    }
-    const size_t from = *at;
-    while (*at < words.length && !is_blank(words.at[*at]) && words.at[*at] != ',') {
-        (*at)++;
-    }
-    return text_slice(words, from, *at);
-}
-
 /* Gauges may be named; eyes are always at hand. */
 static bool is_at_hand(const struct identifying *identifying, text way)
 {
     const text gauges = identifying->question->gauges;
-    size_t at = 0;
-    if (gauges.length == 0 || text_is(way, "eye") ||
-        tables_gauge(&identifying->knowledge->tables, way) == NULL) {
-        return true;
-    }
-    for (text one = next_way(gauges, &at); one.length > 0; one = next_way(gauges, &at)) {
-        if (text_equal(one, way)) {
-            return true;
-        }
-    }
-    return false;
+    return gauges.length == 0 || text_is(way, "eye") ||
+           tables_gauge(&identifying->knowledge->tables, way) == NULL ||
+           way_is_among(gauges, way);
 }
 
 /* A gauge has to read whatever it may be. */
@@ -266,8 +248,8 @@ static struct option best_way(const struct splitting *splitting,
     const struct tables *tables = &identifying->knowledge->tables;
     struct option best = {.bits = 0.0};
     size_t at = 0;
-    for (text way = next_way(answers->field->got_by, &at); way.length > 0;
-         way = next_way(answers->field->got_by, &at)) {
+    for (text way = way_next(answers->field->got_by, &at); way.length > 0;
+         way = way_next(answers->field->got_by, &at)) {
         const struct gauge *gauge = tables_gauge(tables, way);
         const struct named_figure *effort = tables_way(tables, way);
         struct option option = {.field = answers->index,
