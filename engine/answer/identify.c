@@ -47,7 +47,7 @@ static status hold_against(struct identifying *identifying, const struct seen_it
             misfits[k] = fallen[i].misfits[k];
         }
         misfits[fallen[i].misfit_count++] =
-            (struct misfit){field->name,
+            (struct misfit){field->name, field->kind,
                             spreads[i].known == KNOWN_LACKING
                                 ? (text){"", 0}
                                 : cell_text(identifying, item->field, item->anchor,

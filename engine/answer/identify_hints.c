@@ -228,9 +228,10 @@ static status take_number(const struct hinting *hinting, const struct part *part
         }
         tally->is_for = tally->is_for || is_its;
         tally->is_against = tally->is_against || !is_its;
-        if (!ARRAY_PUSH(
-                identifying->arena, &tally->hints,
-                text_format(identifying->arena, "number %.*s", TEXT_ARG(part->number)))) {
+        if (!ARRAY_PUSH(identifying->arena, &tally->hints,
+                        text_format(identifying->arena, "%s number %.*s",
+                                    is_its ? "it bears the" : "it does not bear the",
+                                    TEXT_ARG(hinting->said[s].pair->value)))) {
             return arena_status(identifying->arena);
         }
     }

@@ -69,6 +69,7 @@ struct command {
     const char *says;
     const char *help;
     int (*run)(const struct options *options);
+    bool has_report; /* its answers can be had as HTML */
 };
 
 extern const struct command command_swap;

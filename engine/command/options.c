@@ -31,7 +31,11 @@ static bool read_format(struct options *options, const char *word)
         options->format = WHYFIT_TEXT;
         return true;
     }
-    return fault(word, "there is no such format", "text or json");
+    if (strcmp(word, "html") == 0) {
+        options->format = WHYFIT_HTML;
+        return true;
+    }
+    return fault(word, "there is no such format", "text, json or html");
 }
 
 /* A whole number from `least` to `most`. */

@@ -525,13 +525,25 @@ whyfit_status whyfit_answer_write(const whyfit_answer *answer,
     writer.with_effort = options->with_effort;
     if (options->format == WHYFIT_JSON) {
         result = write_json(&writer, answer->answer);
+    } else if (options->format == WHYFIT_HTML) {
+        render_answer_html(&writer, answer->answer, options->is_part);
     } else {
         write_words(&writer, answer->answer, options->with_chain);
     }
-    if (options->with_effort && options->format != WHYFIT_JSON) {
+    if (options->with_effort && options->format == WHYFIT_TEXT) {
         render_effort_text(&writer, &answer->answer->effort);
     }
     return writer_close(&writer, result);
+}
+
+whyfit_status whyfit_style_write(whyfit_sink *sink, void *context)
+{
+    struct writer writer;
+    if (!writer_open(&writer, allocator_standard(), sink, context)) {
+        return WHYFIT_NO_MEMORY;
+    }
+    report_style(&writer);
+    return writer_close(&writer, STATUS_OK);
 }
 
 const char *whyfit_nearest(const char *misspelt, const char *const *words, size_t count)

@@ -4,6 +4,7 @@
 
 #include "array.h"
 #include "draft.h"
+#include "given.h"
 
 #include <math.h>
 
@@ -31,15 +32,10 @@ static struct given_value *given_offset(const struct layer *layer,
 {
     const struct minted_place *moved = fill_place(fill, line->moved.place);
     const name_id offset = names_find(layer->names, TEXT("offset"));
-    for (uint32_t i = 0; offset != NAME_NONE && i < fill->given_count; i++) {
-        struct given_value *given = &fill->given[i];
-        if (given->place == moved->piece && given->feature == line->moved.feature &&
-            given->field == offset) {
-            given->is_used = true;
-            return given;
-        }
-    }
-    return NULL;
+    return offset == NAME_NONE
+               ? NULL
+               : given_of_piece(layer->names, fill->given, fill->given_count,
+                                moved->piece, moved->part, line->moved.feature, offset);
 }
 
 static status read_length(struct layer *layer, text word, span where, bool decimal_comma,

@@ -16,7 +16,10 @@ enum {
 
 text render_misfit(struct arena *arena, const struct misfit *misfit)
 {
-    return misfit->is.length == 0
+    return misfit->kind == LOOK_PRESENCE && misfit->is.length > 0
+               ? text_format(arena, "it has %.*s, seen %.*s", TEXT_ARG(misfit->field),
+                             TEXT_ARG(misfit->seen))
+           : misfit->is.length == 0
                ? text_format(arena, "it has no %.*s, seen %.*s", TEXT_ARG(misfit->field),
                              TEXT_ARG(misfit->seen))
                : text_format(arena, "%.*s is %.*s, seen %.*s", TEXT_ARG(misfit->field),
@@ -62,13 +65,20 @@ static void write_candidate(struct writer *writer, const struct candidate *candi
                             size_t width)
 {
     struct arena *arena = writer->arena;
-    write_wrapped(
-        writer, text_format(arena, "  %-*.*s  ", (int)width, TEXT_ARG(candidate->name)),
+    const text said =
         candidate->number.length == 0
             ? candidate->title
             : text_format(arena, "%.*s%snumber %.*s", TEXT_ARG(candidate->title),
                           candidate->title.length > 0 ? ", " : "",
-                          TEXT_ARG(candidate->number)));
+                          TEXT_ARG(candidate->number));
+    if (said.length == 0) {
+        write_format(writer, "  %.*s\n", TEXT_ARG(candidate->name));
+    } else {
+        write_wrapped(
+            writer,
+            text_format(arena, "  %-*.*s  ", (int)width, TEXT_ARG(candidate->name)),
+            said);
+    }
     if (candidate->superseded_by.length > 0) {
         write_wrapped(writer, TEXT("      "),
                       text_format(arena, "superseded by %.*s, its maker says",

@@ -131,7 +131,7 @@ status render_identify_json(struct writer *writer, const struct answer *answer)
     for (uint32_t i = 0; i < made->look_count; i++) {
         json_push(looks, look_json(writer->arena, &made->looks[i]));
     }
-    json_set(object, "taken", taken_json(writer->arena, made));
+    json_set(object, "seen_as", taken_json(writer->arena, made));
     json_set(object, "candidates", json_integer(made->candidate_count));
     json_set(object, "left_count", json_integer(made->left_count));
     json_set(object, "left", left);
