@@ -92,7 +92,7 @@ const struct command command_serve = {
         "                         localhost (may be repeated)\n"
         "  --threads N            questions answered at once; as many as there are "
         "cores\n"
-        "  --seconds N            the longest that one question may take; 20\n\n"
+        "  --seconds N            the longest that one question may take; 60\n\n"
         "The same addresses give JSON: /swap?unit=UNIT&put.PLACE=PART&format=json, or\n"
         "with the header Accept: application/json; POST /ask takes a question as "
         "JSON.\n\n"

@@ -21,7 +21,7 @@ struct page_options {
 
 #define PAGE_LISTEN "127.0.0.1:8471"
 enum {
-    PAGE_SECONDS = 20,
+    PAGE_SECONDS = 60,
     PAGE_KEEP_OPEN = 15
 };
 

@@ -17,7 +17,7 @@ static const struct way {
             {"upgrade", "What must change together?"}};
 
 static void write_ways(struct buffer *out, const struct address *address,
-                       const char *command)
+                       const char *command, bool has_readings)
 {
     buffer_add(out,
                "<nav class=\"screen\" aria-label=\"The same swap, asked otherwise\">\n"
@@ -31,6 +31,9 @@ static void write_ways(struct buffer *out, const struct address *address,
         question_query(out, address, NULL);
         buffer_format(out, "\">%s</a></li>\n", ways[i].words);
     }
+    buffer_add(out, has_readings ? "<li><a href=\"#readings\">Type in what was "
+                                   "read</a></li>\n"
+                                 : "");
     buffer_add(out, "</ul>\n</nav>\n");
 }
 
@@ -69,9 +72,11 @@ static void write_readings(struct buffer *out, const struct address *address,
     if (whyfit_answer_measurement(answer, 0) == NULL) {
         return;
     }
-    buffer_add(out, "<form class=\"screen\" action=\"/measure\" method=\"get\">\n"
-                    "<fieldset><legend>What was read</legend>\n<p>A number with its "
-                    "unit: 44.98 mm, or measured 44.98 mm with caliper.</p>\n");
+    buffer_add(
+        out,
+        "<form class=\"screen\" id=\"readings\" action=\"/measure\" method=\"get\">\n"
+        "<fieldset><legend>What was read</legend>\n<p>A number with its "
+        "unit: 44.98 mm, or measured 44.98 mm with caliper.</p>\n");
     question_fields(out, address, NULL);
     for (size_t i = 0; (dimension = whyfit_answer_measurement(answer, i)) != NULL; i++) {
         char id[32];
@@ -98,7 +103,8 @@ static void write_page(struct request *request, const whyfit_answer *answer,
     (void)snprintf(title, sizeof title, "%s: %.100s", command,
                    address_value(&request->address, "unit"));
     frame_open(out, title);
-    write_ways(out, &request->address, command);
+    write_ways(out, &request->address, command,
+               whyfit_answer_measurement(answer, 0) != NULL);
     if (whyfit_answer_write(answer, &how, buffer_take, out) != WHYFIT_OK) {
         out->has_failed = true;
     }

@@ -129,12 +129,13 @@ static bool body_is_fine(struct exchange *exchange)
 static bool address_is_fine(struct exchange *exchange)
 {
     struct request *request = &exchange->request;
+    const enum form fault_form = request->method == METHOD_POST ? FORM_JSON : FORM_PAGE;
     const struct counted_header accept = header_of(exchange->connection, "Accept");
     const char *fault = request->uri == NULL
                             ? "The address is too long."
                             : address_read(request->uri, &request->address);
     if (fault != NULL) {
-        request->form = FORM_PAGE;
+        request->form = fault_form;
         reply_fault(request,
                     request->uri == NULL ? MHD_HTTP_URI_TOO_LONG : MHD_HTTP_BAD_REQUEST,
                     fault, "");
@@ -145,6 +146,9 @@ static bool address_is_fine(struct exchange *exchange)
         reply_fault(request, MHD_HTTP_BAD_REQUEST, "There is no such format.",
                     "html, json, text or report.");
         return false;
+    }
+    if (request->method == METHOD_POST) {
+        request->form = FORM_JSON;
     }
     return true;
 }

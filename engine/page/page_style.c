@@ -11,7 +11,9 @@ static const char *const forms[] = {
     "background:#fff;padding:.5rem;z-index:1}\n",
     "form{margin:1rem 0}fieldset{border:1px solid var(--line);margin:1rem 0;"
     "padding:.4rem 1rem 1rem}legend{font-weight:600;padding:0 .4rem}\n",
-    ".field{margin:.7rem 0}.field label{display:block}.field .now{color:var(--quiet)}\n",
+    ".field{margin:.7rem 0}.field label{display:block}.field "
+    "label.beside{display:inline}.field input:not([type=checkbox]){display:block}.field "
+    ".now{color:var(--quiet)}\n",
     "input:not([type=checkbox]),select{font:inherit;color:inherit;background:#fff;"
     "width:100%;max-width:32rem;padding:.45rem .6rem;border:1px solid #6b747c;"
     "border-radius:.2rem}\n",
@@ -27,6 +29,10 @@ static const char *const forms[] = {
     ".ways a[aria-current]{font-weight:600;color:var(--ink)}\n",
     "pre{overflow-x:auto;background:#fff;border:1px solid var(--line);padding:.6rem;"
     "white-space:pre-wrap}\n",
+    ".places .field{display:grid;grid-template-columns:1fr 1fr;gap:0 "
+    "1rem;align-items:center}"
+    ".places .field input{grid-row:1/3;grid-column:2}.places datalist{display:none}"
+    "@media screen and (max-width:40rem){.places .field{display:block}}\n",
     ".units{columns:2;column-gap:2rem}.units li{break-inside:avoid;margin:.35rem 0}"
     "@media screen and (max-width:40rem){.units{columns:1}}\n",
 };

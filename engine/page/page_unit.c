@@ -95,7 +95,7 @@ static void write_form(struct buffer *out, const whyfit_choices *places,
     buffer_add(out, "<form action=\"/swap\" method=\"get\">\n"
                     "<input type=\"hidden\" name=\"unit\" value=\"");
     buffer_escape(out, unit);
-    buffer_add(out, "\">\n<fieldset><legend>What is to go in</legend>\n"
+    buffer_add(out, "\">\n<fieldset class=\"places\"><legend>What is to go in</legend>\n"
                     "<p>Leave a place as it is, or name a part, another unit, or one of "
                     "the words it offers.</p>\n");
     for (size_t i = 0; (place = whyfit_choices_at(places, i)) != NULL; i++) {
