@@ -40,12 +40,13 @@ struct options {
     const char *out;
     const char *prepared; /* a base to start from */
     whyfit_format format;
-    const char *of;     /* --of: a row */
-    const char *gauges; /* --gauges */
-    unsigned most;      /* --most: 0 when it was not said */
-    unsigned depth;     /* --depth */
-    const char *sweep;  /* --sweep: NAME=RANGE */
-    const char *toward; /* --toward: a unit */
+    const char *picture; /* --picture: which; NULL: the first */
+    const char *of;      /* --of: a row */
+    const char *gauges;  /* --gauges */
+    unsigned most;       /* --most: 0 when it was not said */
+    unsigned depth;      /* --depth */
+    const char *sweep;   /* --sweep: NAME=RANGE */
+    const char *toward;  /* --toward: a unit */
     const char *want[MOST_WORDS];
     size_t want_count;
     const char *have[MOST_WORDS];
@@ -64,6 +65,7 @@ struct command {
     const char *usage;
     const char *says;
     const char *help;
+    bool has_pictures; /* --format svg */
     int (*run)(const struct options *options);
 };
 

@@ -161,4 +161,5 @@ const struct command command_show = {
             "  whyfit show rules      every rule\n"
             "  whyfit show functions  every function that formulas can call\n"
             "  whyfit show gauges     what readings are taken with",
+    .has_pictures = true,
     .run = run_show};

@@ -82,6 +82,7 @@ const struct command command_leaks = {
         "what shuts it, and what leaks, runs dry or is washed out. Places are changed\n"
         "as for swap.\n\n"
         "  Exit status: 0 no leak, 1 a leak or not in order, 3 not known",
+    .has_pictures = true,
     .run = run_leaks};
 
 const struct command command_swap = {
@@ -112,4 +113,5 @@ const struct command command_swap = {
         "                   standard input), an answer a line; --threads N\n"
         "  --chain          every step from the facts to the verdict\n"
         "  --effort         what the answer took: rows read, rows added, steps",
+    .has_pictures = true,
     .run = run_swap};

@@ -139,6 +139,7 @@ static int write_answer(const struct options *options, const whyfit_answer *answ
         return EXIT_MACHINE;
     }
     how.format = options->format;
+    how.picture = options->picture;
     how.with_chain = options->with_chain;
     how.with_effort = options->with_effort;
     how.in_colour = output_in_colour(&output);

@@ -506,10 +506,14 @@ whyfit_status whyfit_answer_write(const whyfit_answer *answer,
     writer.with_effort = options->with_effort;
     if (options->format == WHYFIT_JSON) {
         result = write_json(&writer, answer->answer);
+    } else if (options->format == WHYFIT_SVG) {
+        const struct svg_manner manner = {0};
+        result = render_picture_svg(&writer, answer->answer, text_of(options->picture),
+                                    &manner);
     } else {
         write_words(&writer, answer->answer, options->with_chain);
     }
-    if (options->with_effort && options->format != WHYFIT_JSON) {
+    if (options->with_effort && options->format == WHYFIT_TEXT) {
         render_effort_text(&writer, &answer->answer->effort);
     }
     return writer_close(&writer, result);
