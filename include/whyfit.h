@@ -58,8 +58,9 @@ typedef enum whyfit_outcome {
 typedef enum whyfit_format {
     WHYFIT_TEXT = 0,
     WHYFIT_JSON = 1,
-    WHYFIT_SVG = 2 /* a picture, of answers that have one (whyfit_answer_picture), and of
-                      units (whyfit_show) */
+    WHYFIT_SVG = 2, /* a picture, of answers that have one (whyfit_answer_picture), and of
+                       units (whyfit_show) */
+    WHYFIT_HTML = 3 /* answers only */
 } whyfit_format;
 
 typedef struct whyfit_knowledge whyfit_knowledge;
@@ -199,7 +200,9 @@ WHYFIT_API whyfit_status whyfit_asker_open(const whyfit_knowledge *knowledge,
 WHYFIT_API void whyfit_asker_free(whyfit_asker *asker);
 
 typedef struct whyfit_pair {
-    const char *name;  /* PLACE, PLACE+PLACE, or PLACE.FEATURE.FIELD */
+    const char *name;  /* PLACE, PLACE+PLACE; PLACE.FEATURE.FIELD, or
+                          PART.FEATURE.FIELD: of every piece of that number, where its
+                          place has no value of its own */
     const char *value; /* a part or unit, none, turned, another; or a dimension */
 } whyfit_pair;
 
@@ -368,15 +371,17 @@ typedef bool whyfit_sink(void *context, const char *bytes, size_t length);
 typedef struct whyfit_write_options {
     size_t size;
     whyfit_format format;
-    bool with_chain;     /* text: the steps from facts to verdict too */
-    bool in_colour;      /* text: escape sequences of a terminal */
-    unsigned width;      /* text: columns; 0: 80 */
-    bool with_effort;    /* what the answer took (whyfit_effort) too */
+    bool with_chain;  /* text: the steps from facts to verdict too */
+    bool in_colour;   /* text: escape sequences of a terminal */
+    unsigned width;   /* text: columns; 0: 80 */
+    bool with_effort; /* what the answer took (whyfit_effort) too */
+    bool is_part;     /* HTML: what stands in the body alone, for a page of your own that
+                         has the style sheet */
     const char *picture; /* SVG: which; NULL: the first that there is */
 } whyfit_write_options;
 #define WHYFIT_WRITE_OPTIONS                                                             \
     {                                                                                    \
-        sizeof(whyfit_write_options), WHYFIT_TEXT, false, false, 0, false, NULL          \
+        sizeof(whyfit_write_options), WHYFIT_TEXT, false, false, 0, false, false, NULL   \
     }
 
 /* What can be drawn of an answer: "section", its axial half section to scale. NULL past
@@ -387,6 +392,9 @@ WHYFIT_API const char *whyfit_answer_picture(const whyfit_answer *answer, size_t
 WHYFIT_API whyfit_status whyfit_answer_write(const whyfit_answer *answer,
                                              const whyfit_write_options *options,
                                              whyfit_sink *sink, void *context);
+
+/* The style sheet that reports in HTML hold. */
+WHYFIT_API whyfit_status whyfit_style_write(whyfit_sink *sink, void *context);
 
 /* One line of a batch: the question as JSON, the answer as one line of JSON into `sink`.
  * A question at fault is a line {"question": …, "error": […]}, and *is_fault true; what

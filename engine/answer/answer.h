@@ -183,6 +183,8 @@ struct answer {
     uint32_t brought_count;
     const struct named_pair *given;
     uint32_t given_count;
+    const text *taken; /* of values given by part: for which pieces each was taken */
+    uint32_t taken_count;
     /* the answer */
     enum verdict verdict;
     const uint32_t *decided_by;

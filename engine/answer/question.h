@@ -7,7 +7,7 @@
 /* A swap question in the user's words. Each text may come with a span in a source such as
  * "argument 3", so that faults can point at it. */
 struct worded_pair {
-    text name; /* PLACE, A+B, or PLACE.FEATURE.FIELD */
+    text name; /* PLACE, A+B, PLACE.FEATURE.FIELD, or PART.FEATURE.FIELD */
     text value;
     span name_where;
     span where; /* of the value */

@@ -67,6 +67,7 @@ struct command {
     const char *help;
     bool has_pictures; /* --format svg */
     int (*run)(const struct options *options);
+    bool has_report; /* its answers can be had as HTML */
 };
 
 extern const struct command command_swap;

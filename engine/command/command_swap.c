@@ -90,8 +90,9 @@ const struct command command_leaks = {
         "what shuts it, and what leaks, runs dry or is washed out. Places are changed\n"
         "as for swap.\n\n"
         "  Exit status: 0 no leak, 1 a leak or not in order, 3 not known",
-    .has_pictures = true,
-    .run = run_leaks};
+    .run = run_leaks,
+    .has_report = true,
+    .has_pictures = true};
 
 const struct command command_swap = {
     .name = "swap",
@@ -108,6 +109,10 @@ const struct command command_swap = {
         "  --given PLACE.FEATURE.FIELD=VALUE  what if this were so, or a reading of "
         "yours:\n"
         "                   --given \"shaft.land.to=measured 23.1 mm with caliper\"\n"
+        "                   PART.FEATURE.FIELD=VALUE is so of every piece of that "
+        "number,\n"
+        "                   but where a value is given for the place; the answer says "
+        "so\n"
         "  --sweep PLACE.FEATURE.FIELD=A..B[/STEPS]  how verdict and margins change over "
         "a\n"
         "                   range, in ten steps unless it is said; the dimension keeps "
@@ -123,5 +128,6 @@ const struct command command_swap = {
         "                   --picture NAME another picture of what there is\n"
         "  --chain          every step from the facts to the verdict\n"
         "  --effort         what the answer took: rows read, rows added, steps",
-    .has_pictures = true,
-    .run = run_swap};
+    .run = run_swap,
+    .has_report = true,
+    .has_pictures = true};

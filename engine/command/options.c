@@ -35,7 +35,11 @@ static bool read_format(struct options *options, const char *word)
         options->format = WHYFIT_SVG;
         return true;
     }
-    return fault(word, "there is no such format", "text, json or svg");
+    if (strcmp(word, "html") == 0) {
+        options->format = WHYFIT_HTML;
+        return true;
+    }
+    return fault(word, "there is no such format", "text, json, html or svg");
 }
 
 /* A whole number from `least` to `most`. */

@@ -510,6 +510,8 @@ whyfit_status whyfit_answer_write(const whyfit_answer *answer,
         const struct svg_manner manner = {0};
         result = render_picture_svg(&writer, answer->answer, text_of(options->picture),
                                     &manner);
+    } else if (options->format == WHYFIT_HTML) {
+        render_answer_html(&writer, answer->answer, options->is_part);
     } else {
         write_words(&writer, answer->answer, options->with_chain);
     }
@@ -517,6 +519,16 @@ whyfit_status whyfit_answer_write(const whyfit_answer *answer,
         render_effort_text(&writer, &answer->answer->effort);
     }
     return writer_close(&writer, result);
+}
+
+whyfit_status whyfit_style_write(whyfit_sink *sink, void *context)
+{
+    struct writer writer;
+    if (!writer_open(&writer, allocator_standard(), sink, context)) {
+        return WHYFIT_NO_MEMORY;
+    }
+    report_style(&writer);
+    return writer_close(&writer, STATUS_OK);
 }
 
 const char *whyfit_nearest(const char *misspelt, const char *const *words, size_t count)

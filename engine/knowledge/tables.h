@@ -70,6 +70,7 @@ MUST_USE status gauge_resolve(const struct tables *tables, const struct stated *
 struct tolerance_rules {
     text general;
     bool is_exact;
+    bool is_edge; /* an outside radius or chamfer, which has a table of its own */
 };
 
 MUST_USE status stated_resolve(const struct tables *tables, const struct stated *stated,

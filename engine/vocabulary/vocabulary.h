@@ -66,6 +66,7 @@ struct column_manner {
     bool is_optional; /* `optional: true`: not written means there is none, not unknown */
     bool is_exact;    /* `exact: true`: a bare number has no tolerance (module, hardness,
                          finish) */
+    bool is_edge;     /* `edge: true`: an outside radius or chamfer height */
     bool is_positive; /* `positive: true`: a size, which cannot lie below nothing */
     enum better better;
     name_id standard; /* `default: word`: what an unwritten word column holds; else
