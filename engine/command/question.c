@@ -151,8 +151,8 @@ static bool has_picture(const struct options *options, const whyfit_answer *answ
     return false;
 }
 
-static int write_answer(const struct options *options, const whyfit_answer *answer,
-                        int (*exit_of_answer)(const whyfit_answer *answer))
+int write_answer(const struct options *options, const whyfit_answer *answer,
+                 int (*exit_of_answer)(const whyfit_answer *answer))
 {
     struct output output;
     whyfit_write_options how = WHYFIT_WRITE_OPTIONS;

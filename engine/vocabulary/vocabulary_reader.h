@@ -9,6 +9,7 @@
 struct draft {
     struct relation_shape shape;
     struct column_manner *manners;
+    struct relation_look look;
     name_id listed_as; /* NAME_NONE: not listed */
     bool in_unit;
     bool is_kind;
@@ -57,6 +58,10 @@ const struct drawn *vocabulary_drawn(struct vocabulary_reader *reader,
 /* Reports what is drawn by fields that the kind does not have. */
 void vocabulary_drawn_check(struct vocabulary_reader *reader,
                             const struct vocabulary *made);
+
+/* vocabulary_looks.c: how it is looked at; after its columns. */
+void vocabulary_look(struct vocabulary_reader *reader, const struct node *map,
+                     struct draft *draft);
 
 /* vocabulary_columns.c: the columns of a draft, out of a map of keys (NULL: only `piece`)
  * and a map of values (NULL: none). */
