@@ -55,8 +55,13 @@ struct options {
     size_t want_count;
     const char *have[MOST_WORDS];
     size_t have_count;
-    unsigned tries;   /* --tries: 0 when it was not said */
-    unsigned largest; /* --changes */
+    unsigned tries;     /* --tries: 0 when it was not said */
+    unsigned largest;   /* --changes */
+    const char *listen; /* serve: --listen */
+    const char *names[MOST_FOLDERS];
+    size_t name_count;
+    unsigned seconds;  /* --seconds: 0 when it was not said */
+    bool answers_many; /* the knowledge is asked more than once, from several threads */
     bool with_chain;
     bool with_effort;
     bool allows_machining; /* --allow machine */
@@ -82,6 +87,7 @@ extern const struct command command_sheet;
 extern const struct command command_upgrade;
 extern const struct command command_why;
 extern const struct command command_why_not;
+extern const struct command command_serve;
 extern const struct command command_lint;
 extern const struct command command_trial;
 extern const struct command command_reckon;

@@ -3,6 +3,7 @@
 #include "facade_private.h"
 
 #include "explanation.h"
+#include "html_writer.h"
 #include "identify.h"
 #include "image.h"
 #include "limits.h"
@@ -538,6 +539,14 @@ whyfit_status whyfit_answer_write(const whyfit_answer *answer,
         render_effort_text(&writer, &answer->answer->effort);
     }
     return writer_close(&writer, result);
+}
+
+whyfit_status whyfit_html_escape(const char *words, size_t length, whyfit_sink *sink,
+                                 void *context)
+{
+    struct writer writer = {.sink = sink, .context = context};
+    html_text(&writer, (text){words, length});
+    return writer.is_stopped ? WHYFIT_IO : WHYFIT_OK;
 }
 
 whyfit_status whyfit_style_write(whyfit_sink *sink, void *context)
