@@ -18,6 +18,8 @@
 #define LIMIT_FORMULA_DEPTH 64u        /* nesting in a formula */
 #define LIMIT_FORMULA_BYTES 2048u      /* one formula */
 #define LIMIT_PATTERN_BYTES 512u       /* a text pattern */
+#define LIMIT_CLAIM_PATTERN_BYTES 4096u /* of a claim, words filled in */
+#define LIMIT_LISTING_BYTES 65536u     /* one listing */
 #define LIMIT_PATTERN_STEPS 100000u    /* of one match of a pattern */
 #define LIMIT_PATTERN_KIB   1024u      /* memory of one match */
 #define LIMIT_FORM_TERMS    1024u      /* dimensions in one sum */

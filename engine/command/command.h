@@ -72,6 +72,7 @@ extern const struct command command_leaks;
 extern const struct command command_measure;
 extern const struct command command_sheet;
 extern const struct command command_upgrade;
+extern const struct command command_listing;
 extern const struct command command_why;
 extern const struct command command_why_not;
 extern const struct command command_lint;
