@@ -464,7 +464,8 @@ typedef struct whyfit_listing_text {
 } whyfit_listing_text;
 #define WHYFIT_LISTING_TEXT_OF(text, text_length)                                        \
     {                                                                                    \
-        sizeof(whyfit_listing_text), (text), (text_length), 0, NULL, WHYFIT_LISTING_TEXT, 0 \
+        sizeof(whyfit_listing_text), (text), (text_length), 0, NULL,                     \
+            WHYFIT_LISTING_TEXT, 0                                                       \
     }
 
 typedef struct whyfit_listing {
@@ -478,7 +479,8 @@ typedef struct whyfit_listing {
 } whyfit_listing;
 
 /* Reads and judges one listing and writes what came of it. WHYFIT_INVALID: it is not
- * UTF-8; WHYFIT_LIMIT: it is longer than WHYFIT_LISTING_BYTES. Nothing is written then. */
+ * UTF-8; WHYFIT_LIMIT: it is longer than WHYFIT_LISTING_BYTES. Nothing is written then.
+ */
 #define WHYFIT_LISTING_BYTES 65536
 WHYFIT_API whyfit_status whyfit_lister_judge(whyfit_lister *lister,
                                              const whyfit_listing_text *from,

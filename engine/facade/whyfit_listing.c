@@ -74,9 +74,8 @@ whyfit_status whyfit_lister_open(const whyfit_listings *listings,
         plans = inference_plans_open(arena, listings->knowledge->knowledge->rules);
         how.limits.plans = plans;
         *made = (struct whyfit_lister){arena, listings, NULL};
-        result = plans == NULL
-                     ? STATUS_NO_MEMORY
-                     : lister_open(arena, listings->bench, &how, &made->lister);
+        result = plans == NULL ? STATUS_NO_MEMORY
+                               : lister_open(arena, listings->bench, &how, &made->lister);
     }
     if (result == STATUS_OK) {
         *lister = made;

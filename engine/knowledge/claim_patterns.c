@@ -17,7 +17,8 @@ struct word_pattern {
 };
 
 struct claim_reader {
-    struct arena *arena;
+    struct arena *kept;  /* of the knowledge, in which nothing points at this program */
+    struct arena *arena; /* for what is needed while it is read */
     struct names *names;
     const struct vocabulary *vocabulary;
     struct diagnostics *diagnostics;
@@ -49,9 +50,8 @@ const char *const *claim_group_words(void)
 /* ---- blanks */
 
 /* What the facts name: filled in when listings are read; here one word stands for all. */
-static const struct claim_blank of_the_facts[] = {{"model", {"q0", 2}},
-                                                  {"short-model", {"q0", 2}},
-                                                  {"part-number", {"q0", 2}}};
+static const struct claim_blank of_the_facts[] = {
+    {"model", {"q0", 2}}, {"short-model", {"q0", 2}}, {"part-number", {"q0", 2}}};
 enum {
     FACT_BLANKS = sizeof of_the_facts / sizeof *of_the_facts
 };
@@ -135,8 +135,8 @@ static bool find_blank(const void *of, text name, text *pattern)
     return false;
 }
 
-text claim_pattern_fill(struct arena *arena, text written, const struct claim_blank *blanks,
-                        uint32_t count)
+text claim_pattern_fill(struct arena *arena, text written,
+                        const struct claim_blank *blanks, uint32_t count)
 {
     const struct blank_list of = {blanks, count};
     stretches list = {0};
@@ -218,8 +218,8 @@ static void report_group(struct claim_reader *reader, const struct node *word, s
     text all = {"", 0};
     for (uint32_t i = 0; known[i] != NULL; i++) {
         nearest_offer(&near, text_of(known[i]));
-        all = text_format(reader->arena, "%.*s%s%s", TEXT_ARG(all), i == 0 ? "" : ", ",
-                          known[i]);
+        all = text_format(diagnostics_arena(reader->diagnostics), "%.*s%s%s",
+                          TEXT_ARG(all), i == 0 ? "" : ", ", known[i]);
     }
     struct diagnostic *report =
         diagnostics_report(reader->diagnostics, CODE_PATTERN_WRONG,
@@ -283,8 +283,8 @@ static bool read_kind(struct claim_reader *reader, const struct node *map,
             return true;
         }
         nearest_offer(&near, text_of(known));
-        all = text_format(reader->arena, "%.*s%s%s", TEXT_ARG(all), i == 0 ? "" : ", ",
-                          known);
+        all = text_format(diagnostics_arena(reader->diagnostics), "%.*s%s%s",
+                          TEXT_ARG(all), i == 0 ? "" : ", ", known);
     }
     struct diagnostic *report =
         diagnostics_report(reader->diagnostics, CODE_CHOICE_UNKNOWN, word->where,
@@ -311,7 +311,7 @@ static void read_after(struct claim_reader *reader, const struct node *map,
     if (list == NULL || !node_expect(list, NODE_LIST, "`after`", reader->diagnostics)) {
         return;
     }
-    text *after = ARENA_MANY(reader->arena, list->count, text);
+    text *after = ARENA_MANY(reader->kept, list->count, text);
     for (uint32_t i = 0; after != NULL && i < list->count; i++) {
         after[i] = list->items[i]->word;
     }
@@ -325,10 +325,13 @@ static void push_pattern(struct claim_reader *reader, struct claim_pattern patte
     if (!node_expect(word, NODE_WORD, "the text of a pattern", reader->diagnostics)) {
         return;
     }
-    pattern.written = read_text(reader, word);
+    const text written = read_text(reader, word);
+    if (written.length == 0) {
+        return;
+    }
+    pattern.written = text_copy(reader->kept, written);
     pattern.where = word->where;
-    if (pattern.written.length > 0 &&
-        !ARRAY_PUSH(reader->arena, &reader->patterns, pattern)) {
+    if (!ARRAY_PUSH(reader->kept, &reader->patterns, pattern)) {
         reader->patterns.count = 0; /* the arena has failed; the caller sees that */
     }
 }
@@ -352,24 +355,51 @@ static void check_value(struct claim_reader *reader, const struct claim_pattern 
         ->nearest = near.best;
 }
 
-static void read_each(struct claim_reader *reader, struct claim_pattern pattern,
-                      const struct node *each)
+/* With a text each pattern stands in it as {each}. */
+static void push_in_text(struct claim_reader *reader, struct claim_pattern pattern,
+                         const struct node *word, const struct node *text_node)
 {
+    const struct word_pattern each = {TEXT("each"), read_text(reader, word), word->where};
+    if (each.pattern.length == 0 || !ARRAY_PUSH(reader->arena, &reader->words, each)) {
+        return;
+    }
+    push_pattern(reader, pattern, text_node);
+    reader->words.count--;
+}
+
+/* The keys of `each` are values; of sizes and counts what they are of. */
+static void read_each(struct claim_reader *reader, struct claim_pattern pattern,
+                      const struct node *each, const struct node *text_node)
+{
+    const bool tells_what =
+        pattern.reads == CLAIM_DIMENSION || pattern.reads == CLAIM_COUNT;
     if (!node_expect(each, NODE_MAP, "`each`", reader->diagnostics)) {
         return;
     }
     for (uint32_t i = 0; i < each->count; i++) {
-        check_value(reader, &pattern, &each->fields[i]);
-        pattern.value = each->fields[i].key;
-        push_pattern(reader, pattern, each->fields[i].value);
+        const struct node_field *field = &each->fields[i];
+        check_value(reader, &pattern, field);
+        if (tells_what) {
+            pattern.what = field->key;
+        } else {
+            pattern.value = field->key;
+        }
+        if (!node_expect(field->value, NODE_WORD, "a pattern", reader->diagnostics)) {
+            continue;
+        }
+        if (text_node == NULL) {
+            push_pattern(reader, pattern, field->value);
+        } else {
+            push_in_text(reader, pattern, field->value, text_node);
+        }
     }
 }
 
 static void read_pattern(struct claim_reader *reader, const struct node *map)
 {
-    static const char *const known[] = {"pattern", "reads", "text", "each",  "value",
-                                        "what",    "unit",  "after", "hedged", "says",
-                                        NULL};
+    static const char *const known[] = {"pattern", "reads", "text", "each",
+                                        "value",   "what",  "unit", "after",
+                                        "hedged",  "says",  NULL};
     struct claim_pattern pattern = {0};
     const struct node *name = NULL;
     const struct node *each = node_field_of(map, "each");
@@ -381,10 +411,10 @@ static void read_pattern(struct claim_reader *reader, const struct node *map)
     if (!read_kind(reader, map, &pattern.reads) || !is_named) {
         return;
     }
-    if ((each == NULL) == (word == NULL)) {
+    if (each == NULL && word == NULL) {
         diagnostics_report(reader->diagnostics, CODE_FIELD_MISSING, map->where,
                            "a pattern of claims has a text, or one for each value")
-            ->expected = TEXT("either `text` or `each`");
+            ->expected = TEXT("`text`, `each`, or both with {each} in the text");
         return;
     }
     pattern.name = name->word;
@@ -396,7 +426,7 @@ static void read_pattern(struct claim_reader *reader, const struct node *map)
         (void)node_flag(hedged, reader->diagnostics, &pattern.is_hedged);
     }
     if (each != NULL) {
-        read_each(reader, pattern, each);
+        read_each(reader, pattern, each, word);
     } else {
         push_pattern(reader, pattern, word);
     }
@@ -442,7 +472,7 @@ static void read_numbers(struct claim_reader *reader, const struct node *numbers
         if (node_expect(field->value, NODE_WORD, "a number", reader->diagnostics) &&
             node_count(field->value, reader->diagnostics, &count)) {
             const struct counted_word one = {field->key, field->value->word};
-            (void)ARRAY_PUSH(reader->arena, &reader->numbers, one);
+            (void)ARRAY_PUSH(reader->kept, &reader->numbers, one);
         }
     }
 }
@@ -492,10 +522,51 @@ static void check_after(struct claim_reader *reader)
     }
 }
 
+/* Kinds come last, since other claims begin with their words ("lip seal type"). */
+static status put_kinds_last(struct claim_reader *reader)
+{
+    struct claim_pattern *sorted =
+        ARENA_MANY(reader->kept, reader->patterns.count, struct claim_pattern);
+    uint32_t count = 0;
+    TRY(arena_status(reader->kept));
+    for (int are_kinds = 0; are_kinds < 2; are_kinds++) {
+        for (uint32_t i = 0; i < reader->patterns.count; i++) {
+            if ((reader->patterns.at[i].reads == CLAIM_KIND) == (are_kinds == 1)) {
+                sorted[count++] = reader->patterns.at[i];
+            }
+        }
+    }
+    reader->patterns.at = sorted;
+    return STATUS_OK;
+}
+
 static int compare_numbers(const void *a, const void *b)
 {
     return text_compare(((const struct counted_word *)a)->word,
                         ((const struct counted_word *)b)->word);
+}
+
+static status read_all(struct claim_reader *reader, const struct node *const *documents,
+                       uint32_t count, struct claim_patterns *out)
+{
+    const uint32_t before = diagnostics_count(reader->diagnostics);
+    for (uint32_t i = 0; i < count; i++) {
+        read_document(reader, documents[i]);
+        TRY(arena_status(reader->arena));
+    }
+    if (diagnostics_count(reader->diagnostics) > before) {
+        return STATUS_INVALID;
+    }
+    check_after(reader);
+    TRY(put_kinds_last(reader));
+    if (reader->numbers.count > 1) {
+        qsort(reader->numbers.at, reader->numbers.count, sizeof *reader->numbers.at,
+              compare_numbers);
+    }
+    *out = (struct claim_patterns){reader->patterns.at, reader->patterns.count,
+                                   reader->numbers.at, reader->numbers.count};
+    TRY(arena_status(reader->kept));
+    return diagnostics_count(reader->diagnostics) > before ? STATUS_INVALID : STATUS_OK;
 }
 
 status claim_patterns_read(struct arena *arena, struct names *names,
@@ -503,25 +574,13 @@ status claim_patterns_read(struct arena *arena, struct names *names,
                            const struct node *const *documents, uint32_t count,
                            struct diagnostics *diagnostics, struct claim_patterns *out)
 {
-    struct claim_reader reader = {.arena = arena,
+    struct claim_reader reader = {.kept = arena,
+                                  .arena = arena_open_beside(arena),
                                   .names = names,
                                   .vocabulary = vocabulary,
                                   .diagnostics = diagnostics};
-    const uint32_t before = diagnostics_count(diagnostics);
-    for (uint32_t i = 0; i < count; i++) {
-        read_document(&reader, documents[i]);
-        TRY(arena_status(arena));
-    }
-    if (diagnostics_count(diagnostics) > before) {
-        return STATUS_INVALID;
-    }
-    check_after(&reader);
-    if (reader.numbers.count > 1) {
-        qsort(reader.numbers.at, reader.numbers.count, sizeof *reader.numbers.at,
-              compare_numbers);
-    }
-    *out = (struct claim_patterns){reader.patterns.at, reader.patterns.count,
-                                   reader.numbers.at, reader.numbers.count};
-    TRY(arena_status(arena));
-    return diagnostics_count(diagnostics) > before ? STATUS_INVALID : STATUS_OK;
+    const status result = reader.arena == NULL ? STATUS_NO_MEMORY
+                                               : read_all(&reader, documents, count, out);
+    arena_close(reader.arena);
+    return result;
 }

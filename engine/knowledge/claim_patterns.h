@@ -22,7 +22,8 @@
  *       each: {bearing-cover: 'output covers?'}
  *
  * Texts are folded before they are read: small letters, no accents, plain blanks and
- * hyphens. `{word}` in a pattern stands for that word's own pattern; {model},
+ * hyphens. `{word}` in a pattern stands for that word's own pattern; with `text` and
+ * `each` together {each} in the text stands for each pattern in turn; {model},
  * {short-model} and {part-number} for what the facts name so. `each` gives a
  * pattern for each value. Groups: `claim` is the stretch that is the claim (else all that
  * matched), `value` its value; the others are listed in CLAIM_GROUPS.
@@ -47,10 +48,10 @@ const char *const *claim_group_words(void); /* NULL-terminated */
 struct claim_pattern {
     text name;
     enum claim_kind reads;
-    text value;   /* of an entry of `each`; or a template with {group}; else empty */
-    text what;    /* of dimensions and counts; else empty */
-    text unit;    /* where no group tells it; else empty */
-    text written; /* words filled in; what the facts name still as {model} */
+    text value;        /* of an entry of `each`; or a template with {group}; else empty */
+    text what;         /* of dimensions and counts; else empty */
+    text unit;         /* where no group tells it; else empty */
+    text written;      /* words filled in; what the facts name still as {model} */
     const text *after; /* names of the patterns it may stand right behind; none: it stands
                           anywhere */
     uint32_t after_count;
@@ -64,7 +65,8 @@ struct counted_word {
 };
 
 struct claim_patterns {
-    const struct claim_pattern *patterns; /* in the order of their files, then as written */
+    const struct claim_pattern *patterns; /* in the order of their files, then as written;
+                                             those that read kinds behind all others */
     uint32_t count;
     const struct counted_word *numbers; /* sorted by word */
     uint32_t number_count;
@@ -83,7 +85,7 @@ struct claim_blank {
     const char *name;
     text pattern;
 };
-text claim_pattern_fill(struct arena *arena, text written, const struct claim_blank *blanks,
-                        uint32_t count);
+text claim_pattern_fill(struct arena *arena, text written,
+                        const struct claim_blank *blanks, uint32_t count);
 
 #endif

@@ -51,7 +51,8 @@ static bool read_size(text a, double *out, double *place)
         const bool is_mixed = a.at[at] == ' ';
         at += 1;
         over = whole;
-        if (is_mixed && (!read_digits(a, &at, &over) || at >= a.length || a.at[at] != '/')) {
+        if (is_mixed &&
+            (!read_digits(a, &at, &over) || at >= a.length || a.at[at] != '/')) {
             return false;
         }
         at += is_mixed ? 1 : 0;
@@ -85,8 +86,8 @@ static void ready_sizes(const struct knowledge *knowledge, struct ready_claim *r
             return;
         }
         ready->sizes[i] = size * scale;
-        ready->within[i] = place == 0 ? FRACTION_WITHIN
-                                      : fmax(LEAST_WITHIN, 0.5 * place * scale);
+        ready->within[i] =
+            place == 0 ? FRACTION_WITHIN : fmax(LEAST_WITHIN, 0.5 * place * scale);
         if (claim->is_hedged) {
             ready->within[i] = fmax(ready->within[i], HEDGED_SHARE * ready->sizes[i]);
         }
@@ -167,10 +168,9 @@ static enum agreement sizes_agree(const struct part_show *part,
     const bool is_told = ready->claim->what.length > 0;
     for (uint32_t i = 0; i < ready->size_count; i++) {
         const struct shown *shown = NULL;
-        const enum agreement one =
-            is_told && ready->what[i] == NAME_NONE
-                ? AGREES_UNKNOWN
-                : one_size(part, ready, i, is_told, &shown);
+        const enum agreement one = is_told && ready->what[i] == NAME_NONE
+                                       ? AGREES_UNKNOWN
+                                       : one_size(part, ready, i, is_told, &shown);
         if (one == AGREES_NOT || (one == AGREES_UNKNOWN && all == AGREES)) {
             all = one;
         }

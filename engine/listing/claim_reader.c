@@ -88,10 +88,10 @@ static bool push_claim(struct reading *reading, const struct scanned *scanned,
         .span = fold_original(&reading->folded, from, end),
         .unit = unit_of(scanned, plain, pattern),
         .what = pattern->what,
-        .is_hedged = pattern->is_hedged || was_hedged ||
-                     claim_group(scanned, plain, GROUP_HEDGE).length > 0 ||
-                     (reading->hedge_end > 0 &&
-                      reaches(plain, reading->hedge_end, scanned->from)),
+        .is_hedged =
+            pattern->is_hedged || was_hedged ||
+            claim_group(scanned, plain, GROUP_HEDGE).length > 0 ||
+            (reading->hedge_end > 0 && reaches(plain, reading->hedge_end, scanned->from)),
         .pattern = pattern};
     claim.start = (size_t)(claim.span.at - reading->folded.original.at);
     claim.end = claim.start + claim.span.length;
@@ -212,10 +212,8 @@ static void number_parts(struct reading *reading, struct listing_answer *out)
 status listing_read(struct lister *lister, struct arena *arena, text written,
                     struct listing_answer *out, size_t *wrong)
 {
-    struct reading reading = {.arena = arena,
-                              .bench = lister->bench,
-                              .room = lister->room,
-                              .last = UINT32_MAX};
+    struct reading reading = {
+        .arena = arena, .bench = lister->bench, .room = lister->room, .last = UINT32_MAX};
     *out = (struct listing_answer){.written = written, .part_count = 1};
     if (written.length > LIMIT_LISTING_BYTES) {
         return STATUS_LIMIT;

@@ -61,8 +61,8 @@ static text size_text(struct arena *arena, text written)
 }
 
 /* {one}, {two}, {value} … of a template filled with what the groups took part with. */
-static text fill_template(struct arena *arena, text pattern, const struct scanned *scanned,
-                          text plain)
+static text fill_template(struct arena *arena, text pattern,
+                          const struct scanned *scanned, text plain)
 {
     const char *const *words = claim_group_words();
     text all = {"", 0};
@@ -140,7 +140,8 @@ static text years_text(struct arena *arena, const struct scanned *scanned, text 
 
 /* ---- numbers and models */
 
-static text number_text(struct arena *arena, const struct listing_bench *bench, text plain)
+static text number_text(struct arena *arena, const struct listing_bench *bench,
+                        text plain)
 {
     uint32_t count = 0;
     const text key = term_key(arena, plain);

@@ -155,6 +155,16 @@ static enum agreement judge_years(struct arena *arena, const struct going_on *go
     return is_open || count == 0 ? AGREES_UNKNOWN : AGREES;
 }
 
+static bool ever_goes(const struct going_on *going)
+{
+    for (uint32_t i = 0; i < going->count; i++) {
+        if (going->at[i].going == GOES) {
+            return true;
+        }
+    }
+    return false;
+}
+
 status years_agree(struct lister *lister, uint32_t part, text years,
                    const struct named_models *models, enum agreement *out, text *why)
 {
@@ -163,12 +173,14 @@ status years_agree(struct lister *lister, uint32_t part, text years,
     const uint32_t count = are_named ? models->count : shows->model_count;
     struct going_on *going = ARENA_MANY(lister->listing_arena, count, struct going_on);
     TRY(arena_status(lister->listing_arena));
+    uint32_t kept = 0;
     for (uint32_t m = 0; m < count; m++) {
-        TRY(goes_on(lister, part, are_named ? models->at[m] : m, &going[m]));
+        TRY(goes_on(lister, part, are_named ? models->at[m] : m, &going[kept]));
+        kept += are_named || ever_goes(&going[kept]) ? 1 : 0;
     }
     *out = AGREES_UNKNOWN;
     if (are_named || !models->any_unknown) {
-        *out = judge_years(lister->listing_arena, going, count, read_range(years),
+        *out = judge_years(lister->listing_arena, going, kept, read_range(years),
                            are_named, why);
     }
     return arena_status(lister->listing_arena);

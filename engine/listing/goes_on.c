@@ -106,10 +106,35 @@ status goes_on_start(struct lister *lister)
 
 /* ---- judging a unit */
 
-static bool same_family(const struct vocabulary *vocabulary, const struct kind *a,
-                        const struct kind *b)
+static const struct kind *topmost(const struct vocabulary *vocabulary,
+                                  const struct kind *kind)
 {
-    return kind_is(vocabulary, a, b->name) || kind_is(vocabulary, b, a->name);
+    while (kind->parent != 0) {
+        kind = &vocabulary->kinds[kind->parent - 1];
+    }
+    return kind;
+}
+
+/* Whether a part could fill a place: what is there is of its family, or it fills a place
+ * of that name in some unit. */
+static bool could_fill(const struct knowledge *knowledge, const struct filling *place,
+                       const struct part *part)
+{
+    const struct part *there = knowledge_part(knowledge, place->with);
+    if (there != NULL && topmost(knowledge->vocabulary, there->kind) ==
+                             topmost(knowledge->vocabulary, part->kind)) {
+        return true;
+    }
+    for (uint32_t i = 0; i < knowledge->recipe_count; i++) {
+        const struct recipe *unit = &knowledge->recipes[i];
+        for (uint32_t k = 0; k < unit->place_count; k++) {
+            if (unit->places[k].with == part->name &&
+                unit->places[k].place == place->place) {
+                return true;
+            }
+        }
+    }
+    return false;
 }
 
 /* One place of a unit that a part of this kind could fill. */
@@ -133,20 +158,19 @@ static status try_place(struct lister *lister, const struct recipe *unit,
     memory->counts.judged++;
     const status result =
         swap_trial(arena, knowledge, &question, &lister->options.limits, &trial);
-    const enum going going =
-        trial.is_fault || trial.verdict == VERDICT_DOES_NOT_FIT ? GOES_NOT
-        : trial.verdict == VERDICT_NOT_KNOWN                    ? GOES_UNKNOWN
-                                                                : GOES;
+    const enum going going = trial.is_fault || trial.verdict == VERDICT_DOES_NOT_FIT
+                                 ? GOES_NOT
+                             : trial.verdict == VERDICT_NOT_KNOWN ? GOES_UNKNOWN
+                                                                  : GOES;
     const text reason = trial.refusal_count > 0 ? trial.refusals[0].sentence : TEXT("");
     if (result == STATUS_OK && (out->why.length == 0 || going == GOES ||
                                 (going == GOES_UNKNOWN && out->going == GOES_NOT))) {
         out->going = going;
-        out->why = text_format(
-            memory->arena, "as %.*s of %.*s it %s%s%.*s", TEXT_ARG(place_name),
-            TEXT_ARG(unit_name),
-            going == GOES_UNKNOWN ? "is not known to fit" : verdict_word(trial.verdict),
-            trial.refusal_count > 0 ? ": " : "",
-            TEXT_ARG(reason));
+        out->why = text_format(memory->arena, "as %.*s of %.*s it %s%s%.*s",
+                               TEXT_ARG(place_name), TEXT_ARG(unit_name),
+                               going == GOES_UNKNOWN ? "is not known to fit"
+                                                     : verdict_word(trial.verdict),
+                               trial.refusal_count > 0 ? ": " : "", TEXT_ARG(reason));
     }
     arena_close(arena);
     return result == STATUS_OK ? arena_status(memory->arena) : result;
@@ -169,14 +193,12 @@ static status judge_unit(struct lister *lister, const struct recipe *unit,
         }
     }
     for (uint32_t i = 0; i < unit->place_count; i++) {
-        const struct part *there = knowledge_part(knowledge, unit->places[i].with);
-        if (there != NULL && same_family(knowledge->vocabulary, there->kind, part->kind)) {
+        if (could_fill(knowledge, &unit->places[i], part)) {
             TRY(try_place(lister, unit, &unit->places[i], part, out));
         }
     }
     if (out->why.length == 0) {
-        out->why =
-            text_format(arena, "%.*s has no place for one", TEXT_ARG(unit_name));
+        out->why = text_format(arena, "%.*s has no place for one", TEXT_ARG(unit_name));
     }
     return arena_status(arena);
 }
@@ -203,7 +225,8 @@ static status by_units(struct lister *lister, const struct part *part, name_id m
 
 /* The years in which any part is listed for a model: outside of them it is taken not to
  * have been built. */
-static void listed_years(const struct part_shows *shows, name_id model, int *from, int *to)
+static void listed_years(const struct part_shows *shows, name_id model, int *from,
+                         int *to)
 {
     *from = LAST_YEAR;
     *to = FIRST_YEAR;

@@ -24,9 +24,9 @@ struct claim {
     text span;  /* as it stands in the text */
     size_t start;
     size_t end;
-    text unit; /* "mm", "cm", "in", or empty */
-    text what; /* of dimensions and counts */
-    text of;   /* which part, where a listing holds several */
+    text unit;     /* "mm", "cm", "in", or empty */
+    text what;     /* of dimensions and counts */
+    text of;       /* which part, where a listing holds several */
     uint32_t part; /* its number */
     bool is_hedged;
     enum judgement judgement;
@@ -44,12 +44,12 @@ const char *listing_verdict_word(enum listing_verdict verdict);
 struct listing_answer {
     text written;
     union {
-        struct claim *claims_made; /* while they are judged */
+        struct claim *claims_made;  /* while they are judged */
         const struct claim *claims; /* in the order of the text */
     };
     uint32_t claim_count;
-    uint32_t part_count;     /* parts that are told of, at least one */
-    const text *too_hard;    /* names of patterns that met a limit in this text */
+    uint32_t part_count;  /* parts that are told of, at least one */
+    const text *too_hard; /* names of patterns that met a limit in this text */
     uint32_t too_hard_count;
     enum listing_verdict verdict;
     text because;           /* what decided, in one line */

@@ -16,7 +16,8 @@ bool advice_one_hand(const struct lister *lister, const uint32_t *parts, uint32_
 {
     const struct knowledge *knowledge = lister->bench->knowledge;
     for (uint32_t i = 1; i < count; i++) {
-        if (!text_equal(knowledge->parts[parts[i]].hand, knowledge->parts[parts[0]].hand)) {
+        if (!text_equal(knowledge->parts[parts[i]].hand,
+                        knowledge->parts[parts[0]].hand)) {
             return false;
         }
     }
@@ -58,10 +59,10 @@ status advice_same_machines(struct lister *lister, const uint32_t *parts, uint32
 static text years_words(struct arena *arena, int from, int to)
 {
     return from == FIRST_YEAR && to == LAST_YEAR ? TEXT("all years")
-           : from == FIRST_YEAR ? text_format(arena, "up to %d", to)
-           : to == LAST_YEAR    ? text_format(arena, "from %d on", from)
-           : from == to         ? text_format(arena, "%d", from)
-                                : text_format(arena, "%d to %d", from, to);
+           : from == FIRST_YEAR                  ? text_format(arena, "up to %d", to)
+           : to == LAST_YEAR                     ? text_format(arena, "from %d on", from)
+           : from == to                          ? text_format(arena, "%d", from)
+                        : text_format(arena, "%d to %d", from, to);
 }
 
 /* "Kestrel 120 from 2013 on", of the years in which all parts go on it. */
@@ -97,7 +98,8 @@ static status add_model(struct lister *lister, struct arena *arena, const uint32
 
 static int compare_models(const void *a, const void *b)
 {
-    return text_compare(((const struct listing_term *)a)->word, ((const struct listing_term *)b)->word);
+    return text_compare(((const struct listing_term *)a)->word,
+                        ((const struct listing_term *)b)->word);
 }
 
 static status add_machines(struct lister *lister, struct arena *arena,
@@ -112,7 +114,8 @@ static status add_machines(struct lister *lister, struct arena *arena,
     }
     for (uint32_t m = 0; m < models; m++) {
         sorted[m] = (struct listing_term){
-            .word = names_text(bench->knowledge->names, bench->shows->models[m]), .of = m};
+            .word = names_text(bench->knowledge->names, bench->shows->models[m]),
+            .of = m};
     }
     qsort(sorted, models, sizeof *sorted, compare_models);
     for (uint32_t m = 0; m < models; m++) {
@@ -189,9 +192,9 @@ static void offer(const struct lister *lister, const uint32_t *parts, uint32_t c
 
 static text shown_value(struct arena *arena, const struct shown *shown, bool is_size)
 {
-    return is_size ? text_format(arena, "%.*s mm",
-                                 TEXT_ARG(number_write_fixed(
-                                     arena, (shown->least + shown->greatest) / 2, 1)))
+    return is_size      ? text_format(arena, "%.*s mm",
+                                      TEXT_ARG(number_write_fixed(
+                                          arena, (shown->least + shown->greatest) / 2, 1)))
            : shown->has ? TEXT("yes")
                         : TEXT("no");
 }
@@ -202,13 +205,14 @@ static text split_words(const struct lister *lister, struct arena *arena,
 {
     const struct knowledge *knowledge = lister->bench->knowledge;
     const text what = names_text(knowledge->names, split->shown->what);
-    text all = text_format(arena, split->is_size ? "a measurement of its %.*s ("
-                                                 : "a photo that shows whether it is "
-                                                   "\"%.*s\" (",
+    text all = text_format(arena,
+                           split->is_size ? "a measurement of its %.*s ("
+                                          : "a photo that shows whether it is "
+                                            "\"%.*s\" (",
                            TEXT_ARG(what));
     for (uint32_t i = 0; i < count; i++) {
-        const struct shown *one =
-            same_what(&lister->bench->shows->parts[parts[i]], split->is_size, split->shown->what);
+        const struct shown *one = same_what(&lister->bench->shows->parts[parts[i]],
+                                            split->is_size, split->shown->what);
         all = text_format(
             arena, "%.*s%s%.*s: %.*s", TEXT_ARG(all), i == 0 ? "" : ", ",
             TEXT_ARG(shown_value(arena, one, split->is_size)),

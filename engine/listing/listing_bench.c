@@ -21,9 +21,10 @@ const char *listing_verdict_word(enum listing_verdict verdict)
 static status fill_patterns(struct arena *arena, struct listing_bench *bench)
 {
     const struct claim_patterns *claims = &bench->knowledge->claims;
-    const struct claim_blank blanks[] = {{"model", bench->terms.model_pattern},
-                                         {"short-model", bench->terms.short_model_pattern},
-                                         {"part-number", bench->terms.number_pattern}};
+    const struct claim_blank blanks[] = {
+        {"model", bench->terms.model_pattern},
+        {"short-model", bench->terms.short_model_pattern},
+        {"part-number", bench->terms.number_pattern}};
     bench->scanned = ARENA_MANY(arena, claims->count, struct scanned_pattern);
     for (uint32_t i = 0; bench->scanned != NULL && i < claims->count; i++) {
         bench->scanned[i] = (struct scanned_pattern){
@@ -69,8 +70,8 @@ static status open_scanner(struct arena *arena, struct listing_bench *bench,
 {
     uint32_t refused = UINT32_MAX;
     const struct claim_patterns *claims = &bench->knowledge->claims;
-    bench->scanner = scanner_open(arena, bench->scanned, claims->count,
-                                  claim_group_words(), &refused);
+    bench->scanner =
+        scanner_open(arena, bench->scanned, claims->count, claim_group_words(), &refused);
     if (bench->scanner != NULL) {
         return STATUS_OK;
     }

@@ -20,11 +20,11 @@ struct subject {
     struct lister *lister;
     struct arena *arena;
     struct listing_answer *listing;
-    uint32_t part;      /* its number in the listing */
-    uint32_t *left;     /* the parts that it can be, by index */
+    uint32_t part;  /* its number in the listing */
+    uint32_t *left; /* the parts that it can be, by index */
     uint32_t left_count;
     bool by_number;
-    bool is_narrowed;   /* something recorded was told of it */
+    bool is_narrowed; /* something recorded was told of it */
 };
 
 /* A claim that narrows, with what the parts of the kind say to it. */
@@ -66,10 +66,10 @@ static text row_words(struct subject *subject, const struct row *row)
     const struct knowledge *knowledge = knowledge_of(subject);
     if (row->origin == ORIGIN_FACT) {
         const struct place_in_text at = sources_locate(knowledge->sources, row->where);
-        return text_format(subject->arena, "%.*s (%.*s:%u)",
-                           TEXT_ARG(row_write(subject->arena, knowledge->base,
-                                              knowledge->names, row)),
-                           TEXT_ARG(at.file), at.line);
+        return text_format(
+            subject->arena, "%.*s (%.*s:%u)",
+            TEXT_ARG(row_write(subject->arena, knowledge->base, knowledge->names, row)),
+            TEXT_ARG(at.file), at.line);
     }
     return row_write(subject->arena, knowledge->base, knowledge->names, row);
 }
@@ -158,10 +158,10 @@ static void judge_by_left(struct subject *subject, struct claim *claim)
             why = shown_words(subject, &ready, shown, subject->left[i]);
         } else if (i == 0) {
             const struct part *part = &knowledge_of(subject)->parts[subject->left[i]];
-            why = text_format(subject->arena, "%.*s is a %.*s",
-                              TEXT_ARG(part_name(subject, subject->left[i])),
-                              TEXT_ARG(names_text(knowledge_of(subject)->names,
-                                                  part->kind->name)));
+            why = text_format(
+                subject->arena, "%.*s is a %.*s",
+                TEXT_ARG(part_name(subject, subject->left[i])),
+                TEXT_ARG(names_text(knowledge_of(subject)->names, part->kind->name)));
         }
     }
     judge(claim,
@@ -266,9 +266,9 @@ static void leave(struct subject *subject, struct narrowing *list, uint32_t coun
     for (uint32_t i = 0; i < subject->left_count; i++) {
         bool is_in = true;
         for (uint32_t c = 0; c < count; c++) {
-            is_in = is_in && (!still_narrows(&list[c]) ||
-                              (is_strict ? list[c].by_part[i] == AGREES
-                                         : is_possible(&list[c], i)));
+            is_in = is_in &&
+                    (!still_narrows(&list[c]) || (is_strict ? list[c].by_part[i] == AGREES
+                                                            : is_possible(&list[c], i)));
         }
         if (is_in) {
             for (uint32_t c = 0; c < count; c++) {
@@ -394,8 +394,9 @@ static status judge_part(struct subject *subject)
 
 /* ---- models and years */
 
-static status one_agrees(struct subject *subject, const struct claim *claim, uint32_t part,
-                         const struct named_models *models, enum agreement *out, text *why)
+static status one_agrees(struct subject *subject, const struct claim *claim,
+                         uint32_t part, const struct named_models *models,
+                         enum agreement *out, text *why)
 {
     const struct listing_bench *bench = subject->lister->bench;
     if (claim->kind == CLAIM_YEARS) {
@@ -441,8 +442,8 @@ static status judge_machine(struct subject *subject, const struct claim *claim,
            : no == subject->left_count ? JUDGED_CONTRADICTED
                                        : JUDGED_NOT_KNOWN;
     if (*out == JUDGED_NOT_KNOWN && yes > 0) {
-        *why = text_format(subject->arena, "true of %u of the %u parts that are left", yes,
-                           subject->left_count);
+        *why = text_format(subject->arena, "true of %u of the %u parts that are left",
+                           yes, subject->left_count);
     }
     return STATUS_OK;
 }
@@ -548,9 +549,8 @@ static status conclude(struct subject *subjects, struct listing_answer *listing)
     for (uint32_t i = 0; i < listing->claim_count; i++) {
         const struct claim *claim = &listing->claims[i];
         if (claim->judgement == JUDGED_CONTRADICTED && listing->because.length == 0) {
-            listing->because =
-                text_format(subjects->arena, "\"%.*s\": %.*s", TEXT_ARG(claim->span),
-                            TEXT_ARG(claim->why));
+            listing->because = text_format(subjects->arena, "\"%.*s\": %.*s",
+                                           TEXT_ARG(claim->span), TEXT_ARG(claim->why));
         }
     }
     for (uint32_t s = 0; s < listing->part_count; s++) {
@@ -560,7 +560,7 @@ static status conclude(struct subject *subjects, struct listing_answer *listing)
     }
     listing->verdict = any_judged(listing, JUDGED_CONTRADICTED, false) ? LISTING_WRONG
                        : enough                                        ? LISTING_OK
-                                                                       : LISTING_NOT_ENOUGH;
+                                : LISTING_NOT_ENOUGH;
     const struct subject *first = subjects;
     text *names = ARENA_MANY(first->arena, first->left_count, text);
     for (uint32_t i = 0; names != NULL && i < first->left_count; i++) {
@@ -574,7 +574,8 @@ static status conclude(struct subject *subjects, struct listing_answer *listing)
                        listing);
 }
 
-status listing_judge(struct lister *lister, struct arena *arena, struct listing_answer *listing)
+status listing_judge(struct lister *lister, struct arena *arena,
+                     struct listing_answer *listing)
 {
     struct subject *subjects = ARENA_MANY(arena, listing->part_count, struct subject);
     TRY(arena_status(arena));

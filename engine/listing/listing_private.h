@@ -13,7 +13,8 @@ struct listing_bench {
     struct listing_terms terms;
     struct scanned_pattern *scanned; /* as the patterns of the knowledge, filled in */
     struct scanner *scanner;
-    const uint32_t **followers; /* of each pattern: those that may stand right behind it */
+    const uint32_t *
+        *followers; /* of each pattern: those that may stand right behind it */
     uint32_t *follower_count;
     struct part_shows *shows; /* what the rules conclude of every part */
 };

@@ -45,8 +45,7 @@ static text lower_words(struct arena *arena, text word)
 {
     struct folded folded;
     size_t wrong = 0;
-    return fold(arena, word, &folded, &wrong) == STATUS_OK ? folded.plain
-                                                          : (text){"", 0};
+    return fold(arena, word, &folded, &wrong) == STATUS_OK ? folded.plain : (text){"", 0};
 }
 
 /* Behind the first word, where that tells a number too: "120" of "Kestrel 120". */
@@ -67,9 +66,20 @@ static status add_term(struct arena *arena, term_array *list, text word, uint32_
         return arena_status(arena);
     }
     const struct listing_term term = {term_key(arena, folded.plain),
-                              term_key(arena, short_name(folded.plain)), word, of};
+                                      term_key(arena, short_name(folded.plain)), word,
+                                      of};
     return term.key.length == 0 || ARRAY_PUSH(arena, list, term) ? arena_status(arena)
-                                                                : STATUS_NO_MEMORY;
+                                                                 : STATUS_NO_MEMORY;
+}
+
+/* Whether more than three letters stand together, as in no number. */
+static bool has_words(text a)
+{
+    uint32_t letters = 0;
+    for (size_t i = 0; i < a.length && letters <= 3; i++) {
+        letters = is_letter(a.at[i]) ? letters + 1 : 0;
+    }
+    return letters > 3;
 }
 
 /* A part is called by its numbers; one without by its name, where that looks like a
@@ -82,17 +92,16 @@ static status gather_numbers(struct arena *arena, const struct knowledge *knowle
         const text name = names_text(knowledge->names, part->name);
         if (part->number.length > 0) {
             TRY(add_term(arena, list, part->number, i));
-        } else if (has_digit(name)) {
+        } else if (has_digit(name) && !part->is_of_family && !has_words(name)) {
             TRY(add_term(arena, list, name, i));
         }
-        for (uint32_t k = 0; part->other_numbers != NULL && k < part->other_numbers->count;
-             k++) {
+        for (uint32_t k = 0;
+             part->other_numbers != NULL && k < part->other_numbers->count; k++) {
             TRY(add_term(arena, list, part->other_numbers->items[k]->word, i));
         }
     }
     return STATUS_OK;
 }
-
 
 /* Whatever a column called model says, in any relation. */
 static status gather_models(struct arena *arena, const struct knowledge *knowledge,
@@ -102,9 +111,9 @@ static status gather_models(struct arena *arena, const struct knowledge *knowled
     const name_id model = names_find(knowledge->names, TEXT("model"));
     for (size_t r = 0; r < sizeof relations / sizeof *relations; r++) {
         relation_id id = 0;
-        const struct relation_shape *shape = vocabulary_relation(
-            knowledge->vocabulary, names_find(knowledge->names, text_of(relations[r])),
-            &id);
+        const struct relation_shape *shape =
+            vocabulary_relation(knowledge->vocabulary,
+                                names_find(knowledge->names, text_of(relations[r])), &id);
         const int column = shape == NULL ? -1 : vocabulary_column(shape, model);
         for (uint32_t i = 0; column >= 0 && i < store_count(knowledge->base, id); i++) {
             const struct row *row = store_row(knowledge->base, id, i);
@@ -281,7 +290,8 @@ status listing_terms_read(struct arena *arena, const struct knowledge *knowledge
 
 /* ---- finding */
 
-const struct listing_term *terms_find(const struct terms *terms, text key, uint32_t *count)
+const struct listing_term *terms_find(const struct terms *terms, text key,
+                                      uint32_t *count)
 {
     uint32_t low = 0;
     uint32_t high = terms->count;

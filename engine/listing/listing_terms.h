@@ -11,10 +11,10 @@
  * nobody recorded is a claim too.
  */
 struct listing_term {
-    text key;  /* its letters and digits alone, small: what terms are found by */
+    text key;       /* its letters and digits alone, small: what terms are found by */
     text short_key; /* the same without the first word, or empty */
-    text word; /* as the facts have it */
-    uint32_t of; /* numbers: the index of a part; models: unused */
+    text word;      /* as the facts have it */
+    uint32_t of;    /* numbers: the index of a part; models: unused */
 };
 
 struct terms {
@@ -39,7 +39,8 @@ MUST_USE status listing_terms_read(struct arena *arena, const struct knowledge *
 /* The letters and digits of a folded text; in the arena. */
 text term_key(struct arena *arena, text plain);
 /* The terms of a key: the first, and how many lie behind it; NULL: none. */
-const struct listing_term *terms_find(const struct terms *terms, text key, uint32_t *count);
+const struct listing_term *terms_find(const struct terms *terms, text key,
+                                      uint32_t *count);
 /* A key that nobody recorded, written as the facts write one of its shape. */
 text terms_spell(struct arena *arena, const struct terms *terms, text key);
 /* The model that a part of its name stands for, best one of the family of `beside` (may

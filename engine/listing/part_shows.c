@@ -59,8 +59,7 @@ static status gather(const struct gathering *gathering, const char *relation,
     const struct knowledge *knowledge = gathering->knowledge;
     relation_id id = 0;
     const int at = column_of(knowledge, relation, column, &id);
-    shown_array *lists =
-        ARENA_MANY(gathering->arena, knowledge->part_count, shown_array);
+    shown_array *lists = ARENA_MANY(gathering->arena, knowledge->part_count, shown_array);
     TRY(arena_status(gathering->arena));
     if (at < 0) {
         return STATUS_OK;
@@ -138,7 +137,7 @@ static int compare_built(const void *a, const void *b)
     return left->part != right->part     ? (left->part > right->part ? 1 : -1)
            : left->model != right->model ? (left->model > right->model ? 1 : -1)
            : left->from != right->from   ? (left->from > right->from ? 1 : -1)
-                                         : (left->to > right->to) - (left->to < right->to);
+                                       : (left->to > right->to) - (left->to < right->to);
 }
 
 static status list_models(struct arena *arena, const built_array *built,
@@ -146,8 +145,8 @@ static status list_models(struct arena *arena, const built_array *built,
 {
     ARRAY_OF(name_id) models = {0};
     for (uint32_t i = 0; i < built->count + fitments->count; i++) {
-        const name_id model = i < built->count ? built->at[i].model
-                                               : fitments->at[i - built->count].model;
+        const name_id model =
+            i < built->count ? built->at[i].model : fitments->at[i - built->count].model;
         bool is_there = false;
         for (uint32_t k = 0; k < models.count; k++) {
             is_there = is_there || models.at[k] == model;
@@ -184,7 +183,8 @@ status part_shows_read(struct arena *arena, const struct knowledge *knowledge,
     TRY(gather(&gathering, "shows", "has", offsetof(struct part_show, features)));
     TRY(gather(&gathering, "shows-size", "size", offsetof(struct part_show, sizes)));
     TRY(gather(&gathering, "shows-count", "count", offsetof(struct part_show, counts)));
-    TRY(gather(&gathering, "shows-thread", "thread", offsetof(struct part_show, threads)));
+    TRY(gather(&gathering, "shows-thread", "thread",
+               offsetof(struct part_show, threads)));
     TRY(gather_built(&gathering, "built", false, &built));
     TRY(gather_built(&gathering, "fitment", true, &fitments));
     if (built.count > 1) {

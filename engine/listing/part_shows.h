@@ -13,11 +13,11 @@
 struct shown {
     name_id what; /* a feature; or what a size, count or thread is of */
     const struct row *row;
-    bool has;        /* features */
-    double least;    /* sizes, mm; NAN: nobody recorded it */
+    bool has;     /* features */
+    double least; /* sizes, mm; NAN: nobody recorded it */
     double greatest;
-    int64_t count;   /* counts */
-    name_id word;    /* threads */
+    int64_t count; /* counts */
+    name_id word;  /* threads */
 };
 
 struct shown_list {

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * Patterns of rules, by PCRE2. All its memory comes from arenas, so nothing of it has to be
- * released. Machine code is not generated: a rule's pattern meets few texts, and only the
- * interpreter heeds all the limits.
+ * Patterns of rules, by PCRE2. All its memory comes from arenas, so nothing of it has to
+ * be released. Machine code is not generated: a rule's pattern meets few texts, and only
+ * the interpreter heeds all the limits.
  *
  * A pattern is its text: what PCRE2 makes of it points into that library, so it belongs
  * to the room of whoever matches, and a frozen knowledge can be kept in a file.

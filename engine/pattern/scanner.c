@@ -25,8 +25,13 @@ enum {
 /* A pattern, or several tried together. */
 struct ready {
     pcre2_code *code;
-    uint32_t group_count; /* the greatest number of a group, and 1 */
-    uint8_t named[SCANNER_GROUPS]; /* the number of a named group; 0: none */
+    /* The named groups: the index of the name, and the group's number. A name may stand
+     * for several, of which one takes part. */
+    struct {
+        uint8_t name;
+        uint8_t number;
+    } named[SCANNER_GROUPS];
+    uint32_t named_count;
 };
 
 struct bucket {
@@ -102,8 +107,10 @@ static const char *read_groups(const pcre2_code *code, const char *const *groups
         if (groups[index] == NULL) {
             return name;
         }
-        if (out != NULL) {
-            out->named[index] = (uint8_t)(entry[0] << 8 | entry[1]);
+        if (out != NULL && out->named_count < SCANNER_GROUPS) {
+            out->named[out->named_count].name = (uint8_t)index;
+            out->named[out->named_count].number = entry[1]; /* they are few: see check */
+            out->named_count++;
         }
     }
     return NULL;
@@ -163,8 +170,8 @@ static status check_code(struct arena *arena, const pcre2_code *code, text writt
     }
     if (name != NULL) {
         const text known = text_copy(arena, text_of(name));
-        result = refuse(fault, group_place(written, known.at),
-                        scanner_unknown_group, known.at);
+        result = refuse(fault, group_place(written, known.at), scanner_unknown_group,
+                        known.at);
     } else if (captures >= SCANNER_GROUPS) {
         result = refuse(fault, 0, "this pattern has too many groups",
                         "(?:…) for brackets that keep nothing");
@@ -188,8 +195,7 @@ status scanner_check(struct arena *arena, text written, const char *const *group
     TRY(check_letters(written, fault));
     pcre2_code *code = compile(written, &error, &at);
     if (code == NULL) {
-        return error == 0 ? STATUS_NO_MEMORY
-                          : pattern_refusal(written, error, at, fault);
+        return error == 0 ? STATUS_NO_MEMORY : pattern_refusal(written, error, at, fault);
     }
     const status result = check_code(arena, code, written, groups, fault);
     pcre2_code_free(code);
@@ -226,9 +232,9 @@ static text alternation(struct arena *arena, const struct scanner *scanner,
 {
     text *parts = ARENA_MANY(arena, count, text);
     for (uint32_t i = 0; parts != NULL && i < count; i++) {
-        parts[i] = text_format(arena, "%s(?:%.*s)(*:%u)", i == 0 ? "" : "|",
-                               TEXT_ARG(scanner->patterns[members[i]].written),
-                               members[i]);
+        parts[i] =
+            text_format(arena, "%s(?:%.*s)(*:%u)", i == 0 ? "" : "|",
+                        TEXT_ARG(scanner->patterns[members[i]].written), members[i]);
     }
     return parts == NULL ? (text){"", 0} : text_join(arena, parts, count);
 }
@@ -272,9 +278,6 @@ static bool make_ready(struct scanner *scanner, const char *const *groups,
             *refused = i;
             return false;
         }
-        (void)pcre2_pattern_info(ready->code, PCRE2_INFO_CAPTURECOUNT,
-                                 &ready->group_count);
-        ready->group_count++;
         (void)read_groups(ready->code, groups, ready);
         first_bytes(ready->code, first + (size_t)i * BYTES);
         make_faster(ready->code);
@@ -288,8 +291,7 @@ static bool make_ready(struct scanner *scanner, const char *const *groups,
 }
 
 struct scanner *scanner_open(struct arena *arena, const struct scanned_pattern *patterns,
-                             uint32_t count, const char *const *groups,
-                             uint32_t *refused)
+                             uint32_t count, const char *const *groups, uint32_t *refused)
 {
     struct scanner *scanner = ARENA_NEW(arena, struct scanner);
     *refused = UINT32_MAX;
@@ -381,11 +383,15 @@ enum scan_result scanner_at(struct scanner_room *room, text subject, size_t from
     const PCRE2_SIZE *ends = pcre2_get_ovector_pointer(room->data);
     scanned->end = ends[1];
     for (uint32_t g = 0; g < SCANNER_GROUPS; g++) {
-        const uint32_t number = ready->named[g];
-        const bool is_there =
-            number > 0 && number < (uint32_t)found && ends[2 * number] != PCRE2_UNSET;
-        scanned->groups[g].from = is_there ? ends[2 * number] : 1;
-        scanned->groups[g].end = is_there ? ends[2 * number + 1] : 0;
+        scanned->groups[g].from = 1;
+        scanned->groups[g].end = 0;
+    }
+    for (uint32_t i = 0; i < ready->named_count; i++) {
+        const uint32_t number = ready->named[i].number;
+        if (number < (uint32_t)found && ends[2 * number] != PCRE2_UNSET) {
+            scanned->groups[ready->named[i].name].from = ends[2 * number];
+            scanned->groups[ready->named[i].name].end = ends[2 * number + 1];
+        }
     }
     return SCAN_FOUND;
 }
@@ -433,7 +439,8 @@ enum scan_result scanner_next(struct scanner_room *room, text subject, size_t fr
 {
     for (size_t at = from; at < subject.length; at++) {
         const char c = subject.at[at];
-        if (c == ' ' || c == '\n' || (is_word(c) && at > 0 && is_word(subject.at[at - 1]))) {
+        if (c == ' ' || c == '\n' ||
+            (is_word(c) && at > 0 && is_word(subject.at[at - 1]))) {
             continue;
         }
         const enum scan_result result = try_bucket(room, subject, at, scanned);

@@ -43,7 +43,7 @@ void scanner_close(struct scanner *scanner);
 /* What one thread needs to match, with its frame in the arena. NULL: no memory. Owned. */
 struct scanner_room;
 MUST_USE struct scanner_room *scanner_room_open(struct arena *arena,
-                                               const struct scanner *scanner);
+                                                const struct scanner *scanner);
 void scanner_room_close(struct scanner_room *room);
 
 struct scanned {

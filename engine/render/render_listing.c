@@ -5,14 +5,14 @@
 static void write_claim(struct writer *writer, const struct claim *claim)
 {
     const char *judgement = judgement_word(claim->judgement);
-    const text lead =
-        text_format(writer->arena, "  %-12s ", claim->judgement == JUDGED_NOT ? "-" : judgement);
-    const text said = text_format(
-        writer->arena, "\"%.*s\": %s %.*s%s%.*s%s%.*s%s", TEXT_ARG(claim->span),
-        claim_kind_word(claim->kind), TEXT_ARG(claim->value),
-        claim->unit.length > 0 ? " " : "", TEXT_ARG(claim->unit),
-        claim->what.length > 0 ? ", " : "", TEXT_ARG(claim->what),
-        claim->is_hedged ? ", not sure" : "");
+    const text lead = text_format(writer->arena, "  %-12s ",
+                                  claim->judgement == JUDGED_NOT ? "-" : judgement);
+    const text said =
+        text_format(writer->arena, "\"%.*s\": %s %.*s%s%.*s%s%.*s%s",
+                    TEXT_ARG(claim->span), claim_kind_word(claim->kind),
+                    TEXT_ARG(claim->value), claim->unit.length > 0 ? " " : "",
+                    TEXT_ARG(claim->unit), claim->what.length > 0 ? ", " : "",
+                    TEXT_ARG(claim->what), claim->is_hedged ? ", not sure" : "");
     write_wrapped(writer, lead, said);
     if (claim->why.length > 0 && claim->judgement != JUDGED_NOT) {
         write_wrapped(writer, TEXT("                 "), claim->why);
@@ -54,7 +54,8 @@ void render_listing_text(struct writer *writer, const struct listing_answer *lis
         write_claim(writer, &listing->claims[i]);
     }
     for (uint32_t i = 0; i < listing->too_hard_count; i++) {
-        write_format(writer, "  pattern %.*s took too long on this text and was left out\n",
+        write_format(writer,
+                     "  pattern %.*s took too long on this text and was left out\n",
                      TEXT_ARG(listing->too_hard[i]));
     }
 }

@@ -206,22 +206,21 @@ static void put_csv_row(struct line *line, const struct listing_answer *listing,
     struct arena *arena = line->arena;
     const bool is_claim = claim != NULL;
     const struct claim *one = is_claim ? claim : &none;
-    const text cells[] = {
-        text_format(arena, "%llu", (unsigned long long)label->row),
-        label->id,
-        text_of(listing_verdict_word(listing->verdict)),
-        listing->because,
-        listing->fits,
-        listing->ask,
-        is_claim ? text_of(claim_kind_word(one->kind)) : TEXT(""),
-        one->value,
-        one->unit,
-        one->what,
-        is_claim ? text_format(arena, "%zu", one->start) : TEXT(""),
-        is_claim ? text_format(arena, "%zu", one->end) : TEXT(""),
-        one->span,
-        is_claim ? text_of(judgement_word(one->judgement)) : TEXT(""),
-        one->why};
+    const text cells[] = {text_format(arena, "%llu", (unsigned long long)label->row),
+                          label->id,
+                          text_of(listing_verdict_word(listing->verdict)),
+                          listing->because,
+                          listing->fits,
+                          listing->ask,
+                          is_claim ? text_of(claim_kind_word(one->kind)) : TEXT(""),
+                          one->value,
+                          one->unit,
+                          one->what,
+                          is_claim ? text_format(arena, "%zu", one->start) : TEXT(""),
+                          is_claim ? text_format(arena, "%zu", one->end) : TEXT(""),
+                          one->span,
+                          is_claim ? text_of(judgement_word(one->judgement)) : TEXT(""),
+                          one->why};
     put_cells(line, cells, sizeof cells / sizeof *cells);
 }
 
