@@ -82,7 +82,8 @@ const struct command command_leaks = {
         "what shuts it, and what leaks, runs dry or is washed out. Places are changed\n"
         "as for swap.\n\n"
         "  Exit status: 0 no leak, 1 a leak or not in order, 3 not known",
-    .run = run_leaks};
+    .run = run_leaks,
+    .has_report = true};
 
 const struct command command_swap = {
     .name = "swap",
@@ -99,6 +100,10 @@ const struct command command_swap = {
         "  --given PLACE.FEATURE.FIELD=VALUE  what if this were so, or a reading of "
         "yours:\n"
         "                   --given \"shaft.land.to=measured 23.1 mm with caliper\"\n"
+        "                   PART.FEATURE.FIELD=VALUE is so of every piece of that "
+        "number,\n"
+        "                   but where a value is given for the place; the answer says "
+        "so\n"
         "  --sweep PLACE.FEATURE.FIELD=A..B[/STEPS]  how verdict and margins change over "
         "a\n"
         "                   range, in ten steps unless it is said; the dimension keeps "
@@ -112,4 +117,5 @@ const struct command command_swap = {
         "                   standard input), an answer a line; --threads N\n"
         "  --chain          every step from the facts to the verdict\n"
         "  --effort         what the answer took: rows read, rows added, steps",
-    .run = run_swap};
+    .run = run_swap,
+    .has_report = true};
