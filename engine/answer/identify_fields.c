@@ -205,6 +205,7 @@ static bool add_presence(struct identifying *identifying, const struct owner *ow
     const struct field field = {.name = text_join(identifying->arena, path, 2),
                                 .kind = LOOK_PRESENCE,
                                 .relation = row->relation,
+                                .parent = owner->parent,
                                 .prefix = owner->prefix,
                                 .feature = feature,
                                 .got_by = look->seen_by};

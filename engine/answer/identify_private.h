@@ -38,7 +38,7 @@ struct field {
     relation_id relation;        /* of a feature or its column, as first met */
     const struct column *column; /* NULL: presence, kind and part */
     bool is_position;
-    uint32_t parent; /* 1 + the field of the feature's or place's presence; 0: none */
+    uint32_t parent; /* 1 + the field of the presence of what it is of; 0: none */
     text prefix;     /* "head.shaft." in a unit; empty */
     text feature;    /* empty: a field of the part itself, or a place */
     text got_by;
