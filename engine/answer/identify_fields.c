@@ -133,10 +133,13 @@ static bool add_cell(struct identifying *identifying, uint32_t field,
 
 /* ---- rows */
 
+/* Whether anything is known of a value. */
 static bool is_recorded(const struct value *value)
 {
+    const struct form *form = value->kind == VALUE_QUANTITY ? value->quantity : NULL;
     return value->kind == VALUE_WORD || value->kind == VALUE_COUNT ||
-           (value->kind == VALUE_QUANTITY && value->quantity != NULL);
+           (form != NULL && form->undefined == NULL &&
+            (!form_misses(form) || isfinite(form->least) || isfinite(form->greatest)));
 }
 
 /* One value of a row, if anybody recorded it. */

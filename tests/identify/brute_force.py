@@ -290,7 +290,7 @@ def looks_of(catalogue, left, closed, gauges, times):
         for way in ways_of(catalogue, field):
             doubt = gauges[way] if kind in ("quantity", "position") else 0
             bits = bits_of(catalogue, left, field, anchor, doubt)
-            look = (opening, -bits / times[way], -bits, field, way)
+            look = (opening, round(-bits / times[way], 9), round(-bits, 9), field, way)
             if bits > 1e-9 and (best is None or look < best):
                 best = look
         lacking = any(catalogue.answer(one, field) is LACKS for one in left)
