@@ -58,6 +58,8 @@ typedef enum whyfit_outcome {
 typedef enum whyfit_format {
     WHYFIT_TEXT = 0,
     WHYFIT_JSON = 1,
+    WHYFIT_SVG = 2, /* a picture, of answers that have one (whyfit_answer_picture), and of
+                       units (whyfit_show) */
     WHYFIT_HTML = 3 /* answers only */
 } whyfit_format;
 
@@ -428,15 +430,26 @@ typedef struct whyfit_write_options {
     bool with_effort; /* what the answer took (whyfit_effort) too */
     bool is_part;     /* HTML: what stands in the body alone, for a page of your own that
                          has the style sheet */
+    const char *picture; /* SVG: which; NULL: the first that there is */
 } whyfit_write_options;
 #define WHYFIT_WRITE_OPTIONS                                                             \
     {                                                                                    \
-        sizeof(whyfit_write_options), WHYFIT_TEXT, false, false, 0, false, false         \
+        sizeof(whyfit_write_options), WHYFIT_TEXT, false, false, 0, false, false, NULL   \
     }
 
+/* What can be drawn of an answer: "section", its axial half section to scale. NULL past
+ * the last. */
+WHYFIT_API const char *whyfit_answer_picture(const whyfit_answer *answer, size_t i);
+
+/* WHYFIT_NOT_FOUND: SVG, and there is no such picture of this answer. */
 WHYFIT_API whyfit_status whyfit_answer_write(const whyfit_answer *answer,
                                              const whyfit_write_options *options,
                                              whyfit_sink *sink, void *context);
+
+/* Text as HTML has it, for elements and for attributes in double quotes: what would be
+ * markup is escaped, what is no valid UTF-8 becomes U+FFFD. */
+WHYFIT_API whyfit_status whyfit_html_escape(const char *text, size_t length,
+                                            whyfit_sink *sink, void *context);
 
 /* The style sheet that reports in HTML hold. */
 WHYFIT_API whyfit_status whyfit_style_write(whyfit_sink *sink, void *context);
@@ -463,7 +476,8 @@ WHYFIT_API whyfit_status whyfit_fit(const whyfit_knowledge *knowledge, const cha
                                     whyfit_format format, whyfit_sink *sink,
                                     void *context, whyfit_problems **problems);
 /* What a word names: a part, unit, kind, rule, relation or function, or a maker's number;
- * `kinds`, `units`, `rules`, `functions` and `gauges` list those. */
+ * `kinds`, `units`, `rules`, `functions` and `gauges` list those. WHYFIT_SVG draws units.
+ */
 WHYFIT_API whyfit_status whyfit_show(const whyfit_knowledge *knowledge, const char *word,
                                      whyfit_format format, whyfit_sink *sink,
                                      void *context, whyfit_problems **problems);
@@ -514,6 +528,34 @@ WHYFIT_API whyfit_status whyfit_trial(const char *const *paths, size_t path_coun
                                       whyfit_sink *sink, void *context,
                                       whyfit_trial_counts *counts,
                                       whyfit_problems **problems);
+
+/* ---- what a question may name, to pick from */
+
+typedef enum whyfit_choice_of {
+    WHYFIT_UNITS = 0,
+    WHYFIT_PARTS = 1,
+    WHYFIT_PLACES = 2,    /* of a unit, as its recipe has them */
+    WHYFIT_CANDIDATES = 3 /* what `upgrade` would try in its places, by place */
+} whyfit_choice_of;
+
+typedef struct whyfit_choice {
+    const char *name;  /* the unit, part or place; of a candidate the word to ask with */
+    const char *title; /* of a place: of what stands there; may be empty */
+    const char *with;  /* of a unit or part its kind, of a place what stands there, of a
+                          candidate its place; may be empty */
+} whyfit_choice;
+
+/* On WHYFIT_OK *choices is owned (whyfit_choices_free). `unit` is for places and
+ * candidates; WHYFIT_NOT_FOUND: there is no such unit. Units and parts are sorted by
+ * name. */
+typedef struct whyfit_choices whyfit_choices;
+WHYFIT_API whyfit_status whyfit_choices_open(const whyfit_knowledge *knowledge,
+                                             whyfit_choice_of of, const char *unit,
+                                             whyfit_choices **choices);
+/* Borrowed; NULL past the last. */
+WHYFIT_API const whyfit_choice *whyfit_choices_at(const whyfit_choices *choices,
+                                                  size_t i);
+WHYFIT_API void whyfit_choices_free(whyfit_choices *choices);
 
 /* The word of a list that a misspelt one is nearest to; NULL when none is near. */
 WHYFIT_API const char *whyfit_nearest(const char *misspelt, const char *const *words,

@@ -40,6 +40,7 @@ struct options {
     const char *out;
     const char *prepared; /* a base to start from */
     whyfit_format format;
+    const char *picture;          /* --picture: which; NULL: the first */
     const char *of;               /* --of: a row */
     const char *gauges;           /* --gauges */
     const char *seen[MOST_WORDS]; /* --seen */
@@ -54,8 +55,13 @@ struct options {
     size_t want_count;
     const char *have[MOST_WORDS];
     size_t have_count;
-    unsigned tries;   /* --tries: 0 when it was not said */
-    unsigned largest; /* --changes */
+    unsigned tries;     /* --tries: 0 when it was not said */
+    unsigned largest;   /* --changes */
+    const char *listen; /* serve: --listen */
+    const char *names[MOST_FOLDERS];
+    size_t name_count;
+    unsigned seconds;  /* --seconds: 0 when it was not said */
+    bool answers_many; /* the knowledge is asked more than once, from several threads */
     bool with_chain;
     bool with_effort;
     bool allows_machining; /* --allow machine */
@@ -68,6 +74,7 @@ struct command {
     const char *usage;
     const char *says;
     const char *help;
+    bool has_pictures; /* --format svg */
     int (*run)(const struct options *options);
     bool has_report; /* its answers can be had as HTML */
 };
@@ -80,6 +87,7 @@ extern const struct command command_sheet;
 extern const struct command command_upgrade;
 extern const struct command command_why;
 extern const struct command command_why_not;
+extern const struct command command_serve;
 extern const struct command command_lint;
 extern const struct command command_trial;
 extern const struct command command_reckon;

@@ -3,6 +3,7 @@
 #include "facade_private.h"
 
 #include "explanation.h"
+#include "html_writer.h"
 #include "identify.h"
 #include "image.h"
 #include "limits.h"
@@ -547,6 +548,10 @@ whyfit_status whyfit_answer_write(const whyfit_answer *answer,
     writer.with_effort = options->with_effort;
     if (options->format == WHYFIT_JSON) {
         result = write_json(&writer, answer->answer);
+    } else if (options->format == WHYFIT_SVG) {
+        const struct svg_manner manner = {0};
+        result = render_picture_svg(&writer, answer->answer, text_of(options->picture),
+                                    &manner);
     } else if (options->format == WHYFIT_HTML) {
         render_answer_html(&writer, answer->answer, options->is_part);
     } else {
@@ -556,6 +561,14 @@ whyfit_status whyfit_answer_write(const whyfit_answer *answer,
         render_effort_text(&writer, &answer->answer->effort);
     }
     return writer_close(&writer, result);
+}
+
+whyfit_status whyfit_html_escape(const char *words, size_t length, whyfit_sink *sink,
+                                 void *context)
+{
+    struct writer writer = {.sink = sink, .context = context};
+    html_text(&writer, (text){words, length});
+    return writer.is_stopped ? WHYFIT_IO : WHYFIT_OK;
 }
 
 whyfit_status whyfit_style_write(whyfit_sink *sink, void *context)

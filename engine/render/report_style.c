@@ -47,9 +47,9 @@ static const char *const screen[] = {
     "thead th{color:var(--quiet);font-weight:400;font-size:.95rem;white-space:nowrap}\n",
     "tbody th{font-weight:600}p.says{margin:.15rem 0 0}\n",
     ".note,.by,figcaption{color:var(--quiet);font-size:.95rem}\n",
-    ".findings{table-layout:fixed}.findings th:first-child{width:34%}",
-    ".findings thead th:nth-child(2){width:6rem}.findings thead "
-    "th:nth-child(3){width:21%}\n",
+    ".findings{table-layout:fixed}.findings th:first-child{width:32%}",
+    ".findings thead th:nth-child(2){width:6.4rem}.findings thead "
+    "th:nth-child(3){width:24%}\n",
     ".sources th:first-child{width:45%}.sources tbody th{font-weight:400}\n",
     "td p,li p{margin:0}\n",
     ".unseen{position:absolute;width:1px;height:1px;overflow:hidden;",

@@ -57,7 +57,7 @@ class Page(HTMLParser):
             self.links.append(value)
             if value.startswith("#"):
                 self.targets.add(value[1:])
-            elif re.match(r"[a-z]+:|//", value):
+            elif re.match(r"[a-z]+:|//", value) and value != "data:,":
                 self.faults.append(f"{tag} leads to {value}")
         if "\uFFFD" in value:
             self.faults.append(f"spoiled text in {name}")
