@@ -52,6 +52,14 @@ struct options {
     size_t have_count;
     unsigned tries;   /* --tries: 0 when it was not said */
     unsigned largest; /* --changes */
+    /* listing */
+    const char *rows;     /* --rows */
+    const char *columns;  /* --columns */
+    const char *id;       /* --id */
+    const char *rejected; /* --rejected */
+    bool writes_csv;      /* --csv */
+    bool resumes;         /* --resume */
+    bool forgets;         /* --forget */
     bool with_chain;
     bool with_effort;
     bool allows_machining; /* --allow machine */

@@ -2,7 +2,7 @@
 /* Listings: what a seller claims, one text after the other. */
 #include "facade_private.h"
 
-#include "render_listing.h"
+#include "lister_private.h"
 
 struct whyfit_listings {
     struct arena *arena;
@@ -98,38 +98,43 @@ static void count_claims(const struct listing_answer *answer, whyfit_listing *ou
     out->too_hard = answer->too_hard_count;
 }
 
-static void write_answer(struct writer *writer, const struct listing_answer *answer,
-                         const whyfit_listing_text *from)
+bool lister_writer_open(whyfit_lister *lister, struct writer *writer, whyfit_sink *sink,
+                        void *context)
 {
-    const struct listing_label label = {from->row, text_of(from->id)};
-    if (from->format == WHYFIT_LISTING_JSON) {
-        render_listing_json(writer, answer, &label);
-    } else if (from->format == WHYFIT_LISTING_CSV) {
-        render_listing_csv(writer, answer, &label);
+    return writer_open(writer, lister->listings->knowledge->allocator, sink, context);
+}
+
+status lister_answer(whyfit_lister *lister, struct writer *writer, text words,
+                     const struct listing_label *label, whyfit_listing_format format,
+                     whyfit_listing *out)
+{
+    struct listing_answer answer;
+    TRY(listing_read(lister->lister, writer->arena, words, &answer, &out->wrong_at));
+    TRY(listing_judge(lister->lister, writer->arena, &answer));
+    count_claims(&answer, out);
+    if (format == WHYFIT_LISTING_JSON) {
+        render_listing_json(writer, &answer, label);
+    } else if (format == WHYFIT_LISTING_CSV) {
+        render_listing_csv(writer, &answer, label);
     } else {
-        render_listing_text(writer, answer);
+        render_listing_text(writer, &answer);
     }
+    return STATUS_OK;
 }
 
 whyfit_status whyfit_lister_judge(whyfit_lister *lister, const whyfit_listing_text *from,
                                   whyfit_sink *sink, void *context, whyfit_listing *out)
 {
     struct writer writer;
-    struct listing_answer answer;
+    const struct listing_label label = {from->row, text_of(from->id)};
     *out = (whyfit_listing){0};
-    if (!writer_open(&writer, lister->listings->knowledge->allocator, sink, context)) {
+    if (!lister_writer_open(lister, &writer, sink, context)) {
         return WHYFIT_NO_MEMORY;
     }
     writer.width = from->width == 0 ? 80 : from->width;
-    status result = listing_read(lister->lister, writer.arena,
-                                 (text){from->at, from->length}, &answer, &out->wrong_at);
-    if (result == STATUS_OK) {
-        result = listing_judge(lister->lister, writer.arena, &answer);
-    }
-    if (result == STATUS_OK) {
-        count_claims(&answer, out);
-        write_answer(&writer, &answer, from);
-    }
+    const status result =
+        lister_answer(lister, &writer, (text){from->at, from->length}, &label,
+                      from->format, out);
     return writer_close(&writer, result);
 }
 
