@@ -13,8 +13,11 @@
 struct csv csv_open(text content, uint32_t source, struct diagnostics *diagnostics)
 {
     const size_t lead = text_starts(content, TEXT("\xEF\xBB\xBF")) ? 3 : 0;
-    return (struct csv){
-        .content = content, .source = source, .at = lead, .diagnostics = diagnostics};
+    return (struct csv){.content = content,
+                        .source = source,
+                        .at = lead,
+                        .diagnostics = diagnostics,
+                        .longest = LIMIT_SCALAR_BYTES};
 }
 
 static span span_between(const struct csv *csv, size_t from, size_t end)

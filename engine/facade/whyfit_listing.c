@@ -2,6 +2,7 @@
 /* Listings: what a seller claims, one text after the other. */
 #include "facade_private.h"
 
+#include "block_cache.h"
 #include "lister_private.h"
 
 struct whyfit_listings {
@@ -14,6 +15,7 @@ struct whyfit_lister {
     struct arena *arena;
     const struct whyfit_listings *listings;
     struct lister *lister;
+    struct block_cache *blocks; /* for the arena of each listing */
 };
 
 void whyfit_listings_free(whyfit_listings *listings)
@@ -55,8 +57,22 @@ void whyfit_lister_free(whyfit_lister *lister)
 {
     if (lister != NULL) {
         lister_close(lister->lister);
+        block_cache_close(lister->blocks);
         arena_close(lister->arena);
     }
+}
+
+static status open_lister(struct whyfit_lister *made,
+                          const whyfit_lister_options *options)
+{
+    const struct whyfit_listings *listings = made->listings;
+    struct lister_options how = {.forgets = options != NULL && options->forgets};
+    how.limits.plans =
+        inference_plans_open(made->arena, listings->knowledge->knowledge->rules);
+    made->blocks = block_cache_open(listings->knowledge->allocator);
+    return how.limits.plans == NULL || made->blocks == NULL
+               ? STATUS_NO_MEMORY
+               : lister_open(made->arena, listings->bench, &how, &made->lister);
 }
 
 whyfit_status whyfit_lister_open(const whyfit_listings *listings,
@@ -66,21 +82,17 @@ whyfit_status whyfit_lister_open(const whyfit_listings *listings,
     struct arena *arena = arena_open(listings->knowledge->allocator, 0);
     struct whyfit_lister *made =
         arena == NULL ? NULL : ARENA_NEW(arena, struct whyfit_lister);
-    struct lister_options how = {.forgets = options != NULL && options->forgets};
-    struct inference_plans *plans = NULL;
     *lister = NULL;
-    status result = made == NULL ? STATUS_NO_MEMORY : STATUS_OK;
-    if (result == STATUS_OK) {
-        plans = inference_plans_open(arena, listings->knowledge->knowledge->rules);
-        how.limits.plans = plans;
-        *made = (struct whyfit_lister){arena, listings, NULL};
-        result = plans == NULL ? STATUS_NO_MEMORY
-                               : lister_open(arena, listings->bench, &how, &made->lister);
+    if (made == NULL) {
+        arena_close(arena);
+        return WHYFIT_NO_MEMORY;
     }
+    *made = (struct whyfit_lister){.arena = arena, .listings = listings};
+    const status result = open_lister(made, options);
     if (result == STATUS_OK) {
         *lister = made;
-    } else if (arena != NULL) {
-        arena_close(arena);
+    } else {
+        whyfit_lister_free(made);
     }
     return public_status(result);
 }
@@ -101,7 +113,7 @@ static void count_claims(const struct listing_answer *answer, whyfit_listing *ou
 bool lister_writer_open(whyfit_lister *lister, struct writer *writer, whyfit_sink *sink,
                         void *context)
 {
-    return writer_open(writer, lister->listings->knowledge->allocator, sink, context);
+    return writer_open(writer, block_cache_allocator(lister->blocks), sink, context);
 }
 
 status lister_answer(whyfit_lister *lister, struct writer *writer, text words,

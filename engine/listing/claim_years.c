@@ -117,28 +117,14 @@ static enum year_state year_of_all(const struct going_on *going, uint32_t count,
     return best == YEAR_NOT_BUILT ? YEAR_NOT_BUILT : are_named ? worst : best;
 }
 
-/* Years do not change between the ends of stretches: only those are looked at. */
-static int next_year(const struct going_on *going, uint32_t count, int year)
-{
-    int next = LAST_YEAR + 1;
-    for (uint32_t m = 0; m < count; m++) {
-        for (uint32_t i = 0; i < going[m].count; i++) {
-            const int ends[2] = {going[m].at[i].from, going[m].at[i].to + 1};
-            for (int e = 0; e < 2; e++) {
-                next = ends[e] > year && ends[e] < next ? ends[e] : next;
-            }
-        }
-    }
-    return next;
-}
-
 static enum agreement judge_years(struct arena *arena, const struct going_on *going,
                                   uint32_t count, struct year_range range, bool are_named,
                                   text *why)
 {
     bool is_open = false;
     close_ends(going, count, &range);
-    for (int year = range.from; year <= range.to; year = next_year(going, count, year)) {
+    /* years do not differ between the ends of stretches: only those are looked at */
+    for (int year = range.from; year <= range.to; year = going_next(going, count, year)) {
         text reason = {"", 0};
         const enum year_state state = year_of_all(going, count, year, are_named, &reason);
         if (state == YEAR_NOT_BUILT) {

@@ -94,6 +94,31 @@ static struct remembered *slot_of(struct goes_on_memory *memory, uint32_t part,
     return find_slot(memory->slots, memory->slot_count, part, model);
 }
 
+bool goes_in(const struct going_on *going, int year)
+{
+    for (uint32_t i = 0; i < going->count; i++) {
+        const struct stretch_of_years *one = &going->at[i];
+        if (one->going == GOES && year >= one->from && year <= one->to) {
+            return true;
+        }
+    }
+    return false;
+}
+
+int going_next(const struct going_on *going, uint32_t count, int year)
+{
+    int next = LAST_YEAR + 1;
+    for (uint32_t m = 0; m < count; m++) {
+        for (uint32_t i = 0; i < going[m].count; i++) {
+            const int ends[2] = {going[m].at[i].from, going[m].at[i].to + 1};
+            for (int e = 0; e < 2; e++) {
+                next = ends[e] > year && ends[e] < next ? ends[e] : next;
+            }
+        }
+    }
+    return next;
+}
+
 status goes_on_start(struct lister *lister)
 {
     struct goes_on_memory *memory = lister->memory;

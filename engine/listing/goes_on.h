@@ -27,6 +27,11 @@ struct going_on {
     uint32_t count;
 };
 
+/* Whether it surely goes on it in a year. */
+bool goes_in(const struct going_on *going, int year);
+/* The first year behind `year` in which one of them may change; LAST_YEAR + 1: none. */
+int going_next(const struct going_on *going, uint32_t count, int year);
+
 struct goes_on_memory;
 struct goes_on_memory *goes_on_memory_open(struct arena *arena);
 void goes_on_memory_close(struct goes_on_memory *memory);

@@ -177,7 +177,6 @@ static void judge_by_left(struct subject *subject, struct claim *claim)
 static status list_kind(struct subject *subject, struct claim **kind)
 {
     const struct knowledge *knowledge = knowledge_of(subject);
-    ARRAY_OF(uint32_t) parts = {0};
     *kind = NULL;
     for (uint32_t i = 0; i < subject->listing->claim_count; i++) {
         struct claim *claim = &subject->listing->claims_made[i];
@@ -188,16 +187,20 @@ static status list_kind(struct subject *subject, struct claim **kind)
     if (*kind == NULL) {
         return STATUS_OK;
     }
-    const name_id name = names_find(knowledge->names, (*kind)->value);
-    for (uint32_t i = 0; i < knowledge->part_count; i++) {
-        if (kind_is(knowledge->vocabulary, knowledge->parts[i].kind, name) &&
-            !ARRAY_PUSH(subject->arena, &parts, i)) {
-            return arena_status(subject->arena);
-        }
+    const struct kind *found = vocabulary_kind(
+        knowledge->vocabulary, names_find(knowledge->names, (*kind)->value));
+    if (found == NULL) {
+        return STATUS_OK;
     }
-    subject->left = parts.at;
-    subject->left_count = parts.count;
-    return STATUS_OK;
+    const struct listing_bench *bench = subject->lister->bench;
+    const size_t at = (size_t)(found - knowledge->vocabulary->kinds);
+    subject->left_count = bench->by_kind_count[at];
+    if (subject->left_count == 0) {
+        return STATUS_OK;
+    }
+    subject->left = arena_copy(subject->arena, bench->by_kind[at],
+                               subject->left_count * sizeof *subject->left);
+    return arena_status(subject->arena);
 }
 
 static status hold(struct subject *subject, struct claim *claim, struct narrowing *out)
