@@ -460,12 +460,13 @@ typedef struct whyfit_listing_text {
     uint64_t row;   /* shown with the answer; 0: none */
     const char *id; /* shown with the answer; NULL: none */
     whyfit_listing_format format;
-    unsigned width; /* text: columns; 0: 80 */
+    unsigned width;  /* text: columns; 0: 80 */
+    bool with_chain; /* text: how each claim comes from what is stated */
 } whyfit_listing_text;
 #define WHYFIT_LISTING_TEXT_OF(text, text_length)                                        \
     {                                                                                    \
         sizeof(whyfit_listing_text), (text), (text_length), 0, NULL,                     \
-            WHYFIT_LISTING_TEXT, 0                                                       \
+            WHYFIT_LISTING_TEXT, 0, false                                                \
     }
 
 typedef struct whyfit_listing {

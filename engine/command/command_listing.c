@@ -53,6 +53,7 @@ static int judge_text(const struct options *options, whyfit_lister *lister,
         return EXIT_MACHINE;
     }
     from.width = output_width(&output);
+    from.with_chain = options->with_chain;
     from.format = options->writes_csv                ? WHYFIT_LISTING_CSV
                   : options->format == WHYFIT_JSON ? WHYFIT_LISTING_JSON
                                                      : WHYFIT_LISTING_TEXT;
@@ -181,6 +182,7 @@ const struct command command_listing = {
         "FILE holds the text of one listing; - reads standard input.\n"
         "A file of rows (FILE.csv, FILE.jsonl, or --rows) gives a line of JSON for each.\n"
         "\n"
+        "  --chain                how each claim of one listing comes from the record\n"
         "  --rows lines|csv|json  a listing a line, a row, an object\n"
         "  --columns TITLE,TEXT   where its words are; else guessed, and said\n"
         "  --id COLUMN            what names a row\n"

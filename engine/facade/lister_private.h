@@ -12,6 +12,7 @@ bool lister_writer_open(whyfit_lister *lister, struct writer *writer, whyfit_sin
 /* Reads and judges one text, and writes what came of it. */
 MUST_USE status lister_answer(whyfit_lister *lister, struct writer *writer, text words,
                               const struct listing_label *label,
-                              whyfit_listing_format format, whyfit_listing *out);
+                              whyfit_listing_format format, bool with_chain,
+                              whyfit_listing *out);
 
 #endif

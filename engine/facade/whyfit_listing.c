@@ -118,7 +118,7 @@ bool lister_writer_open(whyfit_lister *lister, struct writer *writer, whyfit_sin
 
 status lister_answer(whyfit_lister *lister, struct writer *writer, text words,
                      const struct listing_label *label, whyfit_listing_format format,
-                     whyfit_listing *out)
+                     bool with_chain, whyfit_listing *out)
 {
     struct listing_answer answer;
     TRY(listing_read(lister->lister, writer->arena, words, &answer, &out->wrong_at));
@@ -129,7 +129,8 @@ status lister_answer(whyfit_lister *lister, struct writer *writer, text words,
     } else if (format == WHYFIT_LISTING_CSV) {
         render_listing_csv(writer, &answer, label);
     } else {
-        render_listing_text(writer, &answer);
+        TRY(listing_explain(lister->lister, writer->arena, &answer));
+        render_listing_text(writer, &answer, with_chain);
     }
     return STATUS_OK;
 }
@@ -146,7 +147,7 @@ whyfit_status whyfit_lister_judge(whyfit_lister *lister, const whyfit_listing_te
     writer.width = from->width == 0 ? 80 : from->width;
     const status result =
         lister_answer(lister, &writer, (text){from->at, from->length}, &label,
-                      from->format, out);
+                      from->format, from->with_chain, out);
     return writer_close(&writer, result);
 }
 

@@ -81,7 +81,7 @@ static void report(struct whyfit_problems *room, text missing, const text *heads
                                  "no column is called like a title or a description");
     one->expected = text_format(room->arena, "--columns with some of: %.*s",
                                 TEXT_ARG(all_heads(room->arena, heads, count)));
-    one->nearest = near.best;
+    one->nearest = text_copy(room->arena, near.best);
 }
 
 static status find_columns(struct whyfit_columns *made, const whyfit_columns_options *from,
@@ -236,7 +236,8 @@ whyfit_status whyfit_lister_row(whyfit_lister *lister, const whyfit_columns *col
     if (row_words(writer.arena, columns, (text){from->at, from->length}, &words, &id,
                   out)) {
         const struct listing_label label = {from->row, id};
-        result = lister_answer(lister, &writer, words, &label, from->format, out);
+        result = lister_answer(lister, &writer, words, &label, from->format, false,
+                               out);
     }
     if (result == STATUS_INVALID && out->reason[0] == '\0') {
         (void)snprintf(out->reason, sizeof out->reason, "byte %zu is not UTF-8",

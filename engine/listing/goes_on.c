@@ -191,6 +191,9 @@ static status try_place(struct lister *lister, const struct recipe *unit,
     if (result == STATUS_OK && (out->why.length == 0 || going == GOES ||
                                 (going == GOES_UNKNOWN && out->going == GOES_NOT))) {
         out->going = going;
+        out->question = text_format(memory->arena, "whyfit swap %.*s %.*s=%.*s",
+                                    TEXT_ARG(unit_name), TEXT_ARG(place_name),
+                                    TEXT_ARG(change.value));
         out->why = text_format(memory->arena, "as %.*s of %.*s it %s%s%.*s",
                                TEXT_ARG(place_name), TEXT_ARG(unit_name),
                                going == GOES_UNKNOWN ? "is not known to fit"
@@ -267,8 +270,11 @@ static void listed_years(const struct part_shows *shows, name_id model, int *fro
 static status push_years(struct lister *lister, stretches *out, int from, int to,
                          enum going going, const char *why)
 {
-    const struct stretch_of_years one = {from, to, going,
-                                         text_format(lister->memory->arena, "%s", why)};
+    const struct stretch_of_years one = {
+        .from = from,
+        .to = to,
+        .going = going,
+        .why = text_format(lister->memory->arena, "%s", why)};
     return from > to || ARRAY_PUSH(lister->memory->arena, out, one)
                ? arena_status(lister->memory->arena)
                : STATUS_NO_MEMORY;

@@ -20,6 +20,7 @@ struct stretch_of_years {
     int to;
     enum going going;
     text why; /* "kestrel-head-early has it as its cover", "does not fit kestrel-…" */
+    text question; /* that shows the swap; empty: it needs none */
 };
 
 struct going_on {
