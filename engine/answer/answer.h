@@ -171,7 +171,9 @@ struct answer {
     struct arena *arena;
     const struct knowledge *knowledge;
     const struct names *names;
-    const struct store *store;
+    struct store *store; /* whoever reads rows notes things in it */
+    name_id host_unit; /* the owners of what is laid; the same where nothing is changed */
+    name_id swapped_unit;
     /* the question, as understood */
     text command;
     text unit;
@@ -181,6 +183,8 @@ struct answer {
     uint32_t brought_count;
     const struct named_pair *given;
     uint32_t given_count;
+    const text *taken; /* of values given by part: for which pieces each was taken */
+    uint32_t taken_count;
     /* the answer */
     enum verdict verdict;
     const uint32_t *decided_by;
@@ -218,11 +222,12 @@ struct answer {
     const text *not_looked_at;
     uint32_t not_looked_at_count;
     text caution;
-    struct effort effort;                  /* set by who counted it */
-    const struct explanation *explanation; /* why and why-not; else NULL */
-    const struct measure *measure;         /* measure; else NULL */
-    const struct sheet *sheet;             /* sheet; else NULL */
-    const struct answer *mended;           /* with all chosen mends; NULL: none were */
+    struct effort effort;                        /* set by who counted it */
+    const struct explanation *explanation;       /* why and why-not; else NULL */
+    const struct measure *measure;               /* measure; else NULL */
+    const struct identification *identification; /* identify; else NULL */
+    const struct sheet *sheet;                   /* sheet; else NULL */
+    const struct answer *mended;      /* with all chosen mends; NULL: none were */
     const struct setting_plan *plans; /* how what the swap sets anew is set, by gap */
     uint32_t plan_count;
     const struct upgrade *upgrade; /* upgrade; else NULL */

@@ -4,6 +4,7 @@
  * are counted by difference from the host, joined by what could not be checked, and
  * decided.
  */
+#include "given.h"
 #include "limits.h"
 #include "steps.h"
 #include "swap_private.h"
@@ -55,32 +56,36 @@ static status read_change(struct swap *swap, const struct worded_pair *pair,
     return STATUS_OK;
 }
 
-/* PLACE.FEATURE.FIELD or PLACE.FIELD; a place within a unit has points of its own. */
 static status read_given(struct swap *swap, const struct worded_pair *pair,
                          struct given_value *out)
 {
-    text parts[4];
-    size_t at = 0;
-    uint32_t count = 0;
-    while (at <= pair->name.length && count < 4) {
-        const size_t dot = text_find(pair->name, '.', at);
-        parts[count++] = text_slice(pair->name, at, dot);
-        at = dot + 1;
-    }
-    if (count < 2 || count > 3 || pair->value.length == 0) {
+    *out = (struct given_value){
+        .value = pair->value, .name_where = pair->name_where, .where = pair->where};
+    if (pair->value.length == 0 ||
+        !given_read(swap->knowledge, swap->layer.names, pair->name, out)) {
         diagnostics_report(swap->diagnostics, CODE_QUESTION_WRONG, pair->name_where,
                            "this given value could not be read")
-            ->expected = TEXT("PLACE.FEATURE.FIELD=VALUE or PLACE.FIELD=VALUE");
+            ->expected = TEXT("PLACE.FEATURE.FIELD=VALUE or PLACE.FIELD=VALUE, or a part "
+                              "in front, for all its pieces");
         return STATUS_INVALID;
     }
-    struct names *names = swap->layer.names;
-    *out = (struct given_value){.place = names_add(names, parts[0]),
-                                .feature =
-                                    count == 3 ? names_add(names, parts[1]) : NAME_NONE,
-                                .field = names_add(names, parts[count - 1]),
-                                .value = pair->value,
-                                .name_where = pair->name_where,
-                                .where = pair->where};
+    return STATUS_OK;
+}
+
+/* Two values for one thing: neither is meant more than the other. */
+static status refuse_given_twice(struct swap *swap, const struct question *question)
+{
+    for (uint32_t i = 0; i < question->given_count; i++) {
+        for (uint32_t k = 0; k < i; k++) {
+            if (text_equal(question->given[i].name, question->given[k].name)) {
+                diagnostics_report(swap->diagnostics, CODE_QUESTION_WRONG,
+                                   question->given[i].name_where,
+                                   "this value is given twice")
+                    ->expected = TEXT("one value");
+                return STATUS_INVALID;
+            }
+        }
+    }
     return STATUS_OK;
 }
 
@@ -123,6 +128,7 @@ static status mint(struct swap *swap, const struct question *question)
     for (uint32_t i = 0; i < question->given_count; i++) {
         TRY(read_given(swap, &question->given[i], &given[i]));
     }
+    TRY(refuse_given_twice(swap, question));
     if (is_place_doubled(changes, question->change_count)) {
         diagnostics_report(swap->diagnostics, CODE_QUESTION_WRONG, question->unit_where,
                            "a place is changed twice in this question");
@@ -170,6 +176,8 @@ static status echo_question(struct swap *swap, const struct question *question)
     answer->given_count = question->given_count;
     TRY(echo_pairs(swap, question->changes, question->change_count, &answer->changes));
     TRY(echo_pairs(swap, question->given, question->given_count, &answer->given));
+    answer->taken = swap->swapped.taken;
+    answer->taken_count = swap->swapped.taken_count;
     for (uint32_t i = 0; i < swap->swapped.place_count; i++) {
         const struct minted_place *place = &swap->swapped.places[i];
         const struct named_pair pair = {names_text(swap->layer.names, place->place),
@@ -247,6 +255,8 @@ status swap_open(struct swap *swap, struct arena *arena,
     answer->knowledge = knowledge;
     answer->names = swap->layer.names;
     answer->store = swap->layer.store;
+    answer->host_unit = swap->host.name;
+    answer->swapped_unit = swap->swapped.name;
     return STATUS_OK;
 }
 

@@ -131,7 +131,9 @@ static int judge_file(const struct options *options, FILE *file, enum input_kind
     int result = EXIT_FAULT;
     whyfit_listings *listings = NULL;
     whyfit_problems *problems = NULL;
-    whyfit_knowledge *knowledge = load_knowledge(options, &result);
+    struct options how = *options;
+    how.answers_many = kind == INPUT_ROWS;
+    whyfit_knowledge *knowledge = load_knowledge(&how, &result);
     if (knowledge == NULL) {
         return result;
     }

@@ -14,17 +14,14 @@ struct filler {
     struct arena *arena;
     struct sources *sources;
     const struct node *row;
+    const struct node *variant; /* NULL: none */
     const struct node *family;
 };
 
-/* The text of a blank, or NULL when the row (and the family's own fields) leave it out.
- */
-static const struct node *blank_value(const struct filler *filler, text blank)
+/* The word a map has for a blank; NULL when it leaves it out. */
+static const struct node *word_for(const struct node *map, text blank)
 {
-    const struct node_field *field = node_find(filler->row, blank);
-    if (field == NULL && text_is(blank, "source")) {
-        field = node_find(filler->family, blank);
-    }
+    const struct node_field *field = map == NULL ? NULL : node_find(map, blank);
     return field != NULL && field->value->kind == NODE_WORD ? field->value : NULL;
 }
 
@@ -45,6 +42,29 @@ static void put(struct filler *filler, struct filled *filled, text more, span fr
     }
 }
 
+static bool put_filled(struct filler *filler, const struct node *from,
+                       struct filled *out);
+
+/* Puts what fills a blank: the variant's word, whose own blanks the row fills; else the
+ * row's, else the family's source. False when all leave it out. */
+static bool put_blank(struct filler *filler, text blank, struct filled *out)
+{
+    const struct node *varied = word_for(filler->variant, blank);
+    if (varied != NULL) {
+        struct filler of_row = *filler;
+        of_row.variant = NULL;
+        return put_filled(&of_row, varied, out);
+    }
+    const struct node *value = word_for(filler->row, blank);
+    if (value == NULL && text_is(blank, "source")) {
+        value = word_for(filler->family, blank);
+    }
+    if (value != NULL) {
+        put(filler, out, value->word, node_text_span(value, 0, 0));
+    }
+    return value != NULL;
+}
+
 /* Puts a word's text with its blanks filled; false when one is left out. */
 static bool put_filled(struct filler *filler, const struct node *from, struct filled *out)
 {
@@ -57,12 +77,9 @@ static bool put_filled(struct filler *filler, const struct node *from, struct fi
         put(filler, out, text_slice(word, at, end), node_text_span(from, at, 0));
         at = end;
         if (is_blank) {
-            const struct node *value =
-                blank_value(filler, text_slice(word, open + 1, close));
-            if (value == NULL) {
+            if (!put_blank(filler, text_slice(word, open + 1, close), out)) {
                 return false;
             }
-            put(filler, out, value->word, node_text_span(value, 0, 0));
             at = close + 1;
         }
     }
@@ -217,19 +234,24 @@ static void offer_blank(void *context, text blank, span where)
     nearest_offer(&search->near, blank);
 }
 
-/* A field of a row that fills no blank is misspelt: what it should have filled would fall
- * away unseen. Rows of the same fields as the one above are looked at once. */
-static void refuse_unused(const struct node *template_map, const struct node *row,
-                          const struct node *above, struct diagnostics *diagnostics)
+/* A field of a row or variant that fills no blank is misspelt: what it should have filled
+ * would fall away unseen. Blanks stand in the template and, for rows, in the variants.
+ * Rows of the same fields as the one above are looked at once. */
+static void refuse_unused(const struct node *template_map, const struct node *variants,
+                          const struct node *row, const struct node *above,
+                          struct diagnostics *diagnostics)
 {
     for (uint32_t i = 0; i < row->count; i++) {
         const struct node_field *field = &row->fields[i];
         struct blank_search search = {.wanted = field->key};
-        if (above != NULL && i < above->count &&
+        if (above != NULL && above->kind == NODE_MAP && i < above->count &&
             text_equal(above->fields[i].key, field->key)) {
             continue;
         }
         blanks_of(template_map, match_blank, &search);
+        if (variants != NULL) {
+            blanks_of(variants, match_blank, &search);
+        }
         if (search.is_found) {
             continue;
         }
@@ -242,57 +264,97 @@ static void refuse_unused(const struct node *template_map, const struct node *ro
     }
 }
 
+static void refuse_unused_of(const struct node *template_map, const struct node *variants,
+                             const struct node *rows, struct diagnostics *diagnostics)
+{
+    for (uint32_t i = 0; i < rows->count; i++) {
+        if (rows->items[i]->kind == NODE_MAP) {
+            refuse_unused(template_map, variants, rows->items[i],
+                          i == 0 ? NULL : rows->items[i - 1], diagnostics);
+        }
+    }
+}
+
 struct fill_check {
     const struct node *rows;
+    const struct node *variants; /* NULL: none, or their own words are being checked */
     struct diagnostics *diagnostics;
 };
 
-/* A blank that no row fills is misspelt as well. */
+static bool any_has(const struct node *list, text blank)
+{
+    bool has = false;
+    for (uint32_t i = 0; list != NULL && !has && i < list->count; i++) {
+        has =
+            list->items[i]->kind == NODE_MAP && node_find(list->items[i], blank) != NULL;
+    }
+    return has;
+}
+
+static void offer_fields(struct nearest *near, const struct node *list)
+{
+    const struct node *first = list == NULL || list->count == 0 ? NULL : list->items[0];
+    for (uint32_t i = 0; first != NULL && first->kind == NODE_MAP && i < first->count;
+         i++) {
+        nearest_offer(near, first->fields[i].key);
+    }
+}
+
+/* A blank that nothing fills is misspelt as well. */
 static void refuse_unfilled(void *context, text blank, span where)
 {
     const struct fill_check *check = context;
     struct nearest near = nearest_to(blank);
-    for (uint32_t i = 0; i < check->rows->count; i++) {
-        if (node_find(check->rows->items[i], blank) != NULL || text_is(blank, "source")) {
-            return;
-        }
+    if (text_is(blank, "source") || any_has(check->rows, blank) ||
+        any_has(check->variants, blank)) {
+        return;
     }
-    const struct node *first = check->rows->count == 0 ? NULL : check->rows->items[0];
-    for (uint32_t i = 0; first != NULL && first->kind == NODE_MAP && i < first->count;
-         i++) {
-        nearest_offer(&near, first->fields[i].key);
-    }
+    offer_fields(&near, check->rows);
+    offer_fields(&near, check->variants);
     diagnostics_report(check->diagnostics, CODE_NAME_UNKNOWN, where,
                        "no row fills the blank {%.*s}", TEXT_ARG(blank))
         ->nearest = near.best;
 }
 
-uint32_t family_size(const struct node *family, struct diagnostics *diagnostics)
+static uint32_t listed(const struct node *list)
 {
-    static const char *const known[] = {"family",   "source", "says",
-                                        "template", "rows",   NULL};
+    return list != NULL && list->kind == NODE_LIST ? list->count : 0;
+}
+
+uint32_t family_size(const struct node *family)
+{
+    const struct node *variants = node_field_of(family, "variants");
+    return listed(node_field_of(family, "rows")) *
+           (variants == NULL ? 1 : listed(variants));
+}
+
+void family_check(const struct node *family, struct diagnostics *diagnostics)
+{
+    static const char *const known[] = {"family",   "source", "says", "template",
+                                        "variants", "rows",   NULL};
     const struct node *rows = node_field_of(family, "rows");
     const struct node *template_map = node_field_of(family, "template");
+    const struct node *variants = node_field_of(family, "variants");
     node_refuse_others(family, known, "a family", diagnostics);
     if (rows == NULL || template_map == NULL) {
         diagnostics_report(diagnostics, CODE_FIELD_MISSING, family->where,
                            "a family has a `template`, and `rows` with a row a member");
-        return 0;
+        return;
     }
     if (!node_expect(template_map, NODE_MAP, "`template`", diagnostics) ||
-        !node_expect(rows, NODE_LIST, "`rows`", diagnostics)) {
-        return 0;
+        !node_expect(rows, NODE_LIST, "`rows`", diagnostics) ||
+        (variants != NULL &&
+         !node_expect(variants, NODE_LIST, "`variants`", diagnostics))) {
+        return;
     }
-    for (uint32_t i = 0; i < rows->count; i++) {
-        const struct node *row = rows->items[i];
-        if (row->kind == NODE_MAP) {
-            refuse_unused(template_map, row, i == 0 ? NULL : rows->items[i - 1],
-                          diagnostics);
-        }
-    }
-    struct fill_check check = {rows, diagnostics};
+    refuse_unused_of(template_map, variants, rows, diagnostics);
+    struct fill_check check = {rows, variants, diagnostics};
     blanks_of(template_map, refuse_unfilled, &check);
-    return rows->count;
+    if (variants != NULL) {
+        refuse_unused_of(template_map, NULL, variants, diagnostics);
+        check.variants = NULL;
+        blanks_of(variants, refuse_unfilled, &check);
+    }
 }
 
 status family_member(struct arena *arena, struct sources *sources,
@@ -300,12 +362,17 @@ status family_member(struct arena *arena, struct sources *sources,
                      struct diagnostics *diagnostics, const struct node **out)
 {
     const struct node *template_map = node_field_of(family, "template");
-    const struct node *row = node_field_of(family, "rows")->items[i];
+    const struct node *variants = node_field_of(family, "variants");
+    const uint32_t of_each = variants == NULL ? 1 : variants->count;
+    const struct node *row = node_field_of(family, "rows")->items[i / of_each];
+    const struct node *variant = variants == NULL ? NULL : variants->items[i % of_each];
     if (template_map == NULL || template_map->kind != NODE_MAP ||
-        !node_expect(row, NODE_MAP, "a row of a family", diagnostics)) {
-        return STATUS_INVALID; /* what is wrong with a template family_size has said */
+        !node_expect(row, NODE_MAP, "a row of a family", diagnostics) ||
+        (variant != NULL &&
+         !node_expect(variant, NODE_MAP, "a variant of a family", diagnostics))) {
+        return STATUS_INVALID; /* what is wrong with a template family_check has said */
     }
-    struct filler filler = {arena, sources, row, family};
+    struct filler filler = {arena, sources, row, variant, family};
     const struct node *member = fill_node(&filler, template_map, 0);
     TRY(arena_status(arena));
     if (member == NULL || node_field_of(member, "part") == NULL) {

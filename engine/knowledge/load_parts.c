@@ -92,9 +92,7 @@ static uint32_t parts_written(const struct loader *loader)
     uint32_t count = 0;
     for (uint32_t i = 0; i < loader->parts.count; i++) {
         const struct node *document = loader->parts.at[i];
-        count += node_field_of(document, "family") == NULL
-                     ? 1
-                     : family_size(document, loader->diagnostics);
+        count += node_field_of(document, "family") == NULL ? 1 : family_size(document);
     }
     return count;
 }
@@ -110,12 +108,8 @@ status loader_parts(struct loader *loader)
             TRY(add_written(loader, document, parts, &count));
             continue;
         }
-        const uint32_t members =
-            node_field_of(document, "rows") == NULL ||
-                    node_field_of(document, "rows")->kind != NODE_LIST
-                ? 0
-                : node_field_of(document, "rows")->count;
-        for (uint32_t k = 0; k < members; k++) {
+        family_check(document, loader->diagnostics);
+        for (uint32_t k = 0; k < family_size(document); k++) {
             const struct node *member = NULL;
             const status made = family_member(loader->arena, loader->made->sources,
                                               document, k, loader->diagnostics, &member);

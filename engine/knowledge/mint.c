@@ -8,6 +8,7 @@
 #include "mint.h"
 
 #include "array.h"
+#include "given.h"
 #include "limits.h"
 #include "mint_fill.h"
 #include "mint_rows.h"
@@ -182,31 +183,25 @@ static status mint_unit(struct mint *mint, const struct recipe *recipe, name_id 
     return assembly_lay(layer->assembly, unit, layer->diagnostics);
 }
 
-static text given_word(const struct layer *layer, const struct given_value *given)
-{
-    const text feature = names_text(layer->names, given->feature);
-    return text_format(layer->arena, "%.*s%s%.*s.%.*s",
-                       TEXT_ARG(names_text(layer->names, given->place)),
-                       feature.length > 0 ? "." : "", TEXT_ARG(feature),
-                       TEXT_ARG(names_text(layer->names, given->field)));
-}
-
 /* Offers all that could be given of a piece. */
-static void offer_given(const struct layer *layer, name_id piece, struct nearest *near)
+static void offer_given(const struct layer *layer, const struct minted_place *place,
+                        struct nearest *near)
 {
     const struct row *const *rows = NULL;
     uint32_t count = 0;
-    if (store_rows_of(layer->store, piece, &rows, &count) != STATUS_OK) {
+    if (store_rows_of(layer->store, place->piece, &rows, &count) != STATUS_OK) {
         return;
     }
     for (uint32_t i = 0; i < count; i++) {
         const struct relation_shape *shape = store_shape(layer->store, rows[i]->relation);
         for (uint32_t v = 0; shape->key_count <= 2 && v < shape->value_count; v++) {
-            const struct given_value one = {
-                .place = piece,
-                .feature = shape->key_count == 2 ? rows[i]->key[1] : NAME_NONE,
-                .field = shape->columns[shape->key_count + v].name};
-            nearest_offer(near, given_word(layer, &one));
+            struct given_value one = {.place = place->piece,
+                                      .feature = shape->key_count == 2 ? rows[i]->key[1]
+                                                                       : NAME_NONE,
+                                      .field = shape->columns[shape->key_count + v].name};
+            nearest_offer(near, given_word(layer->arena, layer->names, &one));
+            one.place = place->with;
+            nearest_offer(near, given_word(layer->arena, layer->names, &one));
         }
     }
 }
@@ -219,15 +214,18 @@ static status refuse_unused(const struct layer *layer, const struct fill *swap,
         if (given[i].is_used || layer->forgives_given) {
             continue;
         }
-        struct nearest near = nearest_to(given_word(layer, &given[i]));
+        struct nearest near =
+            nearest_to(given_word(layer->arena, layer->names, &given[i]));
         for (uint32_t k = 0; k < swap->place_count; k++) {
-            offer_given(layer, swap->places[k].piece, &near);
+            offer_given(layer, &swap->places[k], &near);
         }
         struct diagnostic *report = diagnostics_report(
             layer->diagnostics, CODE_QUESTION_WRONG, given[i].name_where,
             "nothing in the swapped unit is called %.*s", TEXT_ARG(near.wanted));
         report->nearest = near.best;
-        report->expected = TEXT("PLACE.FEATURE.FIELD=VALUE or PLACE.FIELD=VALUE");
+        report->expected =
+            TEXT("PLACE.FEATURE.FIELD=VALUE or PLACE.FIELD=VALUE, or a part in "
+                 "front, for all its pieces");
         result = STATUS_INVALID;
     }
     return result;
@@ -276,14 +274,18 @@ status layer_mint(struct layer *layer, const struct recipe *recipe,
         layer->names,
         text_format(layer->arena, "%.*s%s",
                     TEXT_ARG(names_text(layer->names, recipe->name)), before_mark.at));
+    given_find_parts(layer, swap_fill.places, swap_fill.place_count, given, given_count);
     TRY(mint_unit(&mint, recipe, recipe->name, &swap_fill, &swap_held));
     TRY(refuse_unused(layer, &swap_fill, given, given_count));
+    TRY(given_say(layer, given, given_count, &notes));
     mint.given_count = 0;
     TRY(mint_unit(&mint, recipe, before, &host_fill, &host_held));
     TRY(changed_rows(layer, recipe->name, &swap_fill, &host_fill));
     TRY(emptied_rows(layer, recipe->name, &swap_fill, before, &host_fill));
     describe(recipe, recipe->name, &swap_fill, &swap_held, swap);
     describe(recipe, before, &host_fill, &host_held, host);
+    swap->taken = notes.taken;
+    swap->taken_count = notes.taken_count;
     swap->notes = notes.notes;
     swap->note_count = notes.note_count;
     return arena_status(layer->arena);

@@ -86,6 +86,8 @@ struct minted_unit {
     uint32_t fallen_count;
     const struct replaced_fit *replaced;
     uint32_t replaced_count;
+    const text *taken; /* of values given by part: for which pieces each was taken */
+    uint32_t taken_count;
     const text
         *notes; /* makers' claims that bear on the question, own pieces that stay */
     uint32_t note_count;

@@ -4,6 +4,7 @@
 
 #include "array.h"
 #include "draft.h"
+#include "given.h"
 
 #include <math.h>
 
@@ -31,15 +32,10 @@ static struct given_value *given_offset(const struct layer *layer,
 {
     const struct minted_place *moved = fill_place(fill, line->moved.place);
     const name_id offset = names_find(layer->names, TEXT("offset"));
-    for (uint32_t i = 0; offset != NAME_NONE && i < fill->given_count; i++) {
-        struct given_value *given = &fill->given[i];
-        if (given->place == moved->piece && given->feature == line->moved.feature &&
-            given->field == offset) {
-            given->is_used = true;
-            return given;
-        }
-    }
-    return NULL;
+    return offset == NAME_NONE
+               ? NULL
+               : given_of_piece(layer->names, fill->given, fill->given_count,
+                                moved->piece, moved->part, line->moved.feature, offset);
 }
 
 static status read_length(struct layer *layer, text word, span where, bool decimal_comma,
@@ -47,7 +43,7 @@ static status read_length(struct layer *layer, text word, span where, bool decim
 {
     const struct stated_options options = {.wanted = DIMENSION_LENGTH,
                                            .decimal_comma = decimal_comma};
-    const struct tolerance_rules rules = {{"", 0}, false};
+    const struct tolerance_rules rules = {.is_exact = false};
     struct stated stated = {0};
     TRY(stated_read(word, where, &options, layer->diagnostics, &stated));
     return stated_resolve(&layer->knowledge->tables, &stated, &rules, layer->diagnostics,

@@ -59,15 +59,17 @@ MUST_USE status part_read(struct arena *arena, struct names *names,
 /* Whether the number is the part's, or one of its other ones. */
 bool part_bears(const struct part *part, text number);
 
-/* A value that replaces what the part's document says, for one piece. */
+/* A value that replaces what the part's document says: for one piece, or for all of a
+ * part (given.h). */
 struct given_value {
-    name_id place;
+    name_id place; /* or a part */
     name_id feature; /* NAME_NONE for a field of the part itself */
     name_id field;
     text value;
     span name_where;
     span where;   /* of the value */
-    bool is_used; /* set when a piece took it */
+    bool is_by_part;
+    bool is_used; /* set when a piece took it, or would have but for its place's own */
 };
 
 struct part_surroundings {

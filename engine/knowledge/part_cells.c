@@ -6,6 +6,7 @@
 #include "part_cells.h"
 
 #include "array.h"
+#include "given.h"
 #include "limits.h"
 #include "number_text.h"
 
@@ -127,18 +128,13 @@ static struct deviation *new_deviation(const struct builder *builder,
     return made;
 }
 
-/* Whether a given value is for this cell: PLACE.FEATURE.FIELD of a part, ENTRY.LIST.FIELD
- * of what a unit lists. */
-static bool is_for(const struct builder *builder, const struct given_value *given,
-                   const struct cell *cell)
+/* Whether a given value is for this cell of what a unit lists: ENTRY.LIST.FIELD. */
+static bool is_for_listed(const struct builder *builder, const struct given_value *given,
+                          const struct cell *cell)
 {
     const struct names *names = builder->around->names;
     if (given->field != cell->shape->name) {
         return false;
-    }
-    if (!builder->in_unit) {
-        return given->place == builder->place &&
-               given->feature == (cell->listed == NULL ? NAME_NONE : cell->listed->name);
     }
     const text entry = names_text(names, given->place);
     const size_t own = builder->unit_prefix.length;
@@ -150,9 +146,15 @@ static bool is_for(const struct builder *builder, const struct given_value *give
 
 static struct given_value *given_for(struct builder *builder, const struct cell *cell)
 {
+    if (!builder->in_unit) {
+        return given_of_piece(builder->around->names, builder->given,
+                              builder->given_count, builder->place, builder->part,
+                              cell->listed == NULL ? NAME_NONE : cell->listed->name,
+                              cell->shape->name);
+    }
     for (uint32_t i = 0; i < builder->given_count; i++) {
         struct given_value *given = &builder->given[i];
-        if (is_for(builder, given, cell)) {
+        if (is_for_listed(builder, given, cell)) {
             given->is_used = true;
             return given;
         }
@@ -360,7 +362,8 @@ static const struct form *stated_form(struct builder *builder, const struct cell
                           cell->listed->name == builder->part->datum &&
                           stated->nominal == 0.0;
     const struct tolerance_rules rules = {builder->part->general_tolerance,
-                                          cell->manner->is_exact || is_datum};
+                                          cell->manner->is_exact || is_datum,
+                                          cell->manner->is_edge};
     if (stated_resolve(builder->around->tables, stated, &rules,
                        builder->around->diagnostics, own) != STATUS_OK) {
         builder->result = STATUS_INVALID;

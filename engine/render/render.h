@@ -6,6 +6,7 @@
 #include "lint.h"
 #include "reckon.h"
 #include "show.h"
+#include "svg.h"
 #include "trial.h"
 #include "upgrade.h"
 #include "writer.h"
@@ -14,6 +15,11 @@
 void render_answer_text(struct writer *writer, const struct answer *answer,
                         bool with_chain);
 MUST_USE status render_answer_json(struct writer *writer, const struct answer *answer);
+
+/* Any answer as a page of HTML that needs nothing else. `is_part`: only what stands in
+ * its body, for a page that has the style sheet already. */
+void render_answer_html(struct writer *writer, const struct answer *answer, bool is_part);
+void report_style(struct writer *writer);
 
 /* A line of what an answer cost. */
 void render_effort_text(struct writer *writer, const struct effort *effort);
@@ -29,6 +35,10 @@ MUST_USE status render_sheet_json(struct writer *writer, const struct answer *an
 void render_measure_text(struct writer *writer, const struct answer *answer);
 MUST_USE status render_measure_json(struct writer *writer, const struct answer *answer);
 
+/* The answer to `identify`. */
+void render_identify_text(struct writer *writer, const struct answer *answer);
+MUST_USE status render_identify_json(struct writer *writer, const struct answer *answer);
+
 /* The answers to `why` and `why-not`. */
 void render_explanation_text(struct writer *writer, const struct answer *answer);
 MUST_USE status render_explanation_json(struct writer *writer,
@@ -37,6 +47,19 @@ MUST_USE status render_explanation_json(struct writer *writer,
 /* A swap over a range. */
 void render_sweep_text(struct writer *writer, const struct answer *answer);
 MUST_USE status render_sweep_json(struct writer *writer, const struct answer *answer);
+
+/* The pictures of a swap (or of any answer about one unit), as SVG: may stand inside a
+ * page where the manner says so, each with a prefix of its own. Reading the section notes
+ * things in the answer's store, so one at a time. */
+/* What can be drawn of an answer: "section"; gives how many. None of `why`, `why-not` and
+ * `upgrade`. */
+uint32_t answer_pictures(struct arena *arena, const struct answer *answer,
+                         const text **out);
+/* One of those, by its name; empty: the first. STATUS_NOT_FOUND: there is none. */
+MUST_USE status render_picture_svg(struct writer *writer, const struct answer *answer,
+                                   text picture, const struct svg_manner *manner);
+MUST_USE status render_section_svg(struct writer *writer, const struct answer *answer,
+                                   const struct svg_manner *manner);
 
 /* The change sets of `upgrade`. */
 void render_upgrade_text(struct writer *writer, const struct answer *answer,

@@ -158,6 +158,9 @@ static json_t *set_json(struct json_writer *writer, const struct change_set_answ
     json_set(object, "smaller", refused);
     json_set(object, "left_over", texts_json(swap->left_over, swap->left_over_count));
     json_set(object, "assumed", texts_json(swap->assumed, swap->assumed_count));
+    if (swap->taken_count > 0) {
+        json_set(object, "taken", texts_json(swap->taken, swap->taken_count));
+    }
     return object;
 }
 

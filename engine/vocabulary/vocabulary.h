@@ -2,6 +2,7 @@
 #ifndef WHYFIT_VOCABULARY_H
 #define WHYFIT_VOCABULARY_H
 
+#include "drawn.h"
 #include "node.h"
 #include "relation.h"
 
@@ -23,6 +24,8 @@
  *     bearing: {says: A rolling bearing., asks: [bearing-seat], fields: {closure:
  * {choice: […]}}} deep-groove-bearing: {is: bearing, says: …}
  *
+ * `drawn` of a kind says how its parts are drawn (drawn.h).
+ *
  * `dangers: [wheel]` of a kind is a word for how people get hurt with such parts; what a
  * document headed `closing` says of that word is said whenever one is changed.
  *
@@ -43,6 +46,7 @@ struct kind {
     uint32_t ask_count;
     const name_id *dangers; /* words for how people get hurt with it; own ones only */
     uint32_t danger_count;
+    const struct drawn *drawn; /* NULL: as the kind that it `is` */
     text says;
     span where;
 };
@@ -62,15 +66,40 @@ struct column_manner {
     bool is_optional; /* `optional: true`: not written means there is none, not unknown */
     bool is_exact;    /* `exact: true`: a bare number has no tolerance (module, hardness,
                          finish) */
+    bool is_edge;     /* `edge: true`: an outside radius or chamfer height */
     bool is_positive; /* `positive: true`: a size, which cannot lie below nothing */
     enum better better;
     name_id standard; /* `default: word`: what an unwritten word column holds; else
                          NAME_NONE */
 };
 
+/* A word under which a list of machines says what a part or unit is for: `model`, `year`.
+ * Such lists are copied and wrong: a hint ranks, and never excludes. */
+struct hint {
+    name_id word;
+    int from; /* index of a column; -1: none. Both the same: a name, or one number */
+    int to;
+};
+
+/* What a relation or kind says of being looked at.
+ *
+ *   seen-by: eye          by what it is seen that a part has such a feature; without it
+ *                         nobody is asked whether it is there
+ *   open-to-view: true    of a relation: such a feature of what lies outside is seen on a
+ *                         unit that is whole; of a kind: it lies outside
+ *   hints: {model: model, year: {from: from-year, to: to-year}}
+ */
+struct relation_look {
+    text seen_by; /* as got_by; may be empty */
+    bool is_open_to_view;
+    const struct hint *hints;
+    uint32_t hint_count;
+};
+
 struct vocabulary {
     const struct relation_shape *shapes;
     uint32_t shape_count;
+    const struct relation_look *looks;          /* per shape */
     const struct column_manner *const *manners; /* per shape, per column (keys first) */
     const struct listing *listings;
     uint32_t listing_count;
@@ -96,6 +125,9 @@ int vocabulary_column(const struct relation_shape *shape, name_id column);
 /* Whether a kind is `ancestor` or descends from it. */
 bool kind_is(const struct vocabulary *vocabulary, const struct kind *kind,
              name_id ancestor);
+/* How parts of a kind are drawn, as it or a kind that it `is` says; never NULL. */
+const struct drawn *kind_drawn(const struct vocabulary *vocabulary,
+                               const struct kind *kind);
 /* The kind, itself or one that it `is`, that has this field; NULL when none has. */
 const struct kind *kind_with_field(const struct vocabulary *vocabulary,
                                    const struct kind *kind, name_id field);
