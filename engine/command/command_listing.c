@@ -12,8 +12,7 @@
 static char *read_whole(FILE *file, size_t *length)
 {
     char *content = malloc(WHYFIT_LISTING_BYTES + 2);
-    *length =
-        content == NULL ? 0 : fread(content, 1, WHYFIT_LISTING_BYTES + 1, file);
+    *length = content == NULL ? 0 : fread(content, 1, WHYFIT_LISTING_BYTES + 1, file);
     return content;
 }
 
@@ -54,9 +53,9 @@ static int judge_text(const struct options *options, whyfit_lister *lister,
     }
     from.width = output_width(&output);
     from.with_chain = options->with_chain;
-    from.format = options->writes_csv                ? WHYFIT_LISTING_CSV
+    from.format = options->writes_csv              ? WHYFIT_LISTING_CSV
                   : options->format == WHYFIT_JSON ? WHYFIT_LISTING_JSON
-                                                     : WHYFIT_LISTING_TEXT;
+                                                   : WHYFIT_LISTING_TEXT;
     const whyfit_status status =
         whyfit_lister_judge(lister, &from, output_take, &output, &listing);
     int result = status == WHYFIT_OK ? exit_of_listing(listing.verdict)
@@ -72,12 +71,10 @@ static int judge_one(const struct options *options, whyfit_listings *listings, F
     size_t length = 0;
     whyfit_lister *lister = NULL;
     char *content = read_whole(file, &length);
-    const whyfit_status status = content == NULL
-                                     ? WHYFIT_NO_MEMORY
-                                     : whyfit_lister_open(listings, NULL, &lister);
-    const int result = status == WHYFIT_OK
-                           ? judge_text(options, lister, content, length)
-                           : exit_of(status);
+    const whyfit_status status =
+        content == NULL ? WHYFIT_NO_MEMORY : whyfit_lister_open(listings, NULL, &lister);
+    const int result = status == WHYFIT_OK ? judge_text(options, lister, content, length)
+                                           : exit_of(status);
     whyfit_lister_free(lister);
     free(content);
     return result;
@@ -103,12 +100,10 @@ static enum input_kind kind_of(const struct options *options, whyfit_rows *rows)
 {
     static const char *const words[] = {"lines", "csv", "json"};
     const char *path = options->words[0];
-    const char *told = options->rows != NULL      ? options->rows
-                       : ends_in(path, ".csv")    ? "csv"
-                       : ends_in(path, ".jsonl") ||
-                                 ends_in(path, ".ndjson")
-                           ? "json"
-                           : NULL;
+    const char *told = options->rows != NULL   ? options->rows
+                       : ends_in(path, ".csv") ? "csv"
+                       : ends_in(path, ".jsonl") || ends_in(path, ".ndjson") ? "json"
+                                                                             : NULL;
     if (told == NULL) {
         return INPUT_TEXT;
     }
@@ -118,8 +113,9 @@ static enum input_kind kind_of(const struct options *options, whyfit_rows *rows)
             return INPUT_ROWS;
         }
     }
-    fprintf(stderr, "error: --rows: there are no rows of \"%s\"\n"
-                    "  expected: lines, csv or json\n",
+    fprintf(stderr,
+            "error: --rows: there are no rows of \"%s\"\n"
+            "  expected: lines, csv or json\n",
             told);
     say_nearest(told, words, 3);
     return INPUT_WRONG;
@@ -139,10 +135,10 @@ static int judge_file(const struct options *options, FILE *file, enum input_kind
     }
     const whyfit_status status = whyfit_listings_open(knowledge, &listings, &problems);
     say_problems(problems, options->format);
-    result = status != WHYFIT_OK    ? exit_of(status)
-             : kind == INPUT_TEXT ? judge_one(options, listings, file)
-                                    : run_listing_stream(options, knowledge, listings,
-                                                         file, rows);
+    result = status != WHYFIT_OK ? exit_of(status)
+             : kind == INPUT_TEXT
+                 ? judge_one(options, listings, file)
+                 : run_listing_stream(options, knowledge, listings, file, rows);
     whyfit_listings_free(listings);
     whyfit_knowledge_free(knowledge);
     return result;
@@ -182,7 +178,8 @@ const struct command command_listing = {
         "Reads what a seller claims (numbers, models, years, sizes, features) and says\n"
         "of each claim whether the record supports it, contradicts it, or is silent.\n"
         "FILE holds the text of one listing; - reads standard input.\n"
-        "A file of rows (FILE.csv, FILE.jsonl, or --rows) gives a line of JSON for each.\n"
+        "A file of rows (FILE.csv, FILE.jsonl, or --rows) gives a line of JSON for "
+        "each.\n"
         "\n"
         "  --chain                how each claim of one listing comes from the record\n"
         "  --rows lines|csv|json  a listing a line, a row, an object\n"
@@ -192,7 +189,8 @@ const struct command command_listing = {
         "  --rejected FILE        rows that cannot be read, and why; else beside --out\n"
         "  --resume               goes on where a run with the same --out was stopped\n"
         "  --threads N            else as many as there are cores\n"
-        "  --forget               judges each swap anew, to see what remembering saves\n\n"
+        "  --forget               judges each swap anew, to see what remembering "
+        "saves\n\n"
         "  Exit status of one: 0 ok, 1 wrong, 3 not enough is told; of rows: 0, or 2\n"
         "  where some were rejected",
     .run = run_listing};

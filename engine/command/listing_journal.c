@@ -25,7 +25,8 @@ bool journal_write(const char *path, const struct journal *journal)
     char beside[PATH_ROOM];
     uint64_t fields[FIELDS];
     const int length = snprintf(beside, sizeof beside, "%s.new", path);
-    FILE *file = length < 0 || (size_t)length >= sizeof beside ? NULL : fopen(beside, "w");
+    FILE *file =
+        length < 0 || (size_t)length >= sizeof beside ? NULL : fopen(beside, "w");
     if (file == NULL) {
         return false;
     }

@@ -11,10 +11,10 @@
  * row is lost or doubled wherever the program is stopped.
  */
 struct journal {
-    uint64_t rows;     /* read so far */
-    uint64_t offset;   /* in the input */
-    uint64_t written;  /* bytes of the output */
-    uint64_t rejected; /* bytes of the file of rejected rows */
+    uint64_t rows;      /* read so far */
+    uint64_t offset;    /* in the input */
+    uint64_t written;   /* bytes of the output */
+    uint64_t rejected;  /* bytes of the file of rejected rows */
     uint64_t counts[8]; /* of the summary */
     uint64_t input_size;
     uint64_t input_time; /* when it was last written, ns */

@@ -75,8 +75,7 @@ static void give(struct rows_in *in, size_t end, bool is_too_long)
 static void skip(struct rows_in *in)
 {
     const char *newline = memchr(in->buffer + in->used, '\n', in->length - in->used);
-    const size_t end =
-        newline == NULL ? in->length : (size_t)(newline - in->buffer) + 1;
+    const size_t end = newline == NULL ? in->length : (size_t)(newline - in->buffer) + 1;
     in->is_skipping = newline == NULL && !in->is_end;
     in->offset += end - in->used;
     in->used = end;

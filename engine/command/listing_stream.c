@@ -90,15 +90,12 @@ static void judge_row(void *context, size_t worker, size_t i)
         return;
     }
     from.row = stream->done.rows + i + 1;
-    from.format =
-        stream->options->writes_csv ? WHYFIT_LISTING_CSV : WHYFIT_LISTING_JSON;
-    stream->statuses[i] = *lister != NULL
-                              ? WHYFIT_OK
-                              : whyfit_lister_open(stream->listings, &how, lister);
+    from.format = stream->options->writes_csv ? WHYFIT_LISTING_CSV : WHYFIT_LISTING_JSON;
+    stream->statuses[i] =
+        *lister != NULL ? WHYFIT_OK : whyfit_lister_open(stream->listings, &how, lister);
     if (stream->statuses[i] == WHYFIT_OK) {
-        stream->statuses[i] =
-            whyfit_lister_row(*lister, stream->columns, &from, append,
-                              &stream->answers[i], &stream->judged[i]);
+        stream->statuses[i] = whyfit_lister_row(*lister, stream->columns, &from, append,
+                                                &stream->answers[i], &stream->judged[i]);
     }
 }
 
@@ -119,10 +116,9 @@ static bool write_reject(struct stream *stream, size_t i)
         }
     }
     begin[length] = '\0';
-    const int written =
-        fprintf(to, "{\"row\":%llu,\"reason\":\"%s\",\"begins\":\"%s\"}\n",
-                (unsigned long long)(stream->done.rows + i + 1),
-                stream->judged[i].reason, begin);
+    const int written = fprintf(
+        to, "{\"row\":%llu,\"reason\":\"%s\",\"begins\":\"%s\"}\n",
+        (unsigned long long)(stream->done.rows + i + 1), stream->judged[i].reason, begin);
     if (stream->rejects != NULL && written > 0) {
         stream->done.rejected += (uint64_t)written;
     }
@@ -244,8 +240,7 @@ static void say_summary(const struct stream *stream)
             }
         }
         fprintf(stderr, "%llu swaps tried for %llu pairs of part and model\n",
-                (unsigned long long)all.swaps_tried,
-                (unsigned long long)all.pairs_asked);
+                (unsigned long long)all.swaps_tried, (unsigned long long)all.pairs_asked);
     }
 }
 

@@ -221,15 +221,15 @@ static bool read_valued(struct options *options, const char *option, const char 
     return true;
 }
 
-static const char *const plain[] = {"--help", "--chain", "--first", "--effort",
+static const char *const plain[] = {"--help", "--chain",  "--first", "--effort",
                                     "--csv",  "--resume", "--forget"};
 static const char *const valued[] = {
-    "--format",  "--picture", "--with",     "--given",  "--knowledge", "--out",
-    "--allow",   "--batch",   "--threads",  "--of",     "--most",      "--depth",
-    "--without", "--sweep",   "--toward",   "--want",   "--have",      "--tries",
-    "--changes", "--gauges",  "--readings", "--read",   "--prepared",  "--seen",
-    "--hint",    "--listen",  "--name",     "--seconds",
-    "--rows",    "--columns", "--id",       "--rejected"};
+    "--format",  "--picture", "--with",     "--given",   "--knowledge", "--out",
+    "--allow",   "--batch",   "--threads",  "--of",      "--most",      "--depth",
+    "--without", "--sweep",   "--toward",   "--want",    "--have",      "--tries",
+    "--changes", "--gauges",  "--readings", "--read",    "--prepared",  "--seen",
+    "--hint",    "--listen",  "--name",     "--seconds", "--rows",      "--columns",
+    "--id",      "--rejected"};
 enum {
     PLAIN_COUNT = sizeof plain / sizeof *plain,
     VALUED_COUNT = sizeof valued / sizeof *valued

@@ -145,9 +145,8 @@ whyfit_status whyfit_lister_judge(whyfit_lister *lister, const whyfit_listing_te
         return WHYFIT_NO_MEMORY;
     }
     writer.width = from->width == 0 ? 80 : from->width;
-    const status result =
-        lister_answer(lister, &writer, (text){from->at, from->length}, &label,
-                      from->format, from->with_chain, out);
+    const status result = lister_answer(lister, &writer, (text){from->at, from->length},
+                                        &label, from->format, from->with_chain, out);
     return writer_close(&writer, result);
 }
 

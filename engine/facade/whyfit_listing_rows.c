@@ -3,8 +3,8 @@
 #include "facade_private.h"
 
 #include "lister_private.h"
-#include "nearest.h"
 #include "listing_columns.h"
+#include "nearest.h"
 
 #include <jansson.h>
 #include <stdio.h>
@@ -67,7 +67,8 @@ static text all_heads(struct arena *arena, const text *heads, uint32_t count)
 static void report(struct whyfit_problems *room, text missing, const text *heads,
                    uint32_t count)
 {
-    const uint32_t source = sources_add_argument(room->sources, TEXT("--columns"), missing);
+    const uint32_t source =
+        sources_add_argument(room->sources, TEXT("--columns"), missing);
     const span where = {source, 0, (uint32_t)missing.length};
     struct nearest near = nearest_to(missing);
     for (uint32_t i = 0; i < count; i++) {
@@ -84,7 +85,8 @@ static void report(struct whyfit_problems *room, text missing, const text *heads
     one->nearest = text_copy(room->arena, near.best);
 }
 
-static status find_columns(struct whyfit_columns *made, const whyfit_columns_options *from,
+static status find_columns(struct whyfit_columns *made,
+                           const whyfit_columns_options *from,
                            struct whyfit_problems *room)
 {
     text heads[MOST_CELLS];
@@ -176,10 +178,9 @@ static bool json_text_of(struct arena *arena, const json_t *object, text key, te
         *out = text_format(arena, "%" JSON_INTEGER_FORMAT, json_integer_value(value));
         return true;
     }
-    *out = json_is_string(value)
-               ? text_copy(arena, (text){json_string_value(value),
-                                         json_string_length(value)})
-               : (text){"", 0};
+    *out = json_is_string(value) ? text_copy(arena, (text){json_string_value(value),
+                                                           json_string_length(value)})
+                                 : (text){"", 0};
     return json_is_string(value);
 }
 
@@ -236,8 +237,7 @@ whyfit_status whyfit_lister_row(whyfit_lister *lister, const whyfit_columns *col
     if (row_words(writer.arena, columns, (text){from->at, from->length}, &words, &id,
                   out)) {
         const struct listing_label label = {from->row, id};
-        result = lister_answer(lister, &writer, words, &label, from->format, false,
-                               out);
+        result = lister_answer(lister, &writer, words, &label, from->format, false, out);
     }
     if (result == STATUS_INVALID && out->reason[0] == '\0') {
         (void)snprintf(out->reason, sizeof out->reason, "byte %zu is not UTF-8",

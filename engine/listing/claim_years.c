@@ -154,7 +154,8 @@ static bool ever_goes(const struct going_on *going)
 }
 
 status years_agree(struct lister *lister, uint32_t part, text years,
-                   const struct named_models *models, enum agreement *out, struct reason *why)
+                   const struct named_models *models, enum agreement *out,
+                   struct reason *why)
 {
     const struct part_shows *shows = lister->bench->shows;
     const bool are_named = models->count > 0;

@@ -191,9 +191,9 @@ static status try_place(struct lister *lister, const struct recipe *unit,
     if (result == STATUS_OK && (out->why.length == 0 || going == GOES ||
                                 (going == GOES_UNKNOWN && out->going == GOES_NOT))) {
         out->going = going;
-        out->question = text_format(memory->arena, "whyfit swap %.*s %.*s=%.*s",
-                                    TEXT_ARG(unit_name), TEXT_ARG(place_name),
-                                    TEXT_ARG(change.value));
+        out->question =
+            text_format(memory->arena, "whyfit swap %.*s %.*s=%.*s", TEXT_ARG(unit_name),
+                        TEXT_ARG(place_name), TEXT_ARG(change.value));
         out->why = text_format(memory->arena, "as %.*s of %.*s it %s%s%.*s",
                                TEXT_ARG(place_name), TEXT_ARG(unit_name),
                                going == GOES_UNKNOWN ? "is not known to fit"

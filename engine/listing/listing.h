@@ -54,9 +54,10 @@ struct listing_answer {
     uint32_t part_count;  /* parts that are told of, at least one */
     const text *too_hard; /* names of patterns that met a limit in this text */
     uint32_t too_hard_count;
+    bool is_cut; /* more is claimed than is looked at */
     enum listing_verdict verdict;
-    text because;           /* what decided, in one line */
-    const text *parts_left; /* the parts that it can be, by name */
+    text because;            /* what decided, in one line */
+    const text *parts_left;  /* the parts that it can be, by name */
     const text *parts_where; /* listing_explain: where they are stated */
     uint32_t parts_left_count;
     text fits; /* the corrected statement, or empty */

@@ -7,9 +7,9 @@
 
 /* Heads of columns, as sellers' tables have them; small letters. */
 static const char *const word_heads[] = {
-    "title",    "titel",       "titre",        "titulo",      "name",    "headline",
-    "subject",  "heading",     "subtitle",     "description", "text",    "body",
-    "details",  "beschreibung", "descripcion", "descriptif",  "listing", NULL};
+    "title",   "titel",        "titre",       "titulo",      "name",    "headline",
+    "subject", "heading",      "subtitle",    "description", "text",    "body",
+    "details", "beschreibung", "descripcion", "descriptif",  "listing", NULL};
 static const char *const id_heads[] = {"id",      "listing_id", "item_id", "item",
                                        "item-id", "listing-id", "sku",     NULL};
 
@@ -19,8 +19,8 @@ static bool same_word(text a, const char *word)
         return false;
     }
     for (size_t i = 0; i < a.length; i++) {
-        const char c = a.at[i] >= 'A' && a.at[i] <= 'Z' ? (char)(a.at[i] - 'A' + 'a')
-                                                        : a.at[i];
+        const char c =
+            a.at[i] >= 'A' && a.at[i] <= 'Z' ? (char)(a.at[i] - 'A' + 'a') : a.at[i];
         if (c != word[i]) {
             return false;
         }

@@ -26,9 +26,10 @@ struct listing_columns {
  * count is 0 because none could be guessed. */
 text listing_columns_find(const text *heads, uint32_t count, struct listing_columns *out);
 
-/* Cells of one row of CSV, unquoted, in the arena where that takes a copy. STATUS_INVALID:
- * it cannot be read. */
-MUST_USE status listing_cells(struct arena *arena, text row, text *cells, uint32_t *count);
+/* Cells of one row of CSV, unquoted, in the arena where that takes a copy.
+ * STATUS_INVALID: it cannot be read. */
+MUST_USE status listing_cells(struct arena *arena, text row, text *cells,
+                              uint32_t *count);
 
 /* The words of a listing: its columns, a line each. */
 text listing_join(struct arena *arena, const text *words, uint32_t count);

@@ -6,14 +6,13 @@ static text place_words(const struct lister *lister, struct arena *arena, span w
 {
     const struct place_in_text at =
         sources_locate(lister->bench->knowledge->sources, where);
-    return at.line == 0
-               ? (text){"", 0}
-               : text_format(arena, "%.*s:%u", TEXT_ARG(at.file), at.line);
+    return at.line == 0 ? (text){"", 0}
+                        : text_format(arena, "%.*s:%u", TEXT_ARG(at.file), at.line);
 }
 
 /* "by counts-holes, from bolt-circle(kestrel-cover-late, cover-bolts) FILE:LINE" */
-static status chain_of(const struct lister *lister, struct arena *arena, struct store *layer,
-                       const struct row *row, text *out)
+static status chain_of(const struct lister *lister, struct arena *arena,
+                       struct store *layer, const struct row *row, text *out)
 {
     const struct knowledge *knowledge = lister->bench->knowledge;
     const struct inference_options options = {.names = knowledge->names};

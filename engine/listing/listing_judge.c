@@ -72,7 +72,8 @@ static text shown_words(struct subject *subject, const struct ready_claim *ready
     const text what = names_text(knowledge_of(subject)->names, shown->what);
     const enum claim_kind kind = ready->claim->kind;
     const text value =
-        kind == CLAIM_FEATURE || kind == CLAIM_SIDE ? shown->has ? TEXT("yes") : TEXT("no")
+        kind == CLAIM_FEATURE || kind == CLAIM_SIDE
+            ? shown->has ? TEXT("yes") : TEXT("no")
         : kind == CLAIM_DIMENSION
             ? text_format(subject->arena, "%.*s mm",
                           TEXT_ARG(number_write_fixed(
@@ -433,7 +434,7 @@ static status judge_machine(struct subject *subject, const struct claim *claim,
                                        : JUDGED_NOT_KNOWN;
     if (*out == JUDGED_NOT_KNOWN && yes > 0) {
         why->why = text_format(subject->arena, "true of %u of the %u parts that are left",
-                           yes, subject->left_count);
+                               yes, subject->left_count);
     }
     return STATUS_OK;
 }

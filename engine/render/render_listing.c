@@ -60,6 +60,9 @@ void render_listing_text(struct writer *writer, const struct listing_answer *lis
     for (uint32_t i = 0; i < listing->claim_count; i++) {
         write_claim(writer, &listing->claims[i], with_chain);
     }
+    if (listing->is_cut) {
+        write_text(writer, TEXT("  more is claimed than is looked at\n"));
+    }
     for (uint32_t i = 0; i < listing->too_hard_count; i++) {
         write_format(writer,
                      "  pattern %.*s took too long on this text and was left out\n",
