@@ -78,28 +78,39 @@ def check_spans(wanted, got):
     return all(raw[one["start"]:one["end"]].decode() == one["span"] for one in got["claims"])
 
 
-def main():
-    program, root = os.path.abspath(sys.argv[1]), os.path.abspath(sys.argv[2])
-    path = os.path.join(root, "tests/listing/labelled.jsonl")
+FILES = ("labelled.jsonl", "labelled-hard.jsonl")
+PARTS = {"tuned on": lambda row: row["id"] % 3 != 0, "held out": lambda row: row["id"] % 3 == 0}
+
+
+def score_file(program, root, name, scores, wrong):
+    path = os.path.join(root, "tests/listing", name)
     with open(path, encoding="utf-8") as file:
         rows = [json.loads(line) for line in file]
     answers = ask(program, root, path)
-    wrong = [] if len(answers) == len(rows) else ["a row is missing"]
-    for name, is_in in (("tuned on", lambda row: row["id"] % 3 != 0), ("held out", lambda row: row["id"] % 3 == 0)):
-        score = Score()
-        for wanted, got in zip(rows, answers):
-            said = []
-            if is_in(wanted):
-                score.row(wanted, got, said.append)
-                if not check_spans(wanted, got):
-                    wrong.append(f"row {wanted['id']}: a span is not what stands there")
-            if said and "-v" in sys.argv and name == "tuned on":
-                print(wanted["id"], wanted["text"], *said, sep="\n    ")
-        print(f"{name}: {score.rows} listings, {score.hits + score.missed} claims, exact spans {score.exact}/{score.hits}")
+    wrong += [] if len(answers) == len(rows) else [f"{name}: a row is missing"]
+    for wanted, got in zip(rows, answers):
+        part = next(part for part, is_in in PARTS.items() if is_in(wanted))
+        said = []
+        scores[part].row(wanted, got, said.append)
+        if not check_spans(wanted, got):
+            wrong.append(f"{name} {wanted['id']}: a span is not what stands there")
+        if said and "-v" in sys.argv and part == "tuned on":
+            print(f"{name} {wanted['id']}", wanted["text"], *said, sep="\n    ")
+
+
+def main():
+    program, root = os.path.abspath(sys.argv[1]), os.path.abspath(sys.argv[2])
+    scores = {part: Score() for part in PARTS}
+    wrong = []
+    for name in FILES:
+        score_file(program, root, name, scores, wrong)
+    for part, score in scores.items():
+        print(f"{part}: {score.rows} listings, {score.hits + score.missed} claims, "
+              f"exact spans {score.exact}/{score.hits}")
         for figure, value in score.figures().items():
             print(f"    {figure:24} {value:.3f}")
             if value < LEAST:
-                wrong.append(f"{name}: {figure} {value:.3f} is below {LEAST}")
+                wrong.append(f"{part}: {figure} {value:.3f} is below {LEAST}")
     print("\n".join(wrong))
     return 1 if wrong else 0
 
