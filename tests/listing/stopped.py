@@ -41,8 +41,8 @@ def write_rows(root, path, count):
 
 def main():
     program, root = os.path.abspath(sys.argv[1]), os.path.abspath(sys.argv[2])
-    rows = int(os.environ.get("WHYFIT_LISTING_ROWS", "30000"))
-    kills = int(os.environ.get("WHYFIT_LISTING_KILLS", "4"))
+    rows = int(os.environ.get("WHYFIT_LISTING_ROWS", "8000"))
+    kills = int(os.environ.get("WHYFIT_LISTING_KILLS", "3"))
     pick = random.Random(5)
     with tempfile.TemporaryDirectory() as scratch:
         path, whole, parts = (os.path.join(scratch, name) for name in ("in.txt", "whole", "parts"))
