@@ -40,6 +40,7 @@ struct options {
     const char *out;
     const char *prepared; /* a base to start from */
     whyfit_format format;
+    const char *picture;          /* --picture: which; NULL: the first */
     const char *of;               /* --of: a row */
     const char *gauges;           /* --gauges */
     const char *seen[MOST_WORDS]; /* --seen */
@@ -61,6 +62,14 @@ struct options {
     size_t name_count;
     unsigned seconds;  /* --seconds: 0 when it was not said */
     bool answers_many; /* the knowledge is asked more than once, from several threads */
+    /* listing */
+    const char *rows;     /* --rows */
+    const char *columns;  /* --columns */
+    const char *id;       /* --id */
+    const char *rejected; /* --rejected */
+    bool writes_csv;      /* --csv */
+    bool resumes;         /* --resume */
+    bool forgets;         /* --forget */
     bool with_chain;
     bool with_effort;
     bool allows_machining; /* --allow machine */
@@ -73,6 +82,7 @@ struct command {
     const char *usage;
     const char *says;
     const char *help;
+    bool has_pictures; /* --format svg */
     int (*run)(const struct options *options);
     bool has_report; /* its answers can be had as HTML */
 };
@@ -83,6 +93,7 @@ extern const struct command command_identify;
 extern const struct command command_measure;
 extern const struct command command_sheet;
 extern const struct command command_upgrade;
+extern const struct command command_listing;
 extern const struct command command_why;
 extern const struct command command_why_not;
 extern const struct command command_serve;
