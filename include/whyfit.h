@@ -208,18 +208,20 @@ typedef struct whyfit_question {
     size_t size;
     /* "swap" (NULL too): does it go in? "leaks": where can oil go? "why": why is a row
      * there? "why-not": why is it not? "upgrade": what must change together? "measure":
-     * what has to be measured to know? "sheet": how is it put together? */
+     * what has to be measured to know? "sheet": how is it put together? "identify": what
+     * is this on the bench? */
     const char *command;
-    const char *unit;
+    const char *unit; /* NULL: none, of `identify` */
     const whyfit_pair *changes;
     size_t change_count;
     const whyfit_pair *given;
     size_t given_count;
     bool allows_machining; /* mends that cut metal may be chosen */
     const char *of; /* why, why-not: "RELATION: column=name, column=name"; not all columns
-                       need be given */
-    uint32_t most;  /* why: rows explained (0: ten), upgrade: sets shown (0: three); up to
-                       WHYFIT_MOST */
+                       need be given. identify: a kind of part or unit, `units`, a part, a
+                       unit or a maker's number */
+    uint32_t most;  /* why: rows explained (0: ten), upgrade: sets shown (0: three),
+                       identify: candidates shown (0: twenty); up to WHYFIT_MOST */
     uint32_t depth; /* why-not: levels to go down where what is missing would itself be
                        concluded, up to WHYFIT_DEEPEST */
     /* upgrade: toward another unit (NULL: none), or what is wanted */
@@ -233,12 +235,20 @@ typedef struct whyfit_question {
     /* swap: PLACE.FEATURE.FIELD and a range "A..B" or "A..B/STEPS": how verdict and
      * margins change over it; NULL: none */
     const whyfit_pair *sweep;
-    const char *gauges; /* measure: those at hand ("caliper, micrometer"); NULL: all */
+    const char *gauges; /* measure, identify: those at hand ("caliper, micrometer"); NULL:
+                           all */
+    /* identify: what was seen and measured, FEATURE and yes or no, FEATURE.FIELD and a
+     * value, or ? for what cannot be told; and hints (year, model, serial, number), which
+     * rank and never exclude */
+    const whyfit_pair *seen;
+    size_t seen_count;
+    const whyfit_pair *hints;
+    size_t hint_count;
 } whyfit_question;
 #define WHYFIT_QUESTION                                                                  \
     {                                                                                    \
         sizeof(whyfit_question), NULL, NULL, NULL, 0, NULL, 0, false, NULL, 0, 1, NULL,  \
-            NULL, 0, NULL, 0, 0, 0, NULL, NULL                                           \
+            NULL, 0, NULL, 0, 0, 0, NULL, NULL, NULL, 0, NULL, 0                         \
     }
 #define WHYFIT_MOST       1000
 #define WHYFIT_DEEPEST    8
@@ -264,7 +274,7 @@ WHYFIT_API whyfit_status whyfit_ask(whyfit_asker *asker, const whyfit_question *
 /* The same from JSON as answers echo it: {"command": …, "unit": …, "changes": {…},
  * "given": {…}, "allow": ["machine"], "of": …, "most": …, "depth": …, "toward": …,
  * "want": {…}, "have": [PART…], "tries": …, "largest": …, "sweep": {NAME: RANGE},
- * "gauges": …}. */
+ * "gauges": …, "seen": {…}, "hints": {…}}; "unit" is not needed for `identify`. */
 WHYFIT_API whyfit_status whyfit_ask_json(whyfit_asker *asker, const char *json,
                                          size_t length, whyfit_answer **answer,
                                          whyfit_problems **problems);
@@ -360,6 +370,49 @@ WHYFIT_API bool whyfit_answer_change(const whyfit_answer *answer, size_t set, si
                                      whyfit_pair *change);
 /* Swaps that were tried, and whether a bound kept some sets from being looked at. */
 WHYFIT_API uint64_t whyfit_answer_tried(const whyfit_answer *answer, bool *is_cut);
+
+/* ---- what `identify` found */
+
+typedef struct whyfit_candidate {
+    const char *name;
+    const char *title;
+    const char *kind;
+    bool is_unit;
+    int hinted; /* 1: a hint names it, -1: one speaks against it, 0: none says anything */
+    const char *because; /* why it fell out; "" where it is left */
+} whyfit_candidate;
+
+/* How many candidates are left, and how many fell out. */
+WHYFIT_API size_t whyfit_answer_left_count(const whyfit_answer *answer);
+WHYFIT_API size_t whyfit_answer_fallen_count(const whyfit_answer *answer);
+/* Those that are left, by hints and then name; those that fell out, what is nearest to
+ * what was seen first. false past the last that is shown (whyfit_question.most). */
+WHYFIT_API bool whyfit_answer_left(const whyfit_answer *answer, size_t i,
+                                   whyfit_candidate *candidate);
+WHYFIT_API bool whyfit_answer_fallen(const whyfit_answer *answer, size_t i,
+                                     whyfit_candidate *candidate);
+
+typedef struct whyfit_look {
+    const char *name;   /* what the next question's `seen` names it */
+    const char *asks;   /* in words: "run hub-spline, teeth: how many?" */
+    const char *like;   /* of a feature: what it looks like; may be "" */
+    const char *kind;   /* "presence", "kind", "word", "count" or "quantity" */
+    const char *way;    /* "By eye" */
+    double minutes;     /* about; NAN: nobody says */
+    bool needs_opening; /* the unit has to be opened */
+    double bits;        /* that it brings, on the mean */
+    size_t most_left;   /* candidates, whatever is seen */
+} whyfit_look;
+
+/* The looks that split the candidates left best for their effort, best first; false past
+ * the last. */
+WHYFIT_API bool whyfit_answer_look(const whyfit_answer *answer, size_t i,
+                                   whyfit_look *look);
+/* The answers that candidates would give to it: a value to name in `seen` ("none" and
+ * "no" of a feature that is not there), and how many candidates it leaves. false past the
+ * last. */
+WHYFIT_API bool whyfit_answer_look_value(const whyfit_answer *answer, size_t look,
+                                         size_t i, const char **value, size_t *left);
 
 /* ---- writing */
 

@@ -40,8 +40,12 @@ struct options {
     const char *out;
     const char *prepared; /* a base to start from */
     whyfit_format format;
-    const char *of;     /* --of: a row */
-    const char *gauges; /* --gauges */
+    const char *of;               /* --of: a row */
+    const char *gauges;           /* --gauges */
+    const char *seen[MOST_WORDS]; /* --seen */
+    size_t seen_count;
+    const char *hints[MOST_WORDS]; /* --hint */
+    size_t hint_count;
     unsigned most;      /* --most: 0 when it was not said */
     unsigned depth;     /* --depth */
     const char *sweep;  /* --sweep: NAME=RANGE */
@@ -75,6 +79,7 @@ struct command {
 
 extern const struct command command_swap;
 extern const struct command command_leaks;
+extern const struct command command_identify;
 extern const struct command command_measure;
 extern const struct command command_sheet;
 extern const struct command command_upgrade;
@@ -96,6 +101,9 @@ bool options_read(struct options *options, int argc, char **argv);
 /* Splits NAME=VALUE in place; false (said) when there is no =. The name's = becomes its
  * end. */
 bool split_pair(const char *word, char *room, size_t size, whyfit_pair *out);
+/* The same where it is no change that was expected. */
+bool split_pair_of(const char *word, const char *message, const char *expected,
+                   char *room, size_t size, whyfit_pair *out);
 
 /* The question that the words, --given and --readings ask; its texts are kept in `room`,
  * which question_close releases. A reading gives way to a given value of its name. false:
@@ -119,6 +127,9 @@ void question_close(struct question_room *room);
 int exit_of_verdict(const whyfit_answer *answer);
 /* Answers one question; `exit_of_answer` tells the exit status. */
 int ask_question(const struct options *options, const whyfit_question *question,
+                 int (*exit_of_answer)(const whyfit_answer *answer));
+/* Writes an answer where the options want it. */
+int write_answer(const struct options *options, const whyfit_answer *answer,
                  int (*exit_of_answer)(const whyfit_answer *answer));
 int ask_question_so(const struct options *options, const whyfit_question *question,
                     const whyfit_ask_options *how,

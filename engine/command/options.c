@@ -156,6 +156,12 @@ static bool read_valued(struct options *options, const char *option, const char 
     if (strcmp(option, "--read") == 0) {
         return add(options->read, &options->read_count, MOST_WORDS, value);
     }
+    if (strcmp(option, "--seen") == 0) {
+        return add(options->seen, &options->seen_count, MOST_WORDS, value);
+    }
+    if (strcmp(option, "--hint") == 0) {
+        return add(options->hints, &options->hint_count, MOST_WORDS, value);
+    }
     if (strcmp(option, "--gauges") == 0) {
         options->gauges = value;
         return true;
@@ -192,11 +198,11 @@ static bool read_valued(struct options *options, const char *option, const char 
 
 static const char *const plain[] = {"--help", "--chain", "--first", "--effort"};
 static const char *const valued[] = {
-    "--format", "--with",     "--given",   "--knowledge", "--out",
-    "--allow",  "--batch",    "--threads", "--of",        "--most",
-    "--depth",  "--without",  "--sweep",   "--toward",    "--want",
-    "--have",   "--tries",    "--changes", "--gauges",    "--readings",
-    "--read",   "--prepared", "--listen",  "--name",      "--seconds"};
+    "--format", "--with",     "--given",  "--knowledge", "--out",   "--allow",
+    "--batch",  "--threads",  "--of",     "--most",      "--depth", "--without",
+    "--sweep",  "--toward",   "--want",   "--have",      "--tries", "--changes",
+    "--gauges", "--readings", "--read",   "--prepared",  "--seen",  "--hint",
+    "--listen", "--name",     "--seconds"};
 enum {
     PLAIN_COUNT = sizeof plain / sizeof *plain,
     VALUED_COUNT = sizeof valued / sizeof *valued
@@ -277,11 +283,17 @@ bool options_read(struct options *options, int argc, char **argv)
 
 bool split_pair(const char *word, char *room, size_t size, whyfit_pair *out)
 {
+    return split_pair_of(word, "this is no change",
+                         "PLACE=PART or PLACE.FEATURE.FIELD=VALUE", room, size, out);
+}
+
+bool split_pair_of(const char *word, const char *message, const char *expected,
+                   char *room, size_t size, whyfit_pair *out)
+{
     const char *equals = strchr(word, '=');
     const size_t length = equals == NULL ? 0 : (size_t)(equals - word);
     if (equals == NULL || length >= size) {
-        return fault(word, "this is no change",
-                     "PLACE=PART or PLACE.FEATURE.FIELD=VALUE");
+        return fault(word, message, expected);
     }
     memcpy(room, word, length);
     room[length] = '\0';

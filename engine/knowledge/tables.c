@@ -307,6 +307,11 @@ status table_read(struct arena *arena, const struct node *document,
         (void)dimension_find(TEXT("expansion"), &expansion);
         tables->materials = read_figures(&reader, document, "materials", "expansion",
                                          expansion, &tables->material_count);
+    } else if (text_is(name->word, "looking")) {
+        struct dimension time = DIMENSION_RATIO;
+        (void)dimension_find(TEXT("time"), &time);
+        tables->ways =
+            read_figures(&reader, document, "ways", "time", time, &tables->way_count);
     } else {
         return STATUS_NOT_FOUND;
     }
@@ -328,6 +333,11 @@ static const struct named_figure *find_figure(const struct named_figure *figures
 const struct named_figure *tables_material(const struct tables *tables, text name)
 {
     return find_figure(tables->materials, tables->material_count, name);
+}
+
+const struct named_figure *tables_way(const struct tables *tables, text name)
+{
+    return find_figure(tables->ways, tables->way_count, name);
 }
 
 bool tables_material_range(const struct tables *tables, double *least, double *greatest)

@@ -34,6 +34,10 @@ MUST_USE status render_sheet_json(struct writer *writer, const struct answer *an
 void render_measure_text(struct writer *writer, const struct answer *answer);
 MUST_USE status render_measure_json(struct writer *writer, const struct answer *answer);
 
+/* The answer to `identify`. */
+void render_identify_text(struct writer *writer, const struct answer *answer);
+MUST_USE status render_identify_json(struct writer *writer, const struct answer *answer);
+
 /* The answers to `why` and `why-not`. */
 void render_explanation_text(struct writer *writer, const struct answer *answer);
 MUST_USE status render_explanation_json(struct writer *writer,

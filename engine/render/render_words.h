@@ -4,6 +4,8 @@
 
 #include "render.h"
 
+#include "identify.h"
+
 /* What the answers in words share. */
 void render_heading(struct writer *writer, const char *words);
 /* "cover=kestrel-cover-late in kestrel-head-early" */
@@ -71,6 +73,11 @@ text render_condition(const struct answer *answer, struct arena *arena,
 /* "from = 3 mm, kind = plain": the rule's variables that are used and bound. */
 text render_bound(const struct answer *answer, struct arena *arena,
                   const struct rule *rule, const struct value *slots, const bool *used);
+
+/* render_identify.c: "hub-spline.teeth is 18, seen 21", and what a look asks: "run
+ * hub-spline, teeth: how many?". */
+text render_misfit(struct arena *arena, const struct misfit *misfit);
+text render_look(struct arena *arena, const struct look *look);
 
 /* The answer to `why-not`. */
 void render_why_not(struct writer *writer, const struct answer *answer);
