@@ -7,8 +7,8 @@
 #include "report.h"
 
 static const struct report_kind *const kinds[] = {
-    &report_swap,    &report_sweep, &report_leaks, &report_upgrade,
-    &report_measure, &report_sheet, &report_why,   &report_why_not,
+    &report_swap,  &report_sweep, &report_leaks,   &report_upgrade,  &report_measure,
+    &report_sheet, &report_why,   &report_why_not, &report_identify,
 };
 
 static const struct report_kind *kind_of(const struct answer *answer)
@@ -63,7 +63,8 @@ static text checks_of(struct arena *arena, const struct answer *answer, text sou
     return all;
 }
 
-static void write_sources(struct writer *writer, const struct answer *answer)
+static void write_sources(struct writer *writer, const struct answer *answer,
+                          bool is_open)
 {
     static const char *const columns[] = {"Source", "Checks that rest on it"};
     bool is_begun = false;
@@ -74,6 +75,9 @@ static void write_sources(struct writer *writer, const struct answer *answer)
             continue;
         }
         if (!is_begun) {
+            write_format(writer,
+                         "<details%s>\n<summary>Sources of the checks</summary>\n",
+                         is_open ? " open" : "");
             html_table_open(writer, "sources", TEXT("Sources of the checks"), columns, 2);
         }
         is_begun = true;
@@ -84,6 +88,7 @@ static void write_sources(struct writer *writer, const struct answer *answer)
     }
     if (is_begun) {
         html_table_close(writer);
+        html_raw(writer, "</details>\n");
     }
 }
 
@@ -96,7 +101,8 @@ static void write_small_list(struct writer *writer, const char *heading,
     }
 }
 
-static void write_ground(struct writer *writer, const struct answer *answer)
+static void write_ground(struct writer *writer, const struct answer *answer,
+                         const struct report_kind *kind)
 {
     html_section_open(writer, TEXT("What this rests on"));
     write_format(writer,
@@ -106,7 +112,7 @@ static void write_ground(struct writer *writer, const struct answer *answer)
                  answer->knowledge->file_count == 1 ? "" : "s");
     html_text(writer, answer->knowledge->digest);
     html_raw(writer, "</code>.</p>\n");
-    write_sources(writer, answer);
+    write_sources(writer, answer, !kind->is_for_bench);
     write_small_list(writer, "Assumed", answer->assumed, answer->assumed_count);
     write_small_list(writer, "Not looked at", answer->not_looked_at,
                      answer->not_looked_at_count);
@@ -133,7 +139,7 @@ static void write_body(struct writer *writer, const struct answer *answer,
     kind->reasons(writer, answer);
     html_raw(writer, "</div>\n");
     kind->write(writer, answer);
-    write_ground(writer, answer);
+    write_ground(writer, answer, kind);
     write_caution(writer, answer);
 }
 
@@ -149,7 +155,9 @@ static void write_head(struct writer *writer, const struct answer *answer,
     html_element(writer, "title", NULL,
                  text_format(writer->arena, "%.*s: %.*s",
                              TEXT_ARG(kind->headline(writer->arena, answer)),
-                             TEXT_ARG(render_asked(writer->arena, answer))));
+                             TEXT_ARG(answer->identification != NULL
+                                          ? answer->identification->of
+                                          : render_asked(writer->arena, answer))));
     html_raw(writer, "<style>\n");
     report_style(writer);
     html_raw(writer, "</style>\n</head>\n<body>\n<main>\n");

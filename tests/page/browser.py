@@ -135,7 +135,7 @@ def check_keyboard(browser, base):
     browser.write("kestrel-shaft-replica")
     browser.press("Enter")
     check(browser.reaches("h1", "not known"), f"asked: {browser.url()}")
-    check(tab_to(browser, "What to measure"), "the next question is reached")
+    check(tab_to(browser, "What to measure", 200), "the next question is reached")
     browser.press("Enter")
     check(browser.reaches("h1", "until 1 dimension"), f"what to measure: {browser.url()}")
     check(tab_to(browser, "reading-0", 200), "the reading is reached")
