@@ -108,16 +108,26 @@ static void write_page(struct request *request, const whyfit_answer *answer,
     char title[256];
     how.format = WHYFIT_HTML;
     how.is_part = true;
+    const char *unit = address_value(&request->address, "unit");
+    const char *of = address_value(&request->address, "of");
     (void)snprintf(title, sizeof title, "%s: %.100s", command,
-                   address_value(&request->address, "unit"));
+                   unit != NULL ? unit
+                   : of != NULL ? of
+                                : "");
     frame_open(out, title);
-    write_jumps(out, &request->address, whyfit_answer_measurement(answer, 0) != NULL);
+    if (unit != NULL) {
+        write_jumps(out, &request->address, whyfit_answer_measurement(answer, 0) != NULL);
+    }
     if (whyfit_answer_write(answer, &how, buffer_take, out) != WHYFIT_OK) {
         out->has_failed = true;
     }
-    write_readings(out, &request->address, answer);
-    write_ways(out, &request->address, command);
-    write_why(out, &request->address);
+    if (unit != NULL) {
+        write_readings(out, &request->address, answer);
+        write_ways(out, &request->address, command);
+        write_why(out, &request->address);
+    } else {
+        identify_form(out, &request->address, answer);
+    }
     write_kept(out, &request->address, command);
     frame_close(out);
     request->type = "text/html; charset=utf-8";
@@ -177,9 +187,12 @@ void reply_problems(struct request *request, whyfit_status status,
         buffer_format(out, "<h1>%s</h1>\n<pre>", failures[status].heading);
         (void)whyfit_html_escape(said.at == NULL ? "" : said.at, said.length, buffer_take,
                                  out);
-        buffer_add(out, "</pre>\n<p><a href=\"/unit?");
-        question_query(out, &request->address, NULL);
-        buffer_add(out, "\">Change the question</a></p>\n");
+        buffer_add(out, "</pre>\n");
+        if (address_value(&request->address, "unit") != NULL) {
+            buffer_add(out, "<p><a href=\"/unit?");
+            question_query(out, &request->address, NULL);
+            buffer_add(out, "\">Change the question</a></p>\n");
+        }
         frame_close(out);
         request->type = "text/html; charset=utf-8";
         buffer_release(&said);

@@ -33,6 +33,7 @@ PAGES = {
     "sweep": address("/swap", HEAD, LATE, **{"sweep.shaft.hub-spline.from": "18..30 mm/3"}),
     "why": address("/why", HEAD, LATE, of=ROW),
     "why-not": address("/why-not", "kestrel-head-late", REPLICA, of=ROW, depth="4"),
+    "identify": address("/identify", of="shaft"),
     "show": address("/show", word="kestrel-cover-late"),
     "fault": address("/swap", HEAD, {"cover": "no-such-cover"}),
     "nothing": "/nothing",
@@ -83,6 +84,27 @@ def check_measure(browser, base):
     check("given.shaft.ring-land.to=27" in browser.url(), "the reading stands in the address")
     browser.click_words("a", "Does it go in?")
     check(browser.reaches("h1", "fits with work"), f"with the reading: {browser.url()}")
+
+
+def check_identify(browser, base):
+    """One look after another, until nothing more tells them apart."""
+    browser.go(base)
+    browser.type("#of", "shaft")
+    browser.click_words("button", "Find out")
+    check(browser.reaches("h1", "left"), f"identify: {browser.url()}")
+    for _ in range(6):
+        tag = browser.run("const e = document.getElementById('look-0'); return e && e.tagName")
+        if tag is None:
+            break
+        before = browser.url()
+        if tag == "SELECT":
+            browser.run("const e = document.getElementById('look-0'); e.selectedIndex = 1")
+        else:
+            browser.type("#look-0", "?")
+        browser.click_words("button", "Go on")
+        end = browser.url()
+        check(end != before and "seen." in end, f"a look leads on: {end}")
+    check(browser.reaches("h1", "left"), f"identified: {browser.url()}")
 
 
 def check_faults(browser, base):
@@ -232,7 +254,7 @@ def main():
     driver = Driver(programs[0])
     try:
         wide = Browser(driver, programs[1])
-        for part in (check_swap, check_measure, check_faults, check_keyboard, check_requests, check_paper,
+        for part in (check_swap, check_measure, check_identify, check_faults, check_keyboard, check_requests, check_paper,
                      check_accessibility):
             part(wide, server.address)
         check_width(wide, server.address, 1280)
