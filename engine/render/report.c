@@ -128,19 +128,43 @@ static void write_caution(struct writer *writer, const struct answer *answer)
     }
 }
 
+/* ---- pictures */
+
+/* Each in a frame that can be moved sideways, by keyboard too, where it is wider than the
+ * page. */
+static status write_pictures(struct writer *writer, const struct answer *answer)
+{
+    const text *pictures = NULL;
+    const uint32_t count = answer_pictures(writer->arena, answer, &pictures);
+    for (uint32_t i = 0; i < count; i++) {
+        const struct svg_manner manner = {
+            .is_embedded = true,
+            .prefix = text_format(writer->arena, "%.*s-", TEXT_ARG(pictures[i]))};
+        html_raw(writer, "<figure>\n<div class=\"picture\" role=\"group\" tabindex=\"0\" "
+                         "aria-label=\"Drawing: ");
+        html_text(writer, pictures[i]);
+        html_raw(writer, "\">\n");
+        TRY(render_picture_svg(writer, answer, pictures[i], &manner));
+        html_raw(writer, "</div>\n</figure>\n");
+    }
+    return STATUS_OK;
+}
+
 /* ---- the whole */
 
-static void write_body(struct writer *writer, const struct answer *answer,
-                       const struct report_kind *kind)
+static status write_body(struct writer *writer, const struct answer *answer,
+                         const struct report_kind *kind)
 {
     write_format(writer, "<div class=\"verdict %s\">\n", kind->tone(answer));
     html_element(writer, "p", "asks", text_of(kind->asks));
     html_element(writer, "h1", NULL, kind->headline(writer->arena, answer));
     kind->reasons(writer, answer);
     html_raw(writer, "</div>\n");
+    TRY(write_pictures(writer, answer));
     kind->write(writer, answer);
     write_ground(writer, answer, kind);
     write_caution(writer, answer);
+    return STATUS_OK;
 }
 
 static void write_head(struct writer *writer, const struct answer *answer,
@@ -163,17 +187,18 @@ static void write_head(struct writer *writer, const struct answer *answer,
     html_raw(writer, "</style>\n</head>\n<body>\n<main>\n");
 }
 
-void render_answer_html(struct writer *writer, const struct answer *answer, bool is_part)
+status render_answer_html(struct writer *writer, const struct answer *answer,
+                          bool is_part)
 {
     const struct report_kind *kind = kind_of(answer);
     if (kind == NULL) {
-        return;
+        return STATUS_NOT_FOUND;
     }
     if (is_part) {
-        write_body(writer, answer, kind);
-        return;
+        return write_body(writer, answer, kind);
     }
     write_head(writer, answer, kind);
-    write_body(writer, answer, kind);
+    TRY(write_body(writer, answer, kind));
     html_raw(writer, "</main>\n</body>\n</html>\n");
+    return STATUS_OK;
 }

@@ -67,7 +67,9 @@ static const char *const screen[] = {
     ".blank{display:inline-block;min-width:11rem;border-bottom:1px solid var(--ink)}\n",
     ".caution{border:2px solid var(--ink);padding:.6rem 1rem;margin:2rem 0 1rem}\n",
     ".caution h2{border:0;margin:0}\n",
-    "figure{margin:1rem 0}figure svg{max-width:100%;height:auto}\n",
+    "figure{margin:1rem 0}.picture{overflow-x:auto}.picture svg{display:block;width:100%;"
+    "min-width:44rem;height:auto;background:#fff}",
+    ".picture:focus-visible{outline:3px solid var(--link)}\n",
     ".deep-1{margin-left:1.2rem}.deep-2{margin-left:2.4rem}.deep-3{margin-left:3.6rem}",
     ".deep-4{margin-left:4.8rem}.deep-5,.deep-6,.deep-7,.deep-8{margin-left:6rem}\n",
 };
@@ -102,6 +104,8 @@ static const char *const paper[] = {
     "thead{display:table-header-group;break-after:avoid}",
     "tbody tr:first-child{break-before:avoid}\n",
     ".verdict,.mark{-webkit-print-color-adjust:exact;print-color-adjust:exact}\n",
+    ".picture{overflow:visible}.picture svg{min-width:0;width:auto;max-width:100%;"
+    "max-height:232mm}\n",
     "a{color:inherit;text-decoration:none}details:not([open]){display:none}\n",
     "details{border:0;padding:0}\n",
     "}\n",

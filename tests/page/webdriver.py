@@ -127,6 +127,13 @@ class Browser:
             time.sleep(0.1)
         return False
 
+    def leaves(self, url, patience=60):
+        """Whether another page comes."""
+        end = time.monotonic() + patience
+        while self.url() == url and time.monotonic() < end:
+            time.sleep(0.1)
+        return self.url() != url and self.reaches("main", "")
+
     def screenshot(self):
         return self.driver.call("GET", self.path + "/screenshot")
 
