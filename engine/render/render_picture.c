@@ -8,7 +8,8 @@ uint32_t answer_pictures(struct arena *arena, const struct answer *answer,
                          const text **out)
 {
     ARRAY_OF(text) pictures = {0};
-    if (answer->explanation == NULL && answer->upgrade == NULL) {
+    if (answer->explanation == NULL && answer->upgrade == NULL &&
+        answer->identification == NULL) {
         (void)ARRAY_PUSH(arena, &pictures, TEXT("section"));
     }
     *out = pictures.at;
