@@ -437,8 +437,9 @@ typedef struct whyfit_write_options {
         sizeof(whyfit_write_options), WHYFIT_TEXT, false, false, 0, false, false, NULL   \
     }
 
-/* What can be drawn of an answer: "section", its axial half section to scale. NULL past
- * the last. */
+/* What can be drawn of an answer: "section", its axial half section to scale, with the
+ * host above where something is changed; "margins", against zero; "stack:GAP", the loop of
+ * dimensions behind a gap; "sweep", first where it is one. NULL past the last. */
 WHYFIT_API const char *whyfit_answer_picture(const whyfit_answer *answer, size_t i);
 
 /* WHYFIT_NOT_FOUND: SVG, and there is no such picture of this answer. */

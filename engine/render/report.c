@@ -64,7 +64,7 @@ static text checks_of(struct arena *arena, const struct answer *answer, text sou
 }
 
 static void write_sources(struct writer *writer, const struct answer *answer,
-                          bool is_open)
+                          bool starts_open)
 {
     static const char *const columns[] = {"Source", "Checks that rest on it"};
     bool is_begun = false;
@@ -77,7 +77,7 @@ static void write_sources(struct writer *writer, const struct answer *answer,
         if (!is_begun) {
             write_format(writer,
                          "<details%s>\n<summary>Sources of the checks</summary>\n",
-                         is_open ? " open" : "");
+                         starts_open ? " open" : "");
             html_table_open(writer, "sources", TEXT("Sources of the checks"), columns, 2);
         }
         is_begun = true;
@@ -130,22 +130,44 @@ static void write_caution(struct writer *writer, const struct answer *answer)
 
 /* ---- pictures */
 
-/* Each in a frame that can be moved sideways, by keyboard too, where it is wider than the
+/* What shows where things lie stands open; what shows how far they are off can be
+ * opened. */
+static bool is_open(text picture)
+{
+    return text_is(picture, "section") || text_is(picture, "sweep");
+}
+
+/* In a frame that can be moved sideways, by keyboard too, where it is wider than the
  * page. */
+static status write_picture(struct writer *writer, const struct answer *answer,
+                            text picture)
+{
+    const struct svg_manner manner = {
+        .is_embedded = true,
+        .prefix = text_format(writer->arena, "%.*s-", TEXT_ARG(picture))};
+    html_raw(writer, "<figure>\n<div class=\"picture\" role=\"group\" tabindex=\"0\" "
+                     "aria-label=\"Drawing: ");
+    html_text(writer, picture);
+    html_raw(writer, "\">\n");
+    TRY(render_picture_svg(writer, answer, picture, &manner));
+    html_raw(writer, "</div>\n</figure>\n");
+    return STATUS_OK;
+}
+
 static status write_pictures(struct writer *writer, const struct answer *answer)
 {
     const text *pictures = NULL;
     const uint32_t count = answer_pictures(writer->arena, answer, &pictures);
     for (uint32_t i = 0; i < count; i++) {
-        const struct svg_manner manner = {
-            .is_embedded = true,
-            .prefix = text_format(writer->arena, "%.*s-", TEXT_ARG(pictures[i]))};
-        html_raw(writer, "<figure>\n<div class=\"picture\" role=\"group\" tabindex=\"0\" "
-                         "aria-label=\"Drawing: ");
+        if (is_open(pictures[i])) {
+            TRY(write_picture(writer, answer, pictures[i]));
+            continue;
+        }
+        html_raw(writer, "<details>\n<summary>Drawing: ");
         html_text(writer, pictures[i]);
-        html_raw(writer, "\">\n");
-        TRY(render_picture_svg(writer, answer, pictures[i], &manner));
-        html_raw(writer, "</div>\n</figure>\n");
+        html_raw(writer, "</summary>\n");
+        TRY(write_picture(writer, answer, pictures[i]));
+        html_raw(writer, "</details>\n");
     }
     return STATUS_OK;
 }
