@@ -2,9 +2,9 @@
 # SPDX-License-Identifier: MIT
 """The page for the counter in a browser, as a person uses it: browser.py WHYFIT ROOT SCRATCH.
 
-Ends with 77, skipped, where there is no chromium with its driver. The accessibility rules are those of
-axe-core from npm, fetched into SCRATCH; without npm or network that part says that it is skipped.
-WHYFIT_SHOTS=FOLDER keeps a picture of every page."""
+Ends with 77, skipped, where there is no chromium with its driver. WHYFIT_BROWSER=long prints on both papers
+too, and asks the accessibility rules of axe-core from npm, fetched into SCRATCH; without npm or network that
+part says that it is skipped. WHYFIT_SHOTS=FOLDER keeps a picture of every page."""
 import base64
 import os
 import shutil
@@ -60,8 +60,8 @@ def check_swap(browser, base):
     browser.click_words("button", "Does it go in?")
     check(browser.reaches("h1", "does not fit"), f"swap: {browser.url()}")
     check("end-float is -2.75 mm" in browser.text(".verdict"), "the reason stands beside the verdict")
-    browser.click("summary")
-    check("by rule" in browser.text("details"), "the chain opens")
+    browser.click(".chain > summary")
+    check(browser.reaches(".chain", "by rule"), "the chain opens")
     browser.click_words("a", "What must change together?")
     check(browser.reaches("h1", "change cover, shaft"), f"upgrade: {browser.url()}")
     browser.click_words("a", "Change the question")
@@ -163,10 +163,10 @@ def check_keyboard(browser, base):
     browser.write("27 mm")
     browser.press("Enter")
     check(browser.reaches("h1", "no measurement would change that"), f"measured: {browser.url()}")
-    summary = browser.run("return document.querySelector('summary').textContent.trim()")
+    summary = browser.run("return document.querySelector('.chain > summary').textContent.trim()")
     check(tab_to(browser, summary, 200), "the chain is reached")
     browser.press("Enter")
-    check(browser.run("return document.querySelector('details').open"), "and opens")
+    check(browser.run("return document.querySelector('.chain').open"), "and opens")
 
 
 def check_width(browser, base, width):
@@ -253,8 +253,10 @@ def main():
     driver = Driver(programs[0])
     try:
         wide = Browser(driver, programs[1])
-        for part in (check_swap, check_measure, check_identify, check_faults, check_keyboard, check_requests, check_paper,
-                     check_accessibility):
+        parts = [check_swap, check_measure, check_identify, check_faults, check_keyboard, check_requests]
+        if os.environ.get("WHYFIT_BROWSER") == "long":
+            parts += [check_paper, check_accessibility]
+        for part in parts:
             part(wide, server.address)
         if os.environ.get("WHYFIT_SHOTS"):
             check_width(wide, server.address, 1280)
@@ -267,7 +269,7 @@ def main():
         status, errors = server.stop()
     check(status == 0 and errors == "", f"exit {status} {errors}")
     print(f"{passed} passed, {failed} failed")
-    return 0 if failed == 0 and passed > 60 else 1
+    return 0 if failed == 0 and passed > 50 else 1
 
 
 sys.exit(main())

@@ -60,7 +60,8 @@ class Browser:
         else:
             options["args"].append(f"--window-size={width},{height}")
         session = driver.call("POST", "/session", {"capabilities": {"alwaysMatch": {
-            "browserName": "chrome", "goog:chromeOptions": options}}})
+            "browserName": "chrome", "timeouts": {"script": 300000},
+            "goog:chromeOptions": options}}})
         self.path = f"/session/{session['sessionId']}"
 
     def close(self):
