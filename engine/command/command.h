@@ -69,6 +69,7 @@ struct command {
 
 extern const struct command command_swap;
 extern const struct command command_leaks;
+extern const struct command command_compare;
 extern const struct command command_measure;
 extern const struct command command_sheet;
 extern const struct command command_upgrade;

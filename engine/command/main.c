@@ -6,9 +6,9 @@
 #include <string.h>
 
 static const struct command *const commands[] = {
-    &command_swap,    &command_upgrade, &command_leaks,  &command_why,   &command_why_not,
-    &command_measure, &command_sheet,   &command_lint,   &command_trial, &command_reckon,
-    &command_fit,     &command_show,    &command_prepare};
+    &command_swap,    &command_upgrade, &command_leaks, &command_why,    &command_why_not,
+    &command_compare, &command_measure, &command_sheet, &command_lint,   &command_trial,
+    &command_reckon,  &command_fit,     &command_show,  &command_prepare};
 enum {
     COMMAND_COUNT = sizeof commands / sizeof *commands
 };

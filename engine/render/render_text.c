@@ -107,20 +107,19 @@ text render_subject(struct arena *arena, const struct finding *finding)
 }
 
 /* "-2.8 mm (-3.1..-2.5 mm)", or what there is of it. */
-static text margin_text(struct arena *arena, const struct finding *finding)
+text render_margin(struct arena *arena, const struct form *margin)
 {
     double nominal = 0;
-    if (finding->margin == NULL) {
+    if (margin == NULL) {
         return (text){"", 0};
     }
-    const text range = form_write(arena, finding->margin);
-    if (!form_nominal(finding->margin, &nominal)) {
+    const text range = form_write(arena, margin);
+    if (!form_nominal(margin, &nominal)) {
         return range;
     }
-    const text middle = magnitude_write(arena, finding->margin->dim, nominal, -1);
+    const text middle = magnitude_write(arena, margin->dim, nominal, -1);
     /* The basic size of a tolerance class need not lie between its limits. */
-    const bool is_inside =
-        nominal >= finding->margin->least && nominal <= finding->margin->greatest;
+    const bool is_inside = nominal >= margin->least && nominal <= margin->greatest;
     return !is_inside ? range
            : text_equal(range, middle)
                ? middle
@@ -148,7 +147,7 @@ static const char *note_of(const struct finding *finding)
 
 void render_finding(struct writer *writer, const struct finding *finding)
 {
-    const text margin = margin_text(writer->arena, finding);
+    const text margin = render_margin(writer->arena, finding->margin);
     const text subject = render_subject(writer->arena, finding);
     const text lead =
         text_format(writer->arena, "  %-8s ", outcome_word(finding->outcome));

@@ -10,6 +10,8 @@ void render_heading(struct writer *writer, const char *words);
 void render_given(struct writer *writer, const struct answer *answer);
 /* The question, and the reasons that decided. */
 void render_reasons(struct writer *writer, const struct answer *answer);
+/* "0.2 mm (0.1..0.3 mm)"; empty: there is none. */
+text render_margin(struct arena *arena, const struct form *margin);
 /* One finding: outcome, rule, subject, margin; its sentence where it does not hold. */
 void render_finding(struct writer *writer, const struct finding *finding);
 /* render_removed.c: checks that have lost what they looked at, and all of them in one
