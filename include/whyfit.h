@@ -57,7 +57,8 @@ typedef enum whyfit_outcome {
 
 typedef enum whyfit_format {
     WHYFIT_TEXT = 0,
-    WHYFIT_JSON = 1
+    WHYFIT_JSON = 1,
+    WHYFIT_HTML = 3 /* answers only */
 } whyfit_format;
 
 typedef struct whyfit_knowledge whyfit_knowledge;
@@ -207,19 +208,21 @@ typedef struct whyfit_question {
     size_t size;
     /* "swap" (NULL too): does it go in? "leaks": where can oil go? "why": why is a row
      * there? "why-not": why is it not? "upgrade": what must change together? "measure":
-     * what has to be measured to know? "sheet": how is it put together? "compare": what
-     * differs between `unit` and `toward`, two parts or two units? */
+     * what has to be measured to know? "sheet": how is it put together? "identify": what
+     * is this on the bench? "compare": what differs between `unit` and `toward`, two
+     * parts or two units? */
     const char *command;
-    const char *unit;
+    const char *unit; /* NULL: none, of `identify` */
     const whyfit_pair *changes;
     size_t change_count;
     const whyfit_pair *given;
     size_t given_count;
     bool allows_machining; /* mends that cut metal may be chosen */
     const char *of; /* why, why-not: "RELATION: column=name, column=name"; not all columns
-                       need be given */
-    uint32_t most;  /* why: rows explained (0: ten), upgrade: sets shown (0: three); up to
-                       WHYFIT_MOST */
+                       need be given. identify: a kind of part or unit, `units`, a part, a
+                       unit or a maker's number */
+    uint32_t most;  /* why: rows explained (0: ten), upgrade: sets shown (0: three),
+                       identify: candidates shown (0: twenty); up to WHYFIT_MOST */
     uint32_t depth; /* why-not: levels to go down where what is missing would itself be
                        concluded, up to WHYFIT_DEEPEST */
     /* upgrade: toward another unit (NULL: none), or what is wanted; compare: the second
@@ -234,12 +237,20 @@ typedef struct whyfit_question {
     /* swap: PLACE.FEATURE.FIELD and a range "A..B" or "A..B/STEPS": how verdict and
      * margins change over it; NULL: none */
     const whyfit_pair *sweep;
-    const char *gauges; /* measure: those at hand ("caliper, micrometer"); NULL: all */
+    const char *gauges; /* measure, identify: those at hand ("caliper, micrometer"); NULL:
+                           all */
+    /* identify: what was seen and measured, FEATURE and yes or no, FEATURE.FIELD and a
+     * value, or ? for what cannot be told; and hints (year, model, serial, number), which
+     * rank and never exclude */
+    const whyfit_pair *seen;
+    size_t seen_count;
+    const whyfit_pair *hints;
+    size_t hint_count;
 } whyfit_question;
 #define WHYFIT_QUESTION                                                                  \
     {                                                                                    \
         sizeof(whyfit_question), NULL, NULL, NULL, 0, NULL, 0, false, NULL, 0, 1, NULL,  \
-            NULL, 0, NULL, 0, 0, 0, NULL, NULL                                           \
+            NULL, 0, NULL, 0, 0, 0, NULL, NULL, NULL, 0, NULL, 0                         \
     }
 #define WHYFIT_MOST       1000
 #define WHYFIT_DEEPEST    8
@@ -265,7 +276,7 @@ WHYFIT_API whyfit_status whyfit_ask(whyfit_asker *asker, const whyfit_question *
 /* The same from JSON as answers echo it: {"command": …, "unit": …, "changes": {…},
  * "given": {…}, "allow": ["machine"], "of": …, "most": …, "depth": …, "toward": …,
  * "want": {…}, "have": [PART…], "tries": …, "largest": …, "sweep": {NAME: RANGE},
- * "gauges": …}. */
+ * "gauges": …, "seen": {…}, "hints": {…}}; "unit" is not needed for `identify`. */
 WHYFIT_API whyfit_status whyfit_ask_json(whyfit_asker *asker, const char *json,
                                          size_t length, whyfit_answer **answer,
                                          whyfit_problems **problems);
@@ -362,6 +373,49 @@ WHYFIT_API bool whyfit_answer_change(const whyfit_answer *answer, size_t set, si
 /* Swaps that were tried, and whether a bound kept some sets from being looked at. */
 WHYFIT_API uint64_t whyfit_answer_tried(const whyfit_answer *answer, bool *is_cut);
 
+/* ---- what `identify` found */
+
+typedef struct whyfit_candidate {
+    const char *name;
+    const char *title;
+    const char *kind;
+    bool is_unit;
+    int hinted; /* 1: a hint names it, -1: one speaks against it, 0: none says anything */
+    const char *because; /* why it fell out; "" where it is left */
+} whyfit_candidate;
+
+/* How many candidates are left, and how many fell out. */
+WHYFIT_API size_t whyfit_answer_left_count(const whyfit_answer *answer);
+WHYFIT_API size_t whyfit_answer_fallen_count(const whyfit_answer *answer);
+/* Those that are left, by hints and then name; those that fell out, what is nearest to
+ * what was seen first. false past the last that is shown (whyfit_question.most). */
+WHYFIT_API bool whyfit_answer_left(const whyfit_answer *answer, size_t i,
+                                   whyfit_candidate *candidate);
+WHYFIT_API bool whyfit_answer_fallen(const whyfit_answer *answer, size_t i,
+                                     whyfit_candidate *candidate);
+
+typedef struct whyfit_look {
+    const char *name;   /* what the next question's `seen` names it */
+    const char *asks;   /* in words: "run hub-spline, teeth: how many?" */
+    const char *like;   /* of a feature: what it looks like; may be "" */
+    const char *kind;   /* "presence", "kind", "word", "count" or "quantity" */
+    const char *way;    /* "By eye" */
+    double minutes;     /* about; NAN: nobody says */
+    bool needs_opening; /* the unit has to be opened */
+    double bits;        /* that it brings, on the mean */
+    size_t most_left;   /* candidates, whatever is seen */
+} whyfit_look;
+
+/* The looks that split the candidates left best for their effort, best first; false past
+ * the last. */
+WHYFIT_API bool whyfit_answer_look(const whyfit_answer *answer, size_t i,
+                                   whyfit_look *look);
+/* The answers that candidates would give to it: a value to name in `seen` ("none" and
+ * "no" of a feature that is not there), and how many candidates it leaves. false past the
+ * last. */
+WHYFIT_API bool whyfit_answer_look_value(const whyfit_answer *answer, size_t look,
+                                         size_t i, const char **value, size_t *left);
+
 /* ---- writing */
 
 /* Takes a stretch of output; false stops the writing. */
@@ -374,15 +428,25 @@ typedef struct whyfit_write_options {
     bool in_colour;   /* text: escape sequences of a terminal */
     unsigned width;   /* text: columns; 0: 80 */
     bool with_effort; /* what the answer took (whyfit_effort) too */
+    bool is_part;     /* HTML: what stands in the body alone, for a page of your own that
+                         has the style sheet */
 } whyfit_write_options;
 #define WHYFIT_WRITE_OPTIONS                                                             \
     {                                                                                    \
-        sizeof(whyfit_write_options), WHYFIT_TEXT, false, false, 0, false                \
+        sizeof(whyfit_write_options), WHYFIT_TEXT, false, false, 0, false, false         \
     }
 
 WHYFIT_API whyfit_status whyfit_answer_write(const whyfit_answer *answer,
                                              const whyfit_write_options *options,
                                              whyfit_sink *sink, void *context);
+
+/* Text as HTML has it, for elements and for attributes in double quotes: what would be
+ * markup is escaped, what is no valid UTF-8 becomes U+FFFD. */
+WHYFIT_API whyfit_status whyfit_html_escape(const char *text, size_t length,
+                                            whyfit_sink *sink, void *context);
+
+/* The style sheet that reports in HTML hold. */
+WHYFIT_API whyfit_status whyfit_style_write(whyfit_sink *sink, void *context);
 
 /* One line of a batch: the question as JSON, the answer as one line of JSON into `sink`.
  * A question at fault is a line {"question": …, "error": […]}, and *is_fault true; what
@@ -457,6 +521,34 @@ WHYFIT_API whyfit_status whyfit_trial(const char *const *paths, size_t path_coun
                                       whyfit_sink *sink, void *context,
                                       whyfit_trial_counts *counts,
                                       whyfit_problems **problems);
+
+/* ---- what a question may name, to pick from */
+
+typedef enum whyfit_choice_of {
+    WHYFIT_UNITS = 0,
+    WHYFIT_PARTS = 1,
+    WHYFIT_PLACES = 2,    /* of a unit, as its recipe has them */
+    WHYFIT_CANDIDATES = 3 /* what `upgrade` would try in its places, by place */
+} whyfit_choice_of;
+
+typedef struct whyfit_choice {
+    const char *name;  /* the unit, part or place; of a candidate the word to ask with */
+    const char *title; /* of a place: of what stands there; may be empty */
+    const char *with;  /* of a unit or part its kind, of a place what stands there, of a
+                          candidate its place; may be empty */
+} whyfit_choice;
+
+/* On WHYFIT_OK *choices is owned (whyfit_choices_free). `unit` is for places and
+ * candidates; WHYFIT_NOT_FOUND: there is no such unit. Units and parts are sorted by
+ * name. */
+typedef struct whyfit_choices whyfit_choices;
+WHYFIT_API whyfit_status whyfit_choices_open(const whyfit_knowledge *knowledge,
+                                             whyfit_choice_of of, const char *unit,
+                                             whyfit_choices **choices);
+/* Borrowed; NULL past the last. */
+WHYFIT_API const whyfit_choice *whyfit_choices_at(const whyfit_choices *choices,
+                                                  size_t i);
+WHYFIT_API void whyfit_choices_free(whyfit_choices *choices);
 
 /* The word of a list that a misspelt one is nearest to; NULL when none is near. */
 WHYFIT_API const char *whyfit_nearest(const char *misspelt, const char *const *words,

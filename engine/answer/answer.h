@@ -220,12 +220,13 @@ struct answer {
     const text *not_looked_at;
     uint32_t not_looked_at_count;
     text caution;
-    struct effort effort;                  /* set by who counted it */
-    const struct explanation *explanation; /* why and why-not; else NULL */
-    const struct measure *measure;         /* measure; else NULL */
-    const struct sheet *sheet;             /* sheet; else NULL */
-    const struct comparison *comparison;   /* compare; else NULL */
-    const struct answer *mended;           /* with all chosen mends; NULL: none were */
+    struct effort effort;                        /* set by who counted it */
+    const struct explanation *explanation;       /* why and why-not; else NULL */
+    const struct measure *measure;               /* measure; else NULL */
+    const struct identification *identification; /* identify; else NULL */
+    const struct sheet *sheet;                   /* sheet; else NULL */
+    const struct comparison *comparison;         /* compare; else NULL */
+    const struct answer *mended;      /* with all chosen mends; NULL: none were */
     const struct setting_plan *plans; /* how what the swap sets anew is set, by gap */
     uint32_t plan_count;
     const struct upgrade *upgrade; /* upgrade; else NULL */

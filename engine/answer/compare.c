@@ -178,8 +178,8 @@ static status compare_place(struct comparing *comparing, struct swap *first,
     const bool is_same = text_equal(made.first, made.second);
     made.is_turned = one->is_turned != other->is_turned;
     made.is_unit = one->recipe != NULL && other->recipe != NULL && !is_same;
-    TRY(side_open(&sides[0], one->piece));
-    TRY(side_open(&sides[1], other->piece));
+    TRY(compare_side_open(&sides[0], one->piece));
+    TRY(compare_side_open(&sides[1], other->piece));
     TRY(features_compare(comparing, &sides[0], &sides[1], is_same, &made));
     made.difference = !is_same         ? CONTRAST_OTHER
                       : made.is_turned ? CONTRAST_MOVED
@@ -198,8 +198,8 @@ static status compare_units_themselves(struct comparing *comparing, struct swap 
     struct compare_side sides[2] = {
         {.store = first->layer.store, .names = first->layer.names},
         {.store = second->layer.store, .names = second->layer.names}};
-    TRY(side_open(&sides[0], first->swapped.name));
-    TRY(side_open(&sides[1], second->swapped.name));
+    TRY(compare_side_open(&sides[0], first->swapped.name));
+    TRY(compare_side_open(&sides[1], second->swapped.name));
     TRY(units_say(comparing, &sides[0], &sides[1], &made));
     return made.feature_count == 0 ||
                    ARRAY_PUSH(comparing->arena, &comparing->places, made)
@@ -335,8 +335,8 @@ static status compare_features_alone(struct comparing *comparing, struct layer *
     for (uint32_t i = 0; i < comparing->question->given_count && i < 64; i++) {
         comparing->used_given |= given[i].is_used ? UINT64_C(1) << i : 0;
     }
-    TRY(side_open(&sides[0], pieces[0]));
-    TRY(side_open(&sides[1], pieces[1]));
+    TRY(compare_side_open(&sides[0], pieces[0]));
+    TRY(compare_side_open(&sides[1], pieces[1]));
     TRY(features_compare(comparing, &sides[0], &sides[1], false, &made));
     made.difference = CONTRAST_NONE;
     return ARRAY_PUSH(comparing->arena, &comparing->places, made)

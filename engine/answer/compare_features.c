@@ -11,7 +11,7 @@
 typedef ARRAY_OF(struct compared_feature) feature_list;
 typedef ARRAY_OF(struct compared_value) value_list;
 
-status side_open(struct compare_side *side, name_id piece)
+status compare_side_open(struct compare_side *side, name_id piece)
 {
     side->piece = piece;
     side->rows = NULL;
@@ -104,7 +104,7 @@ static bool is_partial(const struct compare_side *side, name_id relation)
 
 static text axis_of_row(const struct compare_side *side, const struct row *row)
 {
-    const struct value axis = side_cell(side, row, "axis");
+    const struct value axis = compare_cell(side, row, "axis");
     return axis.kind == VALUE_WORD ? names_text(side->names, axis.word) : TEXT("axis");
 }
 
@@ -118,7 +118,7 @@ static const struct form *form_in(struct comparing *comparing,
     const struct form *form = cell->kind == VALUE_QUANTITY ? cell->quantity : NULL;
     return form == NULL || !value->is_position
                ? form
-               : frame_position(comparing->arena, side, laid, origin, form);
+               : compare_position(comparing->arena, side, laid, origin, form);
 }
 
 static void set_forms(struct comparing *comparing, const struct compare_side *first,
@@ -132,7 +132,7 @@ static void set_forms(struct comparing *comparing, const struct compare_side *fi
     struct frame frame = {.first_laid = NULL};
     const bool is_there =
         !value->is_position ||
-        (is_one_axis && frame_open(comparing, first, second, axis, &frame));
+        (is_one_axis && compare_frame_open(comparing, first, second, axis, &frame));
     if (is_there) {
         value->first_form = form_in(comparing, first, frame.first_laid, frame.first,
                                     value, &value->first);
@@ -381,7 +381,8 @@ static void compare_seats(struct comparing *comparing, const struct compare_side
                           const struct compare_side *second, struct compared_place *place)
 {
     struct frame frame;
-    const bool is_there = frame_open(comparing, first, second, TEXT("axis"), &frame);
+    const bool is_there =
+        compare_frame_open(comparing, first, second, TEXT("axis"), &frame);
     place->moved = (struct compared_value){.difference = CONTRAST_NONE,
                                            .is_position = true,
                                            .by = NAN,
@@ -396,9 +397,9 @@ static void compare_seats(struct comparing *comparing, const struct compare_side
     struct compared_value *moved = &place->moved;
     moved->field = TEXT("at");
     moved->first_form =
-        frame_position(comparing->arena, first, frame.first_laid, frame.first, NULL);
+        compare_position(comparing->arena, first, frame.first_laid, frame.first, NULL);
     moved->second_form =
-        frame_position(comparing->arena, second, frame.second_laid, frame.second, NULL);
+        compare_position(comparing->arena, second, frame.second_laid, frame.second, NULL);
     moved->first = value_quantity(moved->first_form);
     moved->second = value_quantity(moved->second_form);
     values_compare(moved);

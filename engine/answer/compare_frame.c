@@ -17,8 +17,8 @@ static const struct row *row_of(const struct compare_side *side, const char *rel
                : NULL;
 }
 
-struct value side_cell(const struct compare_side *side, const struct row *row,
-                       const char *column)
+struct value compare_cell(const struct compare_side *side, const struct row *row,
+                          const char *column)
 {
     const struct relation_shape *shape = store_shape(side->store, row->relation);
     const int at = vocabulary_column(shape, names_find(side->names, text_of(column)));
@@ -46,12 +46,12 @@ const struct deviation *own_deviation(struct arena *arena, const struct store *s
     return NULL;
 }
 
-const struct part *side_part(const struct comparing *comparing,
-                             const struct compare_side *side, name_id piece)
+const struct part *compare_part(const struct comparing *comparing,
+                                const struct compare_side *side, name_id piece)
 {
     const struct row *row = row_of(side, "piece", &piece);
     const struct value part =
-        row == NULL ? (struct value){VALUE_NONE} : side_cell(side, row, "part");
+        row == NULL ? (struct value){VALUE_NONE} : compare_cell(side, row, "part");
     return part.kind == VALUE_WORD ? knowledge_part(comparing->knowledge, part.word)
                                    : NULL;
 }
@@ -68,7 +68,7 @@ static const struct form *plane_of(const struct compare_side *side, name_id piec
         const struct row *row = row_of(side, relations[i], key);
         if (row != NULL) {
             *is_there = true;
-            return side_cell(side, row, "at").quantity;
+            return compare_cell(side, row, "at").quantity;
         }
     }
     *is_there = false;
@@ -78,7 +78,7 @@ static const struct form *plane_of(const struct compare_side *side, name_id piec
 static text datum_of(const struct comparing *comparing, const struct compare_side *side,
                      name_id piece)
 {
-    const struct part *part = side_part(comparing, side, piece);
+    const struct part *part = compare_part(comparing, side, piece);
     return part == NULL || part->datum == NAME_NONE
                ? (text){"", 0}
                : names_text(comparing->knowledge->names, part->datum);
@@ -139,7 +139,7 @@ static const struct row *root_row(const struct row *laid)
 
 static bool is_turned_row(const struct compare_side *side, const struct row *laid)
 {
-    const struct value turned = side_cell(side, laid, "turned");
+    const struct value turned = compare_cell(side, laid, "turned");
     return turned.kind == VALUE_WORD &&
            text_is(names_text(side->names, turned.word), "true");
 }
@@ -148,14 +148,14 @@ static bool is_turned_row(const struct compare_side *side, const struct row *lai
 static const struct form *on_axis(struct arena *arena, const struct compare_side *side,
                                   const struct row *laid, const struct form *p)
 {
-    const struct form *at = side_cell(side, laid, "at").quantity;
+    const struct form *at = compare_cell(side, laid, "at").quantity;
     return p == NULL                   ? at
            : is_turned_row(side, laid) ? form_subtract(arena, at, p)
                                        : form_add(arena, at, p);
 }
 
-bool frame_open(struct comparing *comparing, const struct compare_side *first,
-                const struct compare_side *second, text axis, struct frame *out)
+bool compare_frame_open(struct comparing *comparing, const struct compare_side *first,
+                        const struct compare_side *second, text axis, struct frame *out)
 {
     *out = (struct frame){.first_laid = laid_row(first, first->piece, axis),
                           .second_laid = laid_row(second, second->piece, axis)};
@@ -179,9 +179,9 @@ bool frame_open(struct comparing *comparing, const struct compare_side *first,
     return true;
 }
 
-const struct form *frame_position(struct arena *arena, const struct compare_side *side,
-                                  const struct row *laid, const struct form *origin,
-                                  const struct form *p)
+const struct form *compare_position(struct arena *arena, const struct compare_side *side,
+                                    const struct row *laid, const struct form *origin,
+                                    const struct form *p)
 {
     const struct form *at = laid == NULL ? p : on_axis(arena, side, laid, p);
     return at == NULL || origin == NULL ? at : form_subtract(arena, at, origin);

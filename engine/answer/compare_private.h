@@ -40,28 +40,28 @@ struct frame {
     const struct form *second;
 };
 /* Of features on an axis; false: there is nothing that both have. */
-bool frame_open(struct comparing *comparing, const struct compare_side *first,
-                const struct compare_side *second, text axis, struct frame *out);
+bool compare_frame_open(struct comparing *comparing, const struct compare_side *first,
+                        const struct compare_side *second, text axis, struct frame *out);
 /* A position of a piece in the frame; NULL, where p is NULL and the piece is not laid. */
-const struct form *frame_position(struct arena *arena, const struct compare_side *side,
-                                  const struct row *laid, const struct form *origin,
-                                  const struct form *p);
+const struct form *compare_position(struct arena *arena, const struct compare_side *side,
+                                    const struct row *laid, const struct form *origin,
+                                    const struct form *p);
 /* A value of a row by the name of its column; VALUE_NONE: it has no such column. */
-struct value side_cell(const struct compare_side *side, const struct row *row,
-                       const char *column);
+struct value compare_cell(const struct compare_side *side, const struct row *row,
+                          const char *column);
 /* The deviation that a field of a row has of its own; NULL: it is exact, hangs on others
  * alone, or is no quantity. */
 const struct deviation *own_deviation(struct arena *arena, const struct store *store,
                                       const struct names *names, const struct row *row,
                                       text field, const struct value *value);
 /* The part that a piece is of; NULL: it is none. */
-const struct part *side_part(const struct comparing *comparing,
-                             const struct compare_side *side, name_id piece);
+const struct part *compare_part(const struct comparing *comparing,
+                                const struct compare_side *side, name_id piece);
 
 /* compare_features.c */
 
 /* The piece's rows; its unit and store are there already. */
-MUST_USE status side_open(struct compare_side *side, name_id piece);
+MUST_USE status compare_side_open(struct compare_side *side, name_id piece);
 /* All features of two pieces side by side, into place->features; `first` or `second` may
  * hold no piece. Fills place->moved and place->datum too. */
 MUST_USE status features_compare(struct comparing *comparing,

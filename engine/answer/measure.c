@@ -8,6 +8,7 @@
 
 #include "interval.h"
 #include "swap_private.h"
+#include "ways.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -392,7 +393,7 @@ status measure_answer(struct arena *arena, const struct knowledge *knowledge,
                                   .diagnostics = diagnostics};
     struct measure *measure = ARENA_NEW(arena, struct measure);
     TRY(arena_status(arena));
-    TRY(gauges_check(&measuring));
+    TRY(gauges_check(knowledge, question, diagnostics));
     TRY(swap_answer(arena, knowledge, question, limits, diagnostics, &measuring.answer));
     TRY(gather(&measuring, measure));
     measuring.answer->measure = measure;

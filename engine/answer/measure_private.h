@@ -37,8 +37,6 @@ const struct part *part_of_piece(const struct measuring *measuring, text piece);
  * hand whose range has this dimension; else the finest; NULL: none. */
 const struct gauge *gauge_for(const struct measuring *measuring, text words,
                               const struct deviation *of, double enough);
-/* Those that the question names must be some that are known; else reported. */
-MUST_USE status gauges_check(const struct measuring *measuring);
 
 /* measure_decide.c: what becomes of a finding as a dimension is read otherwise. */
 MUST_USE status readings_decide(struct measuring *measuring,

@@ -19,8 +19,8 @@ struct worded_text {
 };
 
 struct question {
-    text command; /* "swap", "leaks", "lint", "why", "why-not", "upgrade", "measure" or
-                     "sheet"; empty: swap */
+    text command; /* "swap", "leaks", "lint", "why", "why-not", "upgrade", "measure",
+                     "sheet" or "identify"; empty: swap */
     text unit;
     span unit_where;
     const struct worded_pair *changes;
@@ -30,9 +30,14 @@ struct question {
     bool allows_machining; /* mends that cut metal may be chosen */
     bool is_trial;         /* a mend being tried: it tries no others */
     bool forgives_given;   /* a given value that no piece takes is passed over */
-    text of;               /* why, why-not: "RELATION: column=name" */
+    text of; /* why, why-not: "RELATION: column=name"; identify: a kind, number or name */
     span of_where;
-    text gauges; /* measure: those at hand, with commas or blanks between; empty: all */
+    const struct worded_pair *seen; /* identify: FEATURE.FIELD and what was seen */
+    uint32_t seen_count;
+    const struct worded_pair *hints;
+    uint32_t hint_count;
+    text gauges; /* measure, identify: those at hand, with commas or blanks between;
+                    empty: all */
     span gauges_where;
     uint32_t
         most; /* why: rows shown; 0: EXPLAINED_ROWS. upgrade: sets; 0: UPGRADE_SETS */

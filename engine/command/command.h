@@ -40,8 +40,12 @@ struct options {
     const char *out;
     const char *prepared; /* a base to start from */
     whyfit_format format;
-    const char *of;     /* --of: a row */
-    const char *gauges; /* --gauges */
+    const char *of;               /* --of: a row */
+    const char *gauges;           /* --gauges */
+    const char *seen[MOST_WORDS]; /* --seen */
+    size_t seen_count;
+    const char *hints[MOST_WORDS]; /* --hint */
+    size_t hint_count;
     unsigned most;      /* --most: 0 when it was not said */
     unsigned depth;     /* --depth */
     const char *sweep;  /* --sweep: NAME=RANGE */
@@ -50,8 +54,13 @@ struct options {
     size_t want_count;
     const char *have[MOST_WORDS];
     size_t have_count;
-    unsigned tries;   /* --tries: 0 when it was not said */
-    unsigned largest; /* --changes */
+    unsigned tries;     /* --tries: 0 when it was not said */
+    unsigned largest;   /* --changes */
+    const char *listen; /* serve: --listen */
+    const char *names[MOST_FOLDERS];
+    size_t name_count;
+    unsigned seconds;  /* --seconds: 0 when it was not said */
+    bool answers_many; /* the knowledge is asked more than once, from several threads */
     bool with_chain;
     bool with_effort;
     bool allows_machining; /* --allow machine */
@@ -65,16 +74,19 @@ struct command {
     const char *says;
     const char *help;
     int (*run)(const struct options *options);
+    bool has_report; /* its answers can be had as HTML */
 };
 
 extern const struct command command_swap;
 extern const struct command command_leaks;
 extern const struct command command_compare;
+extern const struct command command_identify;
 extern const struct command command_measure;
 extern const struct command command_sheet;
 extern const struct command command_upgrade;
 extern const struct command command_why;
 extern const struct command command_why_not;
+extern const struct command command_serve;
 extern const struct command command_lint;
 extern const struct command command_trial;
 extern const struct command command_reckon;
@@ -90,6 +102,9 @@ bool options_read(struct options *options, int argc, char **argv);
 /* Splits NAME=VALUE in place; false (said) when there is no =. The name's = becomes its
  * end. */
 bool split_pair(const char *word, char *room, size_t size, whyfit_pair *out);
+/* The same where it is no change that was expected. */
+bool split_pair_of(const char *word, const char *message, const char *expected,
+                   char *room, size_t size, whyfit_pair *out);
 
 /* The question that the words, --given and --readings ask; its texts are kept in `room`,
  * which question_close releases. A reading gives way to a given value of its name. false:
@@ -113,6 +128,9 @@ void question_close(struct question_room *room);
 int exit_of_verdict(const whyfit_answer *answer);
 /* Answers one question; `exit_of_answer` tells the exit status. */
 int ask_question(const struct options *options, const whyfit_question *question,
+                 int (*exit_of_answer)(const whyfit_answer *answer));
+/* Writes an answer where the options want it. */
+int write_answer(const struct options *options, const whyfit_answer *answer,
                  int (*exit_of_answer)(const whyfit_answer *answer));
 int ask_question_so(const struct options *options, const whyfit_question *question,
                     const whyfit_ask_options *how,

@@ -61,4 +61,5 @@ const struct command command_measure = {
         "                 --given \"shaft.land.to=measured 23.1 mm with caliper\"\n"
         "  --readings FILE  a file of such readings, for every question about a unit\n"
         "  --read NAME=VALUE  a reading to keep in that file",
-    .run = run};
+    .run = run,
+    .has_report = true};

@@ -94,7 +94,7 @@ static bool start_watch(const whyfit_knowledge *knowledge, const struct options 
 /* One question, read from the command line: nothing else is answered after it. */
 static bool is_single(const struct options *options)
 {
-    return options->batch == NULL &&
+    return options->batch == NULL && !options->answers_many &&
            !(options->word_count == 1 && strcmp(options->words[0], "-") == 0);
 }
 

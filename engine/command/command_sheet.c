@@ -23,4 +23,5 @@ const struct command command_sheet = {
         "order in which it goes together, how each piece goes on, what to set and to\n"
         "measure, what to fill in. Places are changed as for swap; --readings FILE uses\n"
         "what was measured. The exit status is the verdict's, as of swap.",
-    .run = run};
+    .run = run,
+    .has_report = true};

@@ -41,18 +41,14 @@ static int answer_lines(const struct options *options, const whyfit_knowledge *k
     return result;
 }
 
-static int run_small(const struct options *options, small_question *question,
-                     const char *expected)
+/* Loads, lets `answer` write, and closes; `answer` gives the exit status. */
+static int run_with_output(const struct options *options,
+                           int (*answer)(void *of, const whyfit_knowledge *knowledge,
+                                         struct output *output),
+                           void *of)
 {
     int result = EXIT_FAULT;
     struct output output;
-    if (options->word_count != 1) {
-        fprintf(stderr,
-                "error: one word (in quotes where it has blanks) was expected\n"
-                "  expected: %s\n",
-                expected);
-        return EXIT_FAULT;
-    }
     whyfit_knowledge *knowledge = load_knowledge(options, &result);
     if (knowledge == NULL) {
         return result;
@@ -61,15 +57,42 @@ static int run_small(const struct options *options, small_question *question,
         whyfit_knowledge_free(knowledge);
         return EXIT_MACHINE;
     }
-    const char *words = options->words[0];
-    result = strcmp(words, "-") == 0
-                 ? answer_lines(options, knowledge, question, &output)
-                 : answer_one(options, knowledge, question, words, &output);
-    if (!output_close(&output, result == EXIT_FITS)) {
-        result = result == EXIT_FITS ? EXIT_MACHINE : result;
+    result = answer(of, knowledge, &output);
+    const bool is_whole = result == EXIT_FITS || result == EXIT_DOES_NOT_FIT;
+    if (!output_close(&output, is_whole) && is_whole) {
+        result = EXIT_MACHINE;
     }
     whyfit_knowledge_free(knowledge);
     return result;
+}
+
+struct small_run {
+    const struct options *options;
+    small_question *question;
+};
+
+static int answer_small(void *of, const whyfit_knowledge *knowledge,
+                        struct output *output)
+{
+    const struct small_run *run = of;
+    const char *words = run->options->words[0];
+    return strcmp(words, "-") == 0
+               ? answer_lines(run->options, knowledge, run->question, output)
+               : answer_one(run->options, knowledge, run->question, words, output);
+}
+
+static int run_small(const struct options *options, small_question *question,
+                     const char *expected)
+{
+    struct small_run run = {options, question};
+    if (options->word_count != 1) {
+        fprintf(stderr,
+                "error: one word (in quotes where it has blanks) was expected\n"
+                "  expected: %s\n",
+                expected);
+        return EXIT_FAULT;
+    }
+    return run_with_output(options, answer_small, &run);
 }
 
 static int run_reckon(const struct options *options)
@@ -87,33 +110,25 @@ static int run_show(const struct options *options)
     return run_small(options, whyfit_show, "whyfit show WORD");
 }
 
+static int answer_lint(void *of, const whyfit_knowledge *knowledge, struct output *output)
+{
+    const struct options *options = of;
+    size_t faults = 0;
+    const whyfit_status status =
+        whyfit_lint(knowledge, options->format, output_take, output, &faults);
+    return status != WHYFIT_OK ? exit_of(status)
+           : faults > 0        ? EXIT_DOES_NOT_FIT
+                               : EXIT_FITS;
+}
+
 static int run_lint(const struct options *options)
 {
-    int result = EXIT_FAULT;
-    size_t faults = 0;
-    struct output output;
+    struct options asked = *options;
     if (options->word_count != 0) {
         fputs("error: lint takes no words\n  expected: whyfit lint --with DIR\n", stderr);
         return EXIT_FAULT;
     }
-    whyfit_knowledge *knowledge = load_knowledge(options, &result);
-    if (knowledge == NULL) {
-        return result;
-    }
-    if (!output_open(&output, options->out)) {
-        whyfit_knowledge_free(knowledge);
-        return EXIT_MACHINE;
-    }
-    const whyfit_status status =
-        whyfit_lint(knowledge, options->format, output_take, &output, &faults);
-    result = status != WHYFIT_OK ? exit_of(status)
-             : faults > 0        ? EXIT_DOES_NOT_FIT
-                                 : EXIT_FITS;
-    if (!output_close(&output, status == WHYFIT_OK)) {
-        result = EXIT_MACHINE;
-    }
-    whyfit_knowledge_free(knowledge);
-    return result;
+    return run_with_output(options, answer_lint, &asked);
 }
 
 const struct command command_lint = {

@@ -82,7 +82,8 @@ const struct command command_leaks = {
         "what shuts it, and what leaks, runs dry or is washed out. Places are changed\n"
         "as for swap.\n\n"
         "  Exit status: 0 no leak, 1 a leak or not in order, 3 not known",
-    .run = run_leaks};
+    .run = run_leaks,
+    .has_report = true};
 
 const struct command command_swap = {
     .name = "swap",
@@ -116,4 +117,5 @@ const struct command command_swap = {
         "                   standard input), an answer a line; --threads N\n"
         "  --chain          every step from the facts to the verdict\n"
         "  --effort         what the answer took: rows read, rows added, steps",
-    .run = run_swap};
+    .run = run_swap,
+    .has_report = true};

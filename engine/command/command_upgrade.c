@@ -138,4 +138,5 @@ const struct command command_upgrade = {
         "costs;\n"
         "where a price is not stated, pieces are counted.\n\n"
         "  Exit status: 0 a set works, 1 none does, 3 only sets that are not known",
-    .run = run_upgrade};
+    .run = run_upgrade,
+    .has_report = true};

@@ -60,7 +60,8 @@ const struct command command_why_not = {
         "  --depth N   where the row that is missing would itself be concluded, go down\n"
         "              N levels: 0 to 8, one unless it is said\n\n"
         "  Exit status: 0 it is not there, 1 it is",
-    .run = run_why_not};
+    .run = run_why_not,
+    .has_report = true};
 
 const struct command command_why = {
     .name = "why",
@@ -78,4 +79,5 @@ const struct command command_why = {
         "Each step has a number and is written once; \"from 3, 7\" names what it rests\n"
         "on. --format json gives the steps as a swap's answer has them.\n\n"
         "  Exit status: 0 there are such rows, 1 there is none",
-    .run = run_why};
+    .run = run_why,
+    .has_report = true};

@@ -6,9 +6,10 @@
 #include <string.h>
 
 static const struct command *const commands[] = {
-    &command_swap,    &command_upgrade, &command_leaks, &command_why,    &command_why_not,
-    &command_compare, &command_measure, &command_sheet, &command_lint,   &command_trial,
-    &command_reckon,  &command_fit,     &command_show,  &command_prepare};
+    &command_swap,    &command_upgrade, &command_leaks,    &command_why,
+    &command_why_not, &command_compare, &command_identify, &command_measure,
+    &command_sheet,   &command_lint,    &command_trial,    &command_reckon,
+    &command_fit,     &command_show,    &command_prepare,  &command_serve};
 enum {
     COMMAND_COUNT = sizeof commands / sizeof *commands
 };
@@ -26,7 +27,7 @@ static void print_overview(FILE *to)
           "repeated)\n"
           "  --knowledge DIR     another folder that holds rules/ and facts/\n"
           "  --prepared FILE     start from what `whyfit prepare` wrote\n"
-          "  --format text|json  how to answer\n"
+          "  --format text|json|html  how to answer\n"
           "  --out FILE          where to write the answer\n"
           "  --help              more about a command\n\n"
           "Exit status: 0 fits or answered, 4 fits with work, 1 does not fit, 3 not "
@@ -92,6 +93,12 @@ int main(int argc, char **argv)
     if (options.wants_help) {
         print_help(command);
         return EXIT_FITS;
+    }
+    if (options.format == WHYFIT_HTML && !command->has_report) {
+        fprintf(stderr,
+                "error: %s has no report in HTML\n  expected: --format text or json\n",
+                command->name);
+        return EXIT_FAULT;
     }
     return command->run(&options);
 }

@@ -31,7 +31,11 @@ static bool read_format(struct options *options, const char *word)
         options->format = WHYFIT_TEXT;
         return true;
     }
-    return fault(word, "there is no such format", "text or json");
+    if (strcmp(word, "html") == 0) {
+        options->format = WHYFIT_HTML;
+        return true;
+    }
+    return fault(word, "there is no such format", "text, json or html");
 }
 
 /* A whole number from `least` to `most`. */
@@ -87,6 +91,15 @@ static bool read_largest(struct options *options, const char *word)
     return is_read;
 }
 
+static bool read_seconds(struct options *options, const char *word)
+{
+    unsigned long seconds = 0;
+    const bool is_read =
+        read_number(word, 1, 3600, "1 to 3600 seconds for a question", &seconds);
+    options->seconds = (unsigned)seconds;
+    return is_read;
+}
+
 /* An option that takes the next word. */
 static bool read_valued(struct options *options, const char *option, const char *value)
 {
@@ -122,6 +135,16 @@ static bool read_valued(struct options *options, const char *option, const char 
     if (strcmp(option, "--have") == 0) {
         return add(options->have, &options->have_count, MOST_WORDS, value);
     }
+    if (strcmp(option, "--listen") == 0) {
+        options->listen = value;
+        return true;
+    }
+    if (strcmp(option, "--name") == 0) {
+        return add(options->names, &options->name_count, MOST_FOLDERS, value);
+    }
+    if (strcmp(option, "--seconds") == 0) {
+        return read_seconds(options, value);
+    }
     if (strcmp(option, "--of") == 0) {
         options->of = value;
         return true;
@@ -132,6 +155,12 @@ static bool read_valued(struct options *options, const char *option, const char 
     }
     if (strcmp(option, "--read") == 0) {
         return add(options->read, &options->read_count, MOST_WORDS, value);
+    }
+    if (strcmp(option, "--seen") == 0) {
+        return add(options->seen, &options->seen_count, MOST_WORDS, value);
+    }
+    if (strcmp(option, "--hint") == 0) {
+        return add(options->hints, &options->hint_count, MOST_WORDS, value);
     }
     if (strcmp(option, "--gauges") == 0) {
         options->gauges = value;
@@ -169,10 +198,11 @@ static bool read_valued(struct options *options, const char *option, const char 
 
 static const char *const plain[] = {"--help", "--chain", "--first", "--effort"};
 static const char *const valued[] = {
-    "--format", "--with",     "--given", "--knowledge", "--out",   "--allow",
-    "--batch",  "--threads",  "--of",    "--most",      "--depth", "--without",
-    "--sweep",  "--toward",   "--want",  "--have",      "--tries", "--changes",
-    "--gauges", "--readings", "--read",  "--prepared"};
+    "--format", "--with",     "--given",  "--knowledge", "--out",   "--allow",
+    "--batch",  "--threads",  "--of",     "--most",      "--depth", "--without",
+    "--sweep",  "--toward",   "--want",   "--have",      "--tries", "--changes",
+    "--gauges", "--readings", "--read",   "--prepared",  "--seen",  "--hint",
+    "--listen", "--name",     "--seconds"};
 enum {
     PLAIN_COUNT = sizeof plain / sizeof *plain,
     VALUED_COUNT = sizeof valued / sizeof *valued
@@ -253,11 +283,17 @@ bool options_read(struct options *options, int argc, char **argv)
 
 bool split_pair(const char *word, char *room, size_t size, whyfit_pair *out)
 {
+    return split_pair_of(word, "this is no change",
+                         "PLACE=PART or PLACE.FEATURE.FIELD=VALUE", room, size, out);
+}
+
+bool split_pair_of(const char *word, const char *message, const char *expected,
+                   char *room, size_t size, whyfit_pair *out)
+{
     const char *equals = strchr(word, '=');
     const size_t length = equals == NULL ? 0 : (size_t)(equals - word);
     if (equals == NULL || length >= size) {
-        return fault(word, "this is no change",
-                     "PLACE=PART or PLACE.FEATURE.FIELD=VALUE");
+        return fault(word, message, expected);
     }
     memcpy(room, word, length);
     room[length] = '\0';

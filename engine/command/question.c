@@ -130,8 +130,8 @@ bool question_read(const struct options *options, const char *command,
     return read_readings(options, room, question);
 }
 
-static int write_answer(const struct options *options, const whyfit_answer *answer,
-                        int (*exit_of_answer)(const whyfit_answer *answer))
+int write_answer(const struct options *options, const whyfit_answer *answer,
+                 int (*exit_of_answer)(const whyfit_answer *answer))
 {
     struct output output;
     whyfit_write_options how = WHYFIT_WRITE_OPTIONS;

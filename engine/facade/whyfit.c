@@ -4,6 +4,8 @@
 
 #include "compare.h"
 #include "explanation.h"
+#include "html_writer.h"
+#include "identify.h"
 #include "image.h"
 #include "limits.h"
 #include "measure.h"
@@ -267,6 +269,7 @@ static answering *answering_of(text command)
            : text_is(command, "why-not")                         ? why_not_answer
            : text_is(command, "compare")                         ? compare_answer
            : text_is(command, "measure")                         ? measure_answer
+           : text_is(command, "identify")                        ? identify_answer
            : text_is(command, "sheet")                           ? sheet_answer
            : text_is(command, "upgrade")                         ? upgrade_answer
                                                                  : NULL;
@@ -275,8 +278,9 @@ static answering *answering_of(text command)
 static status command_fault(struct whyfit_problems *room, const struct question *question)
 {
     struct nearest near = nearest_to(question->command);
-    static const char *const commands[] = {"swap",    "leaks",   "why",     "why-not",
-                                           "upgrade", "compare", "measure", "sheet"};
+    static const char *const commands[] = {"swap",    "leaks",   "why",
+                                           "why-not", "upgrade", "compare",
+                                           "measure", "sheet",   "identify"};
     for (size_t i = 0; i < sizeof commands / sizeof *commands; i++) {
         nearest_offer(&near, text_of(commands[i]));
     }
@@ -284,7 +288,7 @@ static status command_fault(struct whyfit_problems *room, const struct question 
         diagnostics_report(room->diagnostics, CODE_QUESTION_WRONG, question->unit_where,
                            "there is no question \"%.*s\"", TEXT_ARG(question->command));
     report->expected =
-        TEXT("swap, leaks, why, why-not, upgrade, compare, measure or sheet");
+        TEXT("swap, leaks, why, why-not, upgrade, compare, measure, sheet or identify");
     report->nearest = near.best;
     return STATUS_INVALID;
 }
@@ -319,6 +323,17 @@ static status word_upgrade(struct whyfit_problems *room, const whyfit_question *
     return word_pairs(room, question->want, question->want_count, "want", &worded->want);
 }
 
+/* What `identify` was told. */
+static status word_seen(struct whyfit_problems *room, const whyfit_question *question,
+                        struct question *worded)
+{
+    worded->seen_count = (uint32_t)question->seen_count;
+    worded->hint_count = (uint32_t)question->hint_count;
+    TRY(word_pairs(room, question->seen, question->seen_count, "seen", &worded->seen));
+    return word_pairs(room, question->hints, question->hint_count, "hint",
+                      &worded->hints);
+}
+
 static status word_sweep(struct whyfit_problems *room, const whyfit_question *question,
                          struct question *worded)
 {
@@ -350,12 +365,14 @@ static status word_question(struct whyfit_problems *room, const whyfit_question 
         worded->of = word_text(room, "of", question->of, &worded->of_where);
     }
     if (question->change_count > LIMIT_CHANGES || question->given_count > LIMIT_CHANGES ||
-        question->want_count > LIMIT_CHANGES || question->have_count > LIMIT_CHANGES) {
+        question->want_count > LIMIT_CHANGES || question->have_count > LIMIT_CHANGES ||
+        question->seen_count > LIMIT_CHANGES || question->hint_count > LIMIT_CHANGES) {
         diagnostics_report(room->diagnostics, CODE_LIMIT_REACHED, worded->unit_where,
                            "a question holds at most %u changes", LIMIT_CHANGES);
         return STATUS_INVALID;
     }
     TRY(word_upgrade(room, question, worded));
+    TRY(word_seen(room, question, worded));
     TRY(word_sweep(room, question, worded));
     TRY(word_pairs(room, question->changes, question->change_count, "change",
                    &worded->changes));
@@ -465,13 +482,14 @@ whyfit_status writer_close(struct writer *writer, status result)
 
 static status write_json(struct writer *writer, const struct answer *answer)
 {
-    return answer->upgrade != NULL       ? render_upgrade_json(writer, answer)
-           : answer->sweep != NULL       ? render_sweep_json(writer, answer)
-           : answer->comparison != NULL  ? render_compare_json(writer, answer)
-           : answer->measure != NULL     ? render_measure_json(writer, answer)
-           : answer->sheet != NULL       ? render_sheet_json(writer, answer)
-           : answer->explanation != NULL ? render_explanation_json(writer, answer)
-                                         : render_answer_json(writer, answer);
+    return answer->upgrade != NULL          ? render_upgrade_json(writer, answer)
+           : answer->sweep != NULL          ? render_sweep_json(writer, answer)
+           : answer->comparison != NULL     ? render_compare_json(writer, answer)
+           : answer->measure != NULL        ? render_measure_json(writer, answer)
+           : answer->identification != NULL ? render_identify_json(writer, answer)
+           : answer->sheet != NULL          ? render_sheet_json(writer, answer)
+           : answer->explanation != NULL    ? render_explanation_json(writer, answer)
+                                            : render_answer_json(writer, answer);
 }
 
 static void write_words(struct writer *writer, const struct answer *answer,
@@ -483,6 +501,8 @@ static void write_words(struct writer *writer, const struct answer *answer,
         render_upgrade_text(writer, answer, with_chain);
     } else if (answer->comparison != NULL) {
         render_compare_text(writer, answer);
+    } else if (answer->identification != NULL) {
+        render_identify_text(writer, answer);
     } else if (answer->measure != NULL) {
         render_measure_text(writer, answer);
     } else if (answer->sheet != NULL) {
@@ -512,13 +532,33 @@ whyfit_status whyfit_answer_write(const whyfit_answer *answer,
     writer.with_effort = options->with_effort;
     if (options->format == WHYFIT_JSON) {
         result = write_json(&writer, answer->answer);
+    } else if (options->format == WHYFIT_HTML) {
+        render_answer_html(&writer, answer->answer, options->is_part);
     } else {
         write_words(&writer, answer->answer, options->with_chain);
     }
-    if (options->with_effort && options->format != WHYFIT_JSON) {
+    if (options->with_effort && options->format == WHYFIT_TEXT) {
         render_effort_text(&writer, &answer->answer->effort);
     }
     return writer_close(&writer, result);
+}
+
+whyfit_status whyfit_html_escape(const char *words, size_t length, whyfit_sink *sink,
+                                 void *context)
+{
+    struct writer writer = {.sink = sink, .context = context};
+    html_text(&writer, (text){words, length});
+    return writer.is_stopped ? WHYFIT_IO : WHYFIT_OK;
+}
+
+whyfit_status whyfit_style_write(whyfit_sink *sink, void *context)
+{
+    struct writer writer;
+    if (!writer_open(&writer, allocator_standard(), sink, context)) {
+        return WHYFIT_NO_MEMORY;
+    }
+    report_style(&writer);
+    return writer_close(&writer, STATUS_OK);
 }
 
 const char *whyfit_nearest(const char *misspelt, const char *const *words, size_t count)

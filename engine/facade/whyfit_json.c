@@ -109,6 +109,24 @@ static bool json_sweep(json_t *object, whyfit_pair *sweep, whyfit_question *ques
     return json_is_pairs(object) && json_pairs(object, sweep) == 1;
 }
 
+/* "seen" and "hints" of `identify`, which names no unit; false: something else. */
+static bool json_seen(const json_t *tree, whyfit_pair *seen, whyfit_pair *hints,
+                      whyfit_question *question)
+{
+    json_t *seen_tree = json_object_get(tree, "seen");
+    json_t *hint_tree = json_object_get(tree, "hints");
+    question->seen = seen;
+    question->hints = hints;
+    if (!json_is_pairs(seen_tree) || !json_is_pairs(hint_tree)) {
+        return false;
+    }
+    question->seen_count = json_pairs(seen_tree, seen);
+    question->hint_count = json_pairs(hint_tree, hints);
+    return question->unit != NULL ||
+           (question->command != NULL && strcmp(question->command, "identify") == 0 &&
+            question->of != NULL);
+}
+
 static whyfit_status ask_tree(struct whyfit_asker *asker, json_t *tree,
                               whyfit_answer **answer, whyfit_problems **problems)
 {
@@ -117,12 +135,14 @@ static whyfit_status ask_tree(struct whyfit_asker *asker, json_t *tree,
     whyfit_pair want[LIMIT_CHANGES];
     const char *have[LIMIT_CHANGES];
     whyfit_pair sweep[LIMIT_CHANGES];
+    whyfit_pair seen[LIMIT_CHANGES];
+    whyfit_pair hints[LIMIT_CHANGES];
     whyfit_question question = WHYFIT_QUESTION;
     question.command = json_string_value(json_object_get(tree, "command"));
     question.unit = json_string_value(json_object_get(tree, "unit"));
     question.of = json_string_value(json_object_get(tree, "of"));
     question.gauges = json_string_value(json_object_get(tree, "gauges"));
-    if (question.unit == NULL ||
+    if (!json_seen(tree, seen, hints, &question) ||
         !json_number_of(json_object_get(tree, "most"), WHYFIT_MOST, &question.most) ||
         !json_number_of(json_object_get(tree, "depth"), WHYFIT_DEEPEST,
                         &question.depth) ||

@@ -43,7 +43,7 @@ static status read_length(struct layer *layer, text word, span where, bool decim
 {
     const struct stated_options options = {.wanted = DIMENSION_LENGTH,
                                            .decimal_comma = decimal_comma};
-    const struct tolerance_rules rules = {{"", 0}, false};
+    const struct tolerance_rules rules = {.is_exact = false};
     struct stated stated = {0};
     TRY(stated_read(word, where, &options, layer->diagnostics, &stated));
     return stated_resolve(&layer->knowledge->tables, &stated, &rules, layer->diagnostics,

@@ -362,7 +362,8 @@ static const struct form *stated_form(struct builder *builder, const struct cell
                           cell->listed->name == builder->part->datum &&
                           stated->nominal == 0.0;
     const struct tolerance_rules rules = {builder->part->general_tolerance,
-                                          cell->manner->is_exact || is_datum};
+                                          cell->manner->is_exact || is_datum,
+                                          cell->manner->is_edge};
     if (stated_resolve(builder->around->tables, stated, &rules,
                        builder->around->diagnostics, own) != STATUS_OK) {
         builder->result = STATUS_INVALID;

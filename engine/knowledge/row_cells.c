@@ -61,7 +61,7 @@ static struct value read_quantity(struct row_cells *cells, const struct column *
 {
     const struct stated_options options = {.wanted = column->dim,
                                            .assumed = word->assumed};
-    const struct tolerance_rules rules = {{"", 0}, true};
+    const struct tolerance_rules rules = {.is_exact = true};
     struct stated stated = {0};
     struct deviation own = {.dim = column->dim, .where = word->where};
     if (stated_read(word->word, word->text_where, &options, cells->diagnostics,

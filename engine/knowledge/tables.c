@@ -193,7 +193,7 @@ static void read_general(struct reader *reader, const struct node *document,
                          struct tables *tables)
 {
     static const char *const known[] = {"table", "says", "source", "classes", NULL};
-    static const char *const of_class[] = {"lengths", "angles", NULL};
+    static const char *const of_class[] = {"lengths", "angles", "edges", NULL};
     const struct node *map = field(reader, document, "classes", NODE_MAP);
     struct general_table *table = ARENA_NEW(reader->arena, struct general_table);
     struct general_class *classes =
@@ -213,6 +213,8 @@ static void read_general(struct reader *reader, const struct node *document,
                                            &classes[i].length_count);
         classes[i].angles = general_steps(reader, node_field_of(one->value, "angles"),
                                           &classes[i].angle_count);
+        classes[i].edges = general_steps(reader, node_field_of(one->value, "edges"),
+                                         &classes[i].edge_count);
     }
     *table = (struct general_table){classes, map->count};
     tables->general = table;
@@ -305,6 +307,11 @@ status table_read(struct arena *arena, const struct node *document,
         (void)dimension_find(TEXT("expansion"), &expansion);
         tables->materials = read_figures(&reader, document, "materials", "expansion",
                                          expansion, &tables->material_count);
+    } else if (text_is(name->word, "looking")) {
+        struct dimension time = DIMENSION_RATIO;
+        (void)dimension_find(TEXT("time"), &time);
+        tables->ways =
+            read_figures(&reader, document, "ways", "time", time, &tables->way_count);
     } else {
         return STATUS_NOT_FOUND;
     }
@@ -326,6 +333,11 @@ static const struct named_figure *find_figure(const struct named_figure *figures
 const struct named_figure *tables_material(const struct tables *tables, text name)
 {
     return find_figure(tables->materials, tables->material_count, name);
+}
+
+const struct named_figure *tables_way(const struct tables *tables, text name)
+{
+    return find_figure(tables->ways, tables->way_count, name);
 }
 
 bool tables_material_range(const struct tables *tables, double *least, double *greatest)
@@ -366,15 +378,16 @@ static void resolve_bare(const struct tables *tables, const struct stated *state
 {
     const char *why = NULL;
     double plus_minus = 0;
-    const bool takes_general =
-        !rules->is_exact &&
-        (dimension_equal(stated->dim, DIMENSION_LENGTH) || is_angle(stated->dim));
-    if (!takes_general) {
+    const bool is_length = dimension_equal(stated->dim, DIMENSION_LENGTH);
+    const enum general_measure measure = is_angle(stated->dim) ? GENERAL_ANGLE
+                                         : rules->is_edge      ? GENERAL_EDGE
+                                                               : GENERAL_LENGTH;
+    if (rules->is_exact || (!is_length && measure != GENERAL_ANGLE)) {
         return;
     }
     if (rules->general.length > 0 &&
-        general_tolerance_of(tables->general, rules->general, stated->nominal,
-                             is_angle(stated->dim), &plus_minus, &why) == STATUS_OK) {
+        general_tolerance_of(tables->general, rules->general, stated->nominal, measure,
+                             &plus_minus, &why) == STATUS_OK) {
         out->basis = BASIS_ASSUMED;
         out->low = -plus_minus;
         out->high = plus_minus;

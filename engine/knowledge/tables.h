@@ -37,6 +37,9 @@ struct tables {
     uint32_t gauge_count;
     const struct named_figure *materials; /* linear expansion, 1/K; sorted by name */
     uint32_t material_count;
+    const struct named_figure
+        *ways; /* of getting a field: s at the bench; sorted by name */
+    uint32_t way_count;
 };
 
 /* Reads a table document into `tables`. STATUS_NOT_FOUND when it is none of these tables.
@@ -54,6 +57,9 @@ MUST_USE status gauges_read(struct arena *arena, const struct node *map,
 
 /* NULL when there is none. */
 const struct gauge *tables_gauge(const struct tables *tables, text name);
+/* What a way takes that a column is got-by or a feature seen-by, or `opening` of a unit.
+ */
+const struct named_figure *tables_way(const struct tables *tables, text name);
 const struct named_figure *tables_material(const struct tables *tables, text name);
 /* The least and the greatest expansion of all materials; false: none is known. */
 bool tables_material_range(const struct tables *tables, double *least, double *greatest);
@@ -70,6 +76,7 @@ MUST_USE status gauge_resolve(const struct tables *tables, const struct stated *
 struct tolerance_rules {
     text general;
     bool is_exact;
+    bool is_edge; /* an outside radius or chamfer, which has a table of its own */
 };
 
 MUST_USE status stated_resolve(const struct tables *tables, const struct stated *stated,

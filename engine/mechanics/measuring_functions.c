@@ -79,8 +79,9 @@ static const struct function_entry guard_band = {
     .argument_count = 1,
     .result = {ARGUMENT_QUANTITY, "same", ""},
     .run = run_guard_band,
-    .source = "ISO 14253-1:2017, default rule (95 %; from memory); the edition of 1998 "
-              "takes the expanded uncertainty instead",
+    .source =
+        "ISO 14253-1:2017, default rule (95 %), as two calibration procedures quote "
+        "it; the edition of 1998 takes the expanded uncertainty instead",
     .range = "a standard uncertainty that is small beside the tolerance",
     .help =
         "How far inside a limit a reading must lie to prove conformity: 1.65 standard "

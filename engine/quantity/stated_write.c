@@ -10,13 +10,19 @@ enum {
     MOST_DECIMALS = 6 /* of a millimetre: the nanometres lengths are held in */
 };
 
-/* Small ones are shown in a unit of their own: coherent, below what, in which unit. */
+/* Sizes that are shown in another unit than their dimension's own: from which, below
+ * which, coherent. */
 static const struct {
     const char *dimension;
+    double from;
     double below;
     const char *unit;
-} small_sizes[] = {{"length", 100000.0, "um"}, /* 0.1 mm */
-                   {"pressure", 1e-3, "bar"}}; /* 1 MPa */
+    int decimals;                                       /* -1: as many as the unit has */
+} other_sizes[] = {{"length", 0.0, 100000.0, "um", -1}, /* below 0.1 mm */
+                   {"pressure", 0.0, 1e-3, "bar", -1},  /* below 1 MPa */
+                   {"force", 1e13, INFINITY, "kN", -1}, /* from 10 kN */
+                   {"time", 3600.0, 360000.0, "h", -1}, /* from one hour */
+                   {"time", 360000.0, INFINITY, "h", 0}}; /* from a hundred */
 
 static text trim_zeros(text written)
 {
@@ -37,12 +43,14 @@ static struct unit unit_for(struct dimension dim, double size)
 {
     struct unit unit = {.symbol = "", .scale = 1.0, .decimals = 6};
     (void)unit_shown(dim, &unit);
-    for (size_t i = 0; i < sizeof small_sizes / sizeof *small_sizes; i++) {
-        struct dimension small = DIMENSION_RATIO;
-        if (size > 0 && size < small_sizes[i].below &&
-            dimension_find(text_of(small_sizes[i].dimension), &small) &&
-            dimension_equal(dim, small)) {
-            (void)unit_find(text_of(small_sizes[i].unit), &unit);
+    for (size_t i = 0; i < sizeof other_sizes / sizeof *other_sizes; i++) {
+        struct dimension other = DIMENSION_RATIO;
+        if (size > other_sizes[i].from && size < other_sizes[i].below &&
+            dimension_find(text_of(other_sizes[i].dimension), &other) &&
+            dimension_equal(dim, other)) {
+            (void)unit_find(text_of(other_sizes[i].unit), &unit);
+            unit.decimals =
+                other_sizes[i].decimals < 0 ? unit.decimals : other_sizes[i].decimals;
         }
     }
     return unit;

@@ -24,6 +24,8 @@ json_t *missing_json(const struct answer *answer);
 /* render_upgrade_json.c: what `upgrade` asks; nothing where `upgrade` is NULL. */
 void set_upgrade_question(struct arena *arena, json_t *question,
                           const struct upgrade *upgrade);
+/* render_identify_json.c: the whole question, which names no unit. */
+json_t *identify_question_json(struct arena *arena, const struct answer *answer);
 /* render_sweep_json.c: the range of a sweep; nothing where it is NULL. */
 void set_sweep_question(struct arena *arena, json_t *question, const struct sweep *sweep);
 /* A value; a quantity `with_terms` can be computed with, and its dimensions are met. */

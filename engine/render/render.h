@@ -15,6 +15,11 @@ void render_answer_text(struct writer *writer, const struct answer *answer,
                         bool with_chain);
 MUST_USE status render_answer_json(struct writer *writer, const struct answer *answer);
 
+/* Any answer as a page of HTML that needs nothing else. `is_part`: only what stands in
+ * its body, for a page that has the style sheet already. */
+void render_answer_html(struct writer *writer, const struct answer *answer, bool is_part);
+void report_style(struct writer *writer);
+
 /* A line of what an answer cost. */
 void render_effort_text(struct writer *writer, const struct effort *effort);
 
@@ -30,6 +35,10 @@ void render_compare_text(struct writer *writer, const struct answer *answer);
 MUST_USE status render_compare_json(struct writer *writer, const struct answer *answer);
 void render_measure_text(struct writer *writer, const struct answer *answer);
 MUST_USE status render_measure_json(struct writer *writer, const struct answer *answer);
+
+/* The answer to `identify`. */
+void render_identify_text(struct writer *writer, const struct answer *answer);
+MUST_USE status render_identify_json(struct writer *writer, const struct answer *answer);
 
 /* The answers to `why` and `why-not`. */
 void render_explanation_text(struct writer *writer, const struct answer *answer);

@@ -9,7 +9,7 @@ static text outcome_text(struct arena *arena, const struct finding *finding,
                          enum outcome outcome)
 {
     const text margin =
-        finding == NULL ? TEXT("") : render_margin(arena, finding->margin);
+        finding == NULL ? TEXT("") : render_margin(arena, finding);
     return finding == NULL ? TEXT("not asked")
            : margin.length == 0 || text_is(margin, "0")
                ? text_of(outcome_word(outcome))

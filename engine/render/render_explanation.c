@@ -3,9 +3,7 @@
  * The answers to `why` in words: the rows first, then the tree below each. A step is
  * written where it is first come upon; whatever rests on it later names its number.
  */
-#include "render_words.h"
-
-#include "explanation.h"
+#include "phrases.h"
 
 enum {
     DEEPEST_INDENT = 16 /* levels; those below stand as far in as it */
@@ -26,7 +24,8 @@ static text indent_text(struct arena *arena, uint32_t level, uint32_t more)
 /* ---- one step */
 
 /* The variables that the step's formulas name and a row has bound. */
-static text bound_text(const struct tree_writer *tree, const struct step *step)
+static text bound_text(const struct answer *answer, struct arena *arena,
+                       const struct step *step)
 {
     const struct rule *rule = step->rule;
     bool used[LIMIT_VARIABLES] = {false};
@@ -47,69 +46,71 @@ static text bound_text(const struct tree_writer *tree, const struct step *step)
             used[rule->tallies[i].result] = false;
         }
     }
-    return render_bound(tree->answer, tree->writer->arena, rule, step->slots, used);
+    return render_bound(answer, arena, rule, step->slots, used);
 }
 
 /* "count n = 2 of run: piece=shaft", "every $w > 5 mm of link: item=p0". */
-static void write_tally(const struct tree_writer *tree, const struct step *step,
-                        const struct tally *tally, text indent)
+static text tally_text(const struct answer *answer, struct arena *arena,
+                       const struct step *step, const struct tally *tally)
 {
-    static const char *const words[] = {[TALLY_COUNT] = "count",
-                                        [TALLY_SUM] = "sum",
-                                        [TALLY_LEAST] = "least",
-                                        [TALLY_GREATEST] = "greatest",
-                                        [TALLY_EVERY] = "every"};
-    struct arena *arena = tree->writer->arena;
     const text what =
         tally->kind == TALLY_EVERY
             ? formula_text(tally->is)
             : text_format(arena, "%.*s = %.*s",
                           TEXT_ARG(step->rule->variables[tally->result].name),
-                          TEXT_ARG(render_value(arena, tree->answer->names,
+                          TEXT_ARG(render_value(arena, answer->names,
                                                 step->slots[tally->result])));
-    const text of = render_condition(tree->answer, arena, &tally->of, step->slots);
-    write_wrapped(tree->writer,
-                  text_format(arena, "%.*s%s ", TEXT_ARG(indent), words[tally->kind]),
-                  text_format(arena, "%.*s of %.*s", TEXT_ARG(what), TEXT_ARG(of)));
+    const text of = render_condition(answer, arena, &tally->of, step->slots);
+    return text_format(arena, "%.*s of %.*s", TEXT_ARG(what), TEXT_ARG(of));
 }
 
-static void write_rule(const struct tree_writer *tree, const struct step *step,
-                       text indent)
+void why_step(const struct answer *answer, struct arena *arena, const struct step *step,
+              why_line *line, void *to)
 {
-    struct writer *writer = tree->writer;
+    static const char *const tallies[] = {[TALLY_COUNT] = "count",
+                                          [TALLY_SUM] = "sum",
+                                          [TALLY_LEAST] = "least",
+                                          [TALLY_GREATEST] = "greatest",
+                                          [TALLY_EVERY] = "every"};
     const struct rule *rule = step->rule;
-    const text bound = bound_text(tree, step);
+    const text bound = bound_text(answer, arena, step);
     if (bound.length > 0) {
-        write_wrapped(writer, text_format(writer->arena, "%.*swith ", TEXT_ARG(indent)),
-                      bound);
+        line(to, "with", bound);
     }
     for (uint32_t i = 0; i < rule->tally_count; i++) {
-        write_tally(tree, step, &rule->tallies[i], indent);
+        line(to, tallies[rule->tallies[i].kind],
+             tally_text(answer, arena, step, &rule->tallies[i]));
     }
     for (uint32_t i = 0; i < step->binding_count; i++) {
-        const struct binding *one = &step->bindings[i];
-        if (one->formula != NULL) {
-            write_wrapped(
-                writer, text_format(writer->arena, "%.*slet ", TEXT_ARG(indent)),
-                text_format(writer->arena, "%.*s = %.*s = %.*s", TEXT_ARG(one->name),
-                            TEXT_ARG(formula_text(one->formula)),
-                            TEXT_ARG(render_value(writer->arena, tree->answer->names,
-                                                  one->value))));
+        if (step->bindings[i].formula != NULL) {
+            line(to, "let", render_binding(answer, arena, &step->bindings[i]));
         }
     }
     for (uint32_t i = 0; i < rule->filter_count; i++) {
-        write_wrapped(writer, text_format(writer->arena, "%.*swhere ", TEXT_ARG(indent)),
-                      formula_text(rule->filters[i]));
+        line(to, "where", formula_text(rule->filters[i]));
     }
     for (uint32_t i = 0; i < rule->unless_count; i++) {
-        write_wrapped(
-            writer, text_format(writer->arena, "%.*sno row ", TEXT_ARG(indent)),
-            render_condition(tree->answer, writer->arena, &rule->unless[i], step->slots));
+        line(to, "no row",
+             render_condition(answer, arena, &rule->unless[i], step->slots));
     }
     if (rule->has_check && step->row->relation == rule->finding) {
-        write_wrapped(writer, text_format(writer->arena, "%.*smargin ", TEXT_ARG(indent)),
-                      formula_text(rule->margin));
+        line(to, "margin", formula_text(rule->margin));
     }
+}
+
+/* Lines of a step, one below the other and as far in. */
+struct indented {
+    struct writer *writer;
+    text indent;
+};
+
+static void write_line(void *to, const char *label, text what)
+{
+    const struct indented *indented = to;
+    write_wrapped(indented->writer,
+                  text_format(indented->writer->arena, "%.*s%s ",
+                              TEXT_ARG(indented->indent), label),
+                  what);
 }
 
 /* A row may serve several conditions, or be looked at by several functions. */
@@ -155,7 +156,8 @@ static void write_reason(const struct tree_writer *tree, const struct step *step
             text_format(arena, "%s%.*s", step->row->more->computation, TEXT_ARG(from)));
         return;
     }
-    write_rule(tree, step, indent);
+    struct indented indented = {writer, indent};
+    why_step(tree->answer, arena, step, write_line, &indented);
     write_wrapped(writer, text_format(arena, "%.*sby ", TEXT_ARG(indent)),
                   text_format(arena, "rule %.*s (source: %.*s)%.*s",
                               TEXT_ARG(names_text(tree->answer->names, step->rule->name)),
@@ -202,12 +204,21 @@ static void write_tree(const struct tree_writer *tree, uint32_t id, uint32_t lev
     }
 }
 
+text why_headline(struct arena *arena, const struct explanation *explanation)
+{
+    return explanation->match_count == 0
+               ? text_format(arena, "no row of %.*s", TEXT_ARG(explanation->asked))
+               : text_format(arena, "%u row%s of %.*s", explanation->match_count,
+                             explanation->match_count == 1 ? "" : "s",
+                             TEXT_ARG(explanation->asked));
+}
+
 static void write_heading(struct writer *writer, const struct answer *answer)
 {
     const struct explanation *explanation = answer->explanation;
-    write_format(writer, "%s%u row%s of %.*s%s\n", writer->in_colour ? "\033[1m" : "",
-                 explanation->match_count, explanation->match_count == 1 ? "" : "s",
-                 TEXT_ARG(explanation->asked), writer->in_colour ? "\033[0m" : "");
+    write_format(writer, "%s%.*s%s\n", writer->in_colour ? "\033[1m" : "",
+                 TEXT_ARG(why_headline(writer->arena, explanation)),
+                 writer->in_colour ? "\033[0m" : "");
     render_given(writer, answer);
 }
 
@@ -232,7 +243,7 @@ static void list_rows(struct writer *writer, const struct answer *answer)
 static void write_nothing(struct writer *writer, const struct answer *answer)
 {
     const struct explanation *explanation = answer->explanation;
-    write_format(writer, "no row of %.*s\n", TEXT_ARG(explanation->asked));
+    write_format(writer, "%.*s\n", TEXT_ARG(why_headline(writer->arena, explanation)));
     render_given(writer, answer);
     for (uint32_t i = 0; i < explanation->nearest_count; i++) {
         write_wrapped(writer, i == 0 ? TEXT("  nearest  ") : TEXT("           "),

@@ -564,7 +564,10 @@ json_t *answer_open_json(const struct writer *writer, const struct answer *answe
     json_set(knowledge, "digest", json_text(answer->knowledge->digest));
     json_set(knowledge, "files", json_integer(answer->knowledge->file_count));
     json_set(object, "knowledge", knowledge);
-    json_set(object, "question", question_json(writer->arena, answer));
+    json_set(object, "question",
+             answer->identification != NULL
+                 ? identify_question_json(writer->arena, answer)
+                 : question_json(writer->arena, answer));
     if (answer->taken_count > 0) {
         json_set(object, "taken", texts_json(answer->taken, answer->taken_count));
     }

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* The answer to `leaks` in words: what leaks first, then space by space and way by way.
  */
-#include "render_words.h"
+#include "phrases.h"
 
 static const char *leaks_colour(enum leaks leaks)
 {
@@ -17,9 +17,37 @@ static const char *leaks_colour(enum leaks leaks)
     return "\033[1;33m";
 }
 
-static bool is_shown(const struct finding *finding)
+bool is_of_leaks(const struct finding *finding)
 {
     return finding->rule != NULL && finding->rule->answers_leaks;
+}
+
+text leaks_asked(struct arena *arena, const struct answer *answer)
+{
+    const text changes = render_pairs(arena, answer->changes, answer->change_count);
+    return text_format(arena, "%.*s%s%.*s", TEXT_ARG(answer->unit),
+                       changes.length > 0 ? ", " : "", TEXT_ARG(changes));
+}
+
+text leaks_space(struct arena *arena, const struct leak_space *space)
+{
+    return space->wet_with.length > 0
+               ? text_format(arena, "%swet with %.*s", space->is_open ? "perhaps " : "",
+                             TEXT_ARG(space->wet_with))
+           : text_is(space->holds, "nothing") ? TEXT("dry")
+                                              : space->holds;
+}
+
+text leaks_way(struct arena *arena, const struct leak_way *way)
+{
+    return text_format(arena, "%.*s to %.*s, past %.*s", TEXT_ARG(way->from),
+                       TEXT_ARG(way->to), TEXT_ARG(way->closer));
+}
+
+bool is_minded_of_leaks(const struct finding *finding)
+{
+    return is_of_leaks(finding) && finding->weight == WEIGHT_CAUTIONS &&
+           finding->outcome == OUTCOME_FAILS;
 }
 
 static void write_reasons(struct writer *writer, const struct answer *answer)
@@ -30,8 +58,7 @@ static void write_reasons(struct writer *writer, const struct answer *answer)
     }
     for (uint32_t i = 0; i < answer->finding_count; i++) {
         const struct finding *finding = &answer->findings[i];
-        if (is_shown(finding) && finding->weight == WEIGHT_CAUTIONS &&
-            finding->outcome == OUTCOME_FAILS) {
+        if (is_minded_of_leaks(finding)) {
             write_wrapped(writer, TEXT("  mind     "), finding->sentence);
         }
     }
@@ -46,14 +73,7 @@ static void write_spaces(struct writer *writer, const struct answer *answer)
         const struct leak_space *space = &answer->spaces[i];
         const text lead = text_format(writer->arena, "  %-9s  ",
                                       text_copy(writer->arena, space->space).at);
-        const bool is_dry = text_is(space->holds, "nothing");
-        write_wrapped(writer, lead,
-                      space->wet_with.length > 0
-                          ? text_format(writer->arena, "%swet with %.*s",
-                                        space->is_open ? "perhaps " : "",
-                                        TEXT_ARG(space->wet_with))
-                      : is_dry ? TEXT("dry")
-                               : space->holds);
+        write_wrapped(writer, lead, leaks_space(writer->arena, space));
     }
 }
 
@@ -64,10 +84,9 @@ static void write_ways(struct writer *writer, const struct answer *answer)
     }
     for (uint32_t i = 0; i < answer->way_count; i++) {
         const struct leak_way *way = &answer->ways[i];
-        write_wrapped(
-            writer, text_format(writer->arena, "  %-9s  ", way_state_word(way->state)),
-            text_format(writer->arena, "%.*s to %.*s, past %.*s", TEXT_ARG(way->from),
-                        TEXT_ARG(way->to), TEXT_ARG(way->closer)));
+        write_wrapped(writer,
+                      text_format(writer->arena, "  %-9s  ", way_state_word(way->state)),
+                      leaks_way(writer->arena, way));
     }
 }
 
@@ -75,19 +94,13 @@ void render_leaks_text(struct writer *writer, const struct answer *answer)
 {
     write_format(writer, "%s%s%s\n", writer->in_colour ? leaks_colour(answer->leaks) : "",
                  leaks_word(answer->leaks), writer->in_colour ? "\033[0m" : "");
-    text asked = answer->unit;
-    for (uint32_t i = 0; i < answer->change_count; i++) {
-        asked = text_format(writer->arena, "%.*s, %.*s=%.*s", TEXT_ARG(asked),
-                            TEXT_ARG(answer->changes[i].name),
-                            TEXT_ARG(answer->changes[i].value));
-    }
-    write_wrapped(writer, TEXT("  asked    "), asked);
+    write_wrapped(writer, TEXT("  asked    "), leaks_asked(writer->arena, answer));
     write_reasons(writer, answer);
     write_spaces(writer, answer);
     write_ways(writer, answer);
     render_heading(writer, "Checks");
     for (uint32_t i = 0; i < answer->finding_count; i++) {
-        if (is_shown(&answer->findings[i])) {
+        if (is_of_leaks(&answer->findings[i])) {
             render_finding(writer, &answer->findings[i]);
         }
     }

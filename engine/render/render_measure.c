@@ -3,9 +3,7 @@
  * The answer to `measure` in words: a sheet to take to the bench, with a blank to write
  * each reading in, and the question to ask again with the readings.
  */
-#include "render_words.h"
-
-#include "measure.h"
+#include "phrases.h"
 
 #include <math.h>
 
@@ -23,53 +21,56 @@ static const char *outcome_plain(enum outcome outcome)
     return "this alone does not tell";
 }
 
-static text magnitude(const struct writer *writer, const struct measurement *item,
-                      double value)
+static text magnitude(struct arena *arena, const struct measurement *item, double value)
 {
-    return magnitude_write(writer->arena, item->of->dim, value, -1);
+    return magnitude_write(arena, item->of->dim, value, -1);
 }
 
 /* "below 41.8 mm no good", "41.8 mm to 42.3 mm this alone does not tell". */
-static text stretch_text(const struct writer *writer, const struct measurement *item,
+static text stretch_text(struct arena *arena, const struct measurement *item,
                          const struct reading_stretch *stretch)
 {
     const char *word = outcome_plain(stretch->outcome);
-    const text from = magnitude(writer, item, stretch->from);
-    const text to = magnitude(writer, item, stretch->to);
+    const text from = magnitude(arena, item, stretch->from);
+    const text to = magnitude(arena, item, stretch->to);
     return isinf(stretch->from) && isinf(stretch->to)
-               ? text_format(writer->arena, "whatever it reads %s", word)
+               ? text_format(arena, "whatever it reads %s", word)
            : isinf(stretch->from)
-               ? text_format(writer->arena, "below %.*s %s", TEXT_ARG(to), word)
+               ? text_format(arena, "below %.*s %s", TEXT_ARG(to), word)
            : isinf(stretch->to)
-               ? text_format(writer->arena, "from %.*s on %s", TEXT_ARG(from), word)
-               : text_format(writer->arena, "%.*s to %.*s %s", TEXT_ARG(from),
-                             TEXT_ARG(to), word);
+               ? text_format(arena, "from %.*s on %s", TEXT_ARG(from), word)
+               : text_format(arena, "%.*s to %.*s %s", TEXT_ARG(from), TEXT_ARG(to),
+                             word);
 }
 
-static text use_text(const struct writer *writer, const struct measurement *item,
-                     const struct reading_use *use)
+text measure_for(struct arena *arena, const struct reading_use *use)
+{
+    return text_format(arena, "%.*s%s", TEXT_ARG(use->finding->name),
+                       use->alone ? "" : ", together with others");
+}
+
+text measure_use(struct arena *arena, const struct measurement *item,
+                 const struct reading_use *use)
 {
     text all = {"", 0};
     for (uint32_t i = 0; i < use->stretch_count; i++) {
-        all = text_format(writer->arena, "%.*s%s%.*s", TEXT_ARG(all),
-                          all.length > 0 ? "; " : "",
-                          TEXT_ARG(stretch_text(writer, item, &use->stretches[i])));
+        all = text_format(arena, "%.*s%s%.*s", TEXT_ARG(all), all.length > 0 ? "; " : "",
+                          TEXT_ARG(stretch_text(arena, item, &use->stretches[i])));
     }
     for (uint32_t i = 0; i < use->choice_count; i++) {
-        all = text_format(writer->arena, "%.*s%s%.*s %s", TEXT_ARG(all),
+        all = text_format(arena, "%.*s%s%.*s %s", TEXT_ARG(all),
                           all.length > 0 ? "; " : "", TEXT_ARG(use->choices[i].word),
                           outcome_plain(use->choices[i].outcome));
     }
     return all.length > 0 ? all : TEXT("which reading would decide cannot be told yet");
 }
 
-static text gauge_text(const struct writer *writer, const struct measurement *item)
+text measure_gauge(struct arena *arena, const struct measurement *item)
 {
-    struct arena *arena = writer->arena;
     const text enough = isnan(item->good_enough)
                             ? (text){"", 0}
-                            : magnitude(writer, item, item->good_enough);
-    const text reads = magnitude(writer, item, item->uncertainty);
+                            : magnitude(arena, item, item->good_enough);
+    const text reads = magnitude(arena, item, item->uncertainty);
     if (item->gauge_state == GAUGE_NONE) {
         return item->gauges.length == 0
                    ? TEXT("nobody says how it is got")
@@ -94,58 +95,56 @@ static text gauge_text(const struct writer *writer, const struct measurement *it
                              TEXT_ARG(item->gauge), TEXT_ARG(reads), TEXT_ARG(enough));
 }
 
-static text place_text(const struct writer *writer, const struct measurement *item)
+text measure_place(struct arena *arena, const struct measurement *item)
 {
     const char *where = item->reach == REACH_IN_HAND
                             ? "in the hand, before it goes in"
                             : "on the piece in the machine, with the unit apart";
     return item->datum.length == 0
                ? text_of(where)
-               : text_format(writer->arena,
-                             "%s; counted from its face %.*s, + is outboard", where,
-                             TEXT_ARG(item->datum));
+               : text_format(arena, "%s; counted from its face %.*s, + is outboard",
+                             where, TEXT_ARG(item->datum));
+}
+
+const char *measure_unit(const struct measurement *item)
+{
+    struct unit unit = {.symbol = ""};
+    (void)unit_shown(item->of->dim, &unit);
+    return item->is_word ? "" : unit.symbol;
 }
 
 static void write_measurement(struct writer *writer, const struct measurement *item,
                               uint32_t number)
 {
-    struct unit unit = {.symbol = ""};
-    (void)unit_shown(item->of->dim, &unit);
     write_wrapped(writer, text_format(writer->arena, "  %2u  ", number),
                   text_format(writer->arena, "%.*s  (%.*s of %.*s)",
                               TEXT_ARG(item->dimension), TEXT_ARG(item->says),
                               TEXT_ARG(item->piece)));
-    write_wrapped(writer, TEXT("      where    "), place_text(writer, item));
-    write_wrapped(writer, TEXT("      with     "), gauge_text(writer, item));
+    write_wrapped(writer, TEXT("      where    "), measure_place(writer->arena, item));
+    write_wrapped(writer, TEXT("      with     "), measure_gauge(writer->arena, item));
     for (uint32_t i = 0; i < item->use_count; i++) {
         const struct reading_use *use = &item->uses[i];
-        write_wrapped(writer, TEXT("      for      "),
-                      text_format(writer->arena, "%.*s%s", TEXT_ARG(use->finding->name),
-                                  use->alone ? "" : ", together with others"));
-        write_wrapped(writer, TEXT("               "), use_text(writer, item, use));
+        write_wrapped(writer, TEXT("      for      "), measure_for(writer->arena, use));
+        write_wrapped(writer, TEXT("               "),
+                      measure_use(writer->arena, item, use));
     }
-    write_format(writer, "      reading  ______________ %s\n\n",
-                 item->is_word ? "" : unit.symbol);
+    write_format(writer, "      reading  ______________ %s\n\n", measure_unit(item));
 }
 
-/* The question again, with a blank where the first reading goes. */
-static void write_again(struct writer *writer, const struct answer *answer)
+text measure_again(struct arena *arena, const struct answer *answer)
 {
-    text words =
-        text_format(writer->arena, "whyfit measure %.*s", TEXT_ARG(answer->unit));
+    text words = text_format(arena, "whyfit measure %.*s", TEXT_ARG(answer->unit));
     for (uint32_t i = 0; i < answer->change_count; i++) {
-        words = text_format(writer->arena, "%.*s %.*s=%.*s", TEXT_ARG(words),
+        words = text_format(arena, "%.*s %.*s=%.*s", TEXT_ARG(words),
                             TEXT_ARG(answer->changes[i].name),
                             TEXT_ARG(answer->changes[i].value));
     }
     const struct measurement *first = &answer->measure->measurements[0];
-    write_wrapped(writer, TEXT("  "),
-                  first->is_word || first->gauge.length == 0
-                      ? text_format(writer->arena, "%.*s --given %.*s=…", TEXT_ARG(words),
-                                    TEXT_ARG(first->dimension))
-                      : text_format(writer->arena,
-                                    "%.*s --given \"%.*s=measured … with GAUGE\"",
-                                    TEXT_ARG(words), TEXT_ARG(first->dimension)));
+    return first->is_word || first->gauge.length == 0
+               ? text_format(arena, "%.*s --given %.*s=…", TEXT_ARG(words),
+                             TEXT_ARG(first->dimension))
+               : text_format(arena, "%.*s --given \"%.*s=measured … with GAUGE\"",
+                             TEXT_ARG(words), TEXT_ARG(first->dimension));
 }
 
 static void write_others(struct writer *writer, const struct measure *measure)
@@ -161,17 +160,20 @@ static void write_others(struct writer *writer, const struct measure *measure)
     }
 }
 
+text measure_headline(struct arena *arena, const struct answer *answer)
+{
+    const uint32_t count = answer->measure->count;
+    const char *verdict = verdict_word(answer->verdict);
+    return count > 0
+               ? text_format(arena, "%s until %u dimension%s measured", verdict, count,
+                             count == 1 ? " is" : "s are")
+               : text_format(arena, "%s, and no measurement would change that", verdict);
+}
+
 void render_measure_text(struct writer *writer, const struct answer *answer)
 {
     const struct measure *measure = answer->measure;
-    if (measure->count > 0) {
-        write_format(writer, "%s until %u dimension%s measured\n",
-                     verdict_word(answer->verdict), measure->count,
-                     measure->count == 1 ? " is" : "s are");
-    } else {
-        write_format(writer, "%s, and no measurement would change that\n",
-                     verdict_word(answer->verdict));
-    }
+    write_format(writer, "%.*s\n", TEXT_ARG(measure_headline(writer->arena, answer)));
     render_reasons(writer, answer);
     if (measure->count > 0) {
         render_heading(writer, "Measure, in this order");
@@ -181,7 +183,7 @@ void render_measure_text(struct writer *writer, const struct answer *answer)
     }
     if (measure->count > 0) {
         write_format(writer, "Then ask again, with what was read\n");
-        write_again(writer, answer);
+        write_wrapped(writer, TEXT("  "), measure_again(writer->arena, answer));
     }
     write_others(writer, measure);
     render_heading(writer, "Caution");

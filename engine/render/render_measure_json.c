@@ -74,7 +74,6 @@ status render_measure_json(struct writer *writer, const struct answer *answer)
     json_t *object = answer_open_json(writer, answer);
     json_t *list = json_array();
     json_t *others = json_array();
-    json_t *because = json_array();
     for (uint32_t i = 0; i < measure->count; i++) {
         json_push(list, measurement_json(&measure->measurements[i]));
     }
@@ -85,11 +84,8 @@ status render_measure_json(struct writer *writer, const struct answer *answer)
         json_set(other, "sentence", json_text(measure->others[i]->sentence));
         json_push(others, other);
     }
-    for (uint32_t i = 0; i < answer->because_count; i++) {
-        json_push(because, json_text(answer->because[i]));
-    }
     json_set(object, "verdict", json_word(verdict_word(answer->verdict)));
-    json_set(object, "because", because);
+    json_set(object, "because", texts_json(answer->because, answer->because_count));
     json_set(object, "measure", list);
     json_set(object, "not_measurable", others);
     json_set(object, "asked_again", json_integer((json_int_t)measure->asked));

@@ -68,3 +68,28 @@ text render_removed(struct arena *arena, const struct answer *answer)
         "says what takes its place",
         checks, checks == 1 ? "" : "s", TEXT_ARG(names), TEXT_ARG(more));
 }
+
+text render_folded(struct arena *arena, const struct answer *answer)
+{
+    const text removed = render_removed(arena, answer);
+    for (uint32_t i = 0; i < answer->finding_count; i++) {
+        if (is_removed_check(&answer->findings[i]) &&
+            text_equal(removed, answer->findings[i].sentence)) {
+            return (text){"", 0};
+        }
+    }
+    return removed;
+}
+
+text render_because(struct arena *arena, const struct answer *answer, uint32_t i)
+{
+    if (!is_removed_reason(answer, answer->because[i])) {
+        return answer->because[i];
+    }
+    for (uint32_t k = 0; k < i; k++) {
+        if (is_removed_reason(answer, answer->because[k])) {
+            return (text){"", 0};
+        }
+    }
+    return render_removed(arena, answer);
+}

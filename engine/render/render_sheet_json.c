@@ -50,19 +50,8 @@ status render_sheet_json(struct writer *writer, const struct answer *answer)
 {
     const struct sheet *sheet = answer->sheet;
     json_t *object = answer_open_json(writer, answer);
-    json_t *because = json_array();
-    json_t *work = json_array();
     json_t *parts = json_array();
     json_t *plans = json_array();
-    for (uint32_t i = 0; i < answer->because_count; i++) {
-        json_push(because, json_text(answer->because[i]));
-    }
-    for (uint32_t i = 0; i < answer->work_count; i++) {
-        json_t *item = json_object();
-        json_set(item, "what", json_text(answer->work[i].what));
-        json_set(item, "why", json_text(answer->work[i].why));
-        json_push(work, item);
-    }
     for (uint32_t i = 0; i < sheet->part_count; i++) {
         json_push(parts, part_json(&sheet->parts[i]));
     }
@@ -70,8 +59,8 @@ status render_sheet_json(struct writer *writer, const struct answer *answer)
         json_push(plans, plan_json(&sheet->plans[i]));
     }
     json_set(object, "verdict", json_word(verdict_word(answer->verdict)));
-    json_set(object, "because", because);
-    json_set(object, "work", work);
+    json_set(object, "because", texts_json(answer->because, answer->because_count));
+    json_set(object, "work", work_json(answer));
     json_set(object, "sheet", parts);
     json_set(object, "settings", plans);
     json_set(object, "caution", json_text(answer->caution));

@@ -45,6 +45,14 @@ static void write_verdict(struct writer *writer, const struct answer *answer)
     render_reasons(writer, answer);
 }
 
+text render_asked(struct arena *arena, const struct answer *answer)
+{
+    const text changes = render_pairs(arena, answer->changes, answer->change_count);
+    return text_format(arena, "%.*s in %.*s",
+                       TEXT_ARG(changes.length > 0 ? changes : TEXT("no change")),
+                       TEXT_ARG(answer->unit));
+}
+
 void render_given(struct writer *writer, const struct answer *answer)
 {
     if (answer->given_count > 0) {
@@ -59,35 +67,31 @@ void render_given(struct writer *writer, const struct answer *answer)
 
 void render_reasons(struct writer *writer, const struct answer *answer)
 {
-    const text changes =
-        render_pairs(writer->arena, answer->changes, answer->change_count);
-    write_wrapped(writer, TEXT("  asked    "),
-                  text_format(writer->arena, "%.*s in %.*s",
-                              TEXT_ARG(changes.length > 0 ? changes : TEXT("no change")),
-                              TEXT_ARG(answer->unit)));
+    write_wrapped(writer, TEXT("  asked    "), render_asked(writer->arena, answer));
     if (answer->brought_count > 0) {
         write_wrapped(
             writer, TEXT("  brings   "),
             render_pairs(writer->arena, answer->brought, answer->brought_count));
     }
     render_given(writer, answer);
-    text removed = render_removed(writer->arena, answer);
     for (uint32_t i = 0; i < answer->because_count; i++) {
-        const bool is_removed = is_removed_reason(answer, answer->because[i]);
-        const text because = is_removed ? removed : answer->because[i];
-        removed = is_removed ? TEXT("") : removed; /* said once */
+        const text because = render_because(writer->arena, answer, i);
         if (because.length > 0) {
             write_wrapped(writer, i == 0 ? TEXT("  because  ") : TEXT("           "),
                           because);
         }
     }
     for (uint32_t i = 0; i < answer->finding_count; i++) {
-        const struct finding *finding = &answer->findings[i];
-        if (finding->counts && finding->weight == WEIGHT_CAUTIONS &&
-            finding->outcome == OUTCOME_FAILS) {
-            write_wrapped(writer, TEXT("  mind     "), finding->sentence);
+        if (is_minded(&answer->findings[i])) {
+            write_wrapped(writer, TEXT("  mind     "), answer->findings[i].sentence);
         }
     }
+}
+
+bool is_minded(const struct finding *finding)
+{
+    return finding->counts && finding->weight == WEIGHT_CAUTIONS &&
+           finding->outcome == OUTCOME_FAILS;
 }
 
 text render_subject(struct arena *arena, const struct finding *finding)
@@ -106,27 +110,27 @@ text render_subject(struct arena *arena, const struct finding *finding)
     return all;
 }
 
-/* "-2.8 mm (-3.1..-2.5 mm)", or what there is of it. */
-text render_margin(struct arena *arena, const struct form *margin)
+text render_margin(struct arena *arena, const struct finding *finding)
 {
     double nominal = 0;
-    if (margin == NULL) {
+    if (finding->margin == NULL) {
         return (text){"", 0};
     }
-    const text range = form_write(arena, margin);
-    if (!form_nominal(margin, &nominal)) {
+    const text range = form_write(arena, finding->margin);
+    if (!form_nominal(finding->margin, &nominal)) {
         return range;
     }
-    const text middle = magnitude_write(arena, margin->dim, nominal, -1);
+    const text middle = magnitude_write(arena, finding->margin->dim, nominal, -1);
     /* The basic size of a tolerance class need not lie between its limits. */
-    const bool is_inside = nominal >= margin->least && nominal <= margin->greatest;
+    const bool is_inside =
+        nominal >= finding->margin->least && nominal <= finding->margin->greatest;
     return !is_inside ? range
            : text_equal(range, middle)
                ? middle
                : text_format(arena, "%.*s (%.*s)", TEXT_ARG(middle), TEXT_ARG(range));
 }
 
-static const char *note_of(const struct finding *finding)
+const char *render_note(const struct finding *finding)
 {
     switch (finding->counted) {
     case COUNTED_AS_FOUND:
@@ -147,7 +151,7 @@ static const char *note_of(const struct finding *finding)
 
 void render_finding(struct writer *writer, const struct finding *finding)
 {
-    const text margin = render_margin(writer->arena, finding->margin);
+    const text margin = render_margin(writer->arena, finding);
     const text subject = render_subject(writer->arena, finding);
     const text lead =
         text_format(writer->arena, "  %-8s ", outcome_word(finding->outcome));
@@ -156,7 +160,7 @@ void render_finding(struct writer *writer, const struct finding *finding)
                               TEXT_ARG(finding->name), TEXT_ARG(subject),
                               margin.length > 0 ? ", margin " : "", TEXT_ARG(margin),
                               finding->weight == WEIGHT_CAUTIONS ? " (a caution)" : "",
-                              note_of(finding)));
+                              render_note(finding)));
     if (finding->outcome != OUTCOME_HOLDS) {
         write_wrapped(writer, TEXT("           "), finding->sentence);
     }
@@ -165,20 +169,26 @@ void render_finding(struct writer *writer, const struct finding *finding)
     }
 }
 
+text render_as_before(struct arena *arena, uint32_t count, bool are_listed)
+{
+    return text_format(arena, "%u check%s the swap does not touch%s", count,
+                       count == 1 ? " that" : "s that", are_listed ? ", of which:" : "");
+}
+
 static void write_findings(struct writer *writer, const struct answer *answer)
 {
     uint32_t as_before = 0;
     uint32_t not_holding = 0;
-    const text removed = render_removed(writer->arena, answer);
-    bool is_said = false;
+    text removed = render_folded(writer->arena, answer);
+    const bool folds = removed.length > 0;
     render_heading(writer, "Checks that the swap touches");
     for (uint32_t i = 0; i < answer->finding_count; i++) {
         const struct finding *finding = &answer->findings[i];
-        if (is_removed_check(finding) && !text_equal(removed, finding->sentence)) {
-            if (!is_said) {
+        if (folds && is_removed_check(finding)) {
+            if (removed.length > 0) {
                 write_wrapped(writer, TEXT("  unknown  "), removed);
             }
-            is_said = true;
+            removed = TEXT(""); /* said once */
             continue;
         }
         if (finding->counts) {
@@ -195,9 +205,8 @@ static void write_findings(struct writer *writer, const struct answer *answer)
         return;
     }
     render_heading(writer, "As before");
-    write_format(writer, "  %u check%s the swap does not touch%s\n", as_before,
-                 as_before == 1 ? " that" : "s that",
-                 not_holding > 0 ? ", of which:" : "");
+    write_format(writer, "  %.*s\n",
+                 TEXT_ARG(render_as_before(writer->arena, as_before, not_holding > 0)));
     for (uint32_t i = 0; i < answer->finding_count; i++) {
         if (!answer->findings[i].counts && answer->findings[i].outcome != OUTCOME_HOLDS) {
             render_finding(writer, &answer->findings[i]);
@@ -217,6 +226,11 @@ void render_list(struct writer *writer, const char *words, const text *lines,
     }
 }
 
+text render_work(struct arena *arena, const struct work_item *work)
+{
+    return text_format(arena, "%.*s (%.*s)", TEXT_ARG(work->what), TEXT_ARG(work->why));
+}
+
 static void write_work(struct writer *writer, const struct answer *answer)
 {
     if (answer->work_count == 0) {
@@ -224,10 +238,7 @@ static void write_work(struct writer *writer, const struct answer *answer)
     }
     render_heading(writer, "To do");
     for (uint32_t i = 0; i < answer->work_count; i++) {
-        write_wrapped(writer, TEXT("  - "),
-                      text_format(writer->arena, "%.*s (%.*s)",
-                                  TEXT_ARG(answer->work[i].what),
-                                  TEXT_ARG(answer->work[i].why)));
+        write_wrapped(writer, TEXT("  - "), render_work(writer->arena, &answer->work[i]));
     }
 }
 
@@ -239,8 +250,7 @@ static const char *mend_end(const struct tried_mend *mend)
                                : "would cure too";
 }
 
-/* One mend offered for several findings is shown once. */
-static bool is_said_before(const struct answer *answer, uint32_t i)
+bool is_mend_said_before(const struct answer *answer, uint32_t i)
 {
     const struct tried_mend *mend = &answer->mends[i];
     for (uint32_t k = 0; k < i; k++) {
@@ -253,6 +263,15 @@ static bool is_said_before(const struct answer *answer, uint32_t i)
     return false;
 }
 
+text render_mend(struct arena *arena, const struct tried_mend *mend)
+{
+    return text_format(arena, "%.*s%s%.*s%s: %s%s%.*s", TEXT_ARG(mend->what),
+                       mend->tried.length > 0 ? " (" : "", TEXT_ARG(mend->tried),
+                       mend->tried.length > 0 ? ")" : "", mend_end(mend),
+                       mend->cures ? "" : ": ",
+                       TEXT_ARG(mend->cures ? TEXT("") : mend->why));
+}
+
 static void write_mends(struct writer *writer, const struct answer *answer)
 {
     if (answer->mend_count == 0) {
@@ -261,16 +280,12 @@ static void write_mends(struct writer *writer, const struct answer *answer)
     render_heading(writer, "Mends tried");
     for (uint32_t i = 0; i < answer->mend_count; i++) {
         const struct tried_mend *mend = &answer->mends[i];
-        if (is_said_before(answer, i)) {
+        if (is_mend_said_before(answer, i)) {
             continue;
         }
-        write_wrapped(
-            writer, text_format(writer->arena, "  %-8s ", mend_word(mend->kind)),
-            text_format(writer->arena, "%.*s%s%.*s%s: %s%s%.*s", TEXT_ARG(mend->what),
-                        mend->tried.length > 0 ? " (" : "", TEXT_ARG(mend->tried),
-                        mend->tried.length > 0 ? ")" : "", mend_end(mend),
-                        mend->cures ? "" : ": ",
-                        TEXT_ARG(mend->cures ? TEXT("") : mend->why)));
+        write_wrapped(writer,
+                      text_format(writer->arena, "  %-8s ", mend_word(mend->kind)),
+                      render_mend(writer->arena, mend));
     }
 }
 
@@ -360,8 +375,8 @@ text render_row_values(const struct answer *answer, struct arena *arena,
     return all;
 }
 
-static text step_reason(const struct answer *answer, struct arena *arena,
-                        const struct step *step)
+text render_step_by(const struct answer *answer, struct arena *arena,
+                    const struct step *step)
 {
     if (step->row->origin == ORIGIN_FACT) {
         const struct place_in_text at =
@@ -369,10 +384,34 @@ static text step_reason(const struct answer *answer, struct arena *arena,
         return at.line == 0 ? TEXT("as asked")
                             : text_format(arena, "%.*s:%u", TEXT_ARG(at.file), at.line);
     }
-    text from = step->rule != NULL
-                    ? text_format(arena, "rule %.*s",
-                                  TEXT_ARG(names_text(answer->names, step->rule->name)))
-                    : text_of(step->row->more->computation);
+    return step->rule != NULL
+               ? text_format(arena, "rule %.*s",
+                             TEXT_ARG(names_text(answer->names, step->rule->name)))
+               : text_of(step->row->more->computation);
+}
+
+text render_step_row(const struct answer *answer, struct arena *arena,
+                     const struct step *step)
+{
+    return text_format(
+        arena, "%.*s%.*s%s",
+        TEXT_ARG(row_write(arena, answer->store, answer->names, step->row)),
+        TEXT_ARG(render_row_values(answer, arena, step->row)),
+        step->row->standing == STANDING_OPEN ? " (open)" : "");
+}
+
+text render_binding(const struct answer *answer, struct arena *arena,
+                    const struct binding *binding)
+{
+    return text_format(arena, "%.*s = %.*s = %.*s", TEXT_ARG(binding->name),
+                       TEXT_ARG(formula_text(binding->formula)),
+                       TEXT_ARG(render_value(arena, answer->names, binding->value)));
+}
+
+static text step_reason(const struct answer *answer, struct arena *arena,
+                        const struct step *step)
+{
+    text from = render_step_by(answer, arena, step);
     for (uint32_t i = 0; i < step->from_count; i++) {
         from = text_format(arena, "%.*s%s%u", TEXT_ARG(from), i == 0 ? ", from " : ", ",
                            step->from[i]);
@@ -384,21 +423,13 @@ static void write_step(struct writer *writer, const struct answer *answer,
                        const struct step *step)
 {
     struct arena *arena = writer->arena;
-    write_wrapped(
-        writer, text_format(arena, "  %4u  ", step->id),
-        text_format(arena, "%.*s%.*s%s",
-                    TEXT_ARG(row_write(arena, answer->store, answer->names, step->row)),
-                    TEXT_ARG(render_row_values(answer, arena, step->row)),
-                    step->row->standing == STANDING_OPEN ? " (open)" : ""));
+    write_wrapped(writer, text_format(arena, "  %4u  ", step->id),
+                  render_step_row(answer, arena, step));
     for (uint32_t i = 0; i < step->binding_count; i++) {
         const struct binding *binding = &step->bindings[i];
         if (binding->formula != NULL) {
-            write_wrapped(
-                writer, TEXT("          "),
-                text_format(
-                    arena, "%.*s = %.*s = %.*s", TEXT_ARG(binding->name),
-                    TEXT_ARG(formula_text(binding->formula)),
-                    TEXT_ARG(render_value(arena, answer->names, binding->value))));
+            write_wrapped(writer, TEXT("          "),
+                          render_binding(answer, arena, binding));
         }
     }
     write_wrapped(writer, TEXT("          by "), step_reason(answer, arena, step));

@@ -3,31 +3,22 @@
  * The answer to `why-not` in words: each rule that could have made the row, and where it
  * stopped: that first, then what is nearest, then what it had found.
  */
-#include "render_words.h"
+#include "phrases.h"
 
-#include "explanation.h"
-
-struct why_not_writer {
-    struct writer *writer;
-    const struct answer *answer;
-};
-
-static void write_tree(const struct why_not_writer *why_not,
+static void write_tree(const struct why_not_teller *why_not,
                        const struct why_not_tree *tree, uint32_t level);
 
 /* One line: a word of what it says, then that. */
-static void say(const struct why_not_writer *why_not, uint32_t level, const char *label,
+static void say(const struct why_not_teller *why_not, uint32_t level, const char *label,
                 text what)
 {
-    const text lead =
-        text_format(why_not->writer->arena, "%*s%-9s", (int)(4 + 4 * level), "", label);
     if (what.length > 0) {
-        write_wrapped(why_not->writer, lead, what);
+        why_not->line(why_not->writer, level, label, what);
     }
 }
 
 /* "kind is spline, not plain": where a row is not what is wanted. */
-static text differences_text(const struct why_not_writer *why_not,
+static text differences_text(const struct why_not_teller *why_not,
                              const struct wanted_row *wanted, const struct row *row)
 {
     struct arena *arena = why_not->writer->arena;
@@ -61,7 +52,7 @@ static text differences_text(const struct why_not_writer *why_not,
 
 /* ---- where an attempt stopped */
 
-static void write_missing(const struct why_not_writer *why_not,
+static void write_missing(const struct why_not_teller *why_not,
                           const struct why_not_attempt *attempt,
                           const struct why_not_tree *below, uint32_t level)
 {
@@ -79,7 +70,7 @@ static void write_missing(const struct why_not_writer *why_not,
     }
 }
 
-static void write_filter(const struct why_not_writer *why_not,
+static void write_filter(const struct why_not_teller *why_not,
                          const struct why_not_attempt *attempt, uint32_t level)
 {
     struct arena *arena = why_not->writer->arena;
@@ -99,7 +90,7 @@ static void write_filter(const struct why_not_writer *why_not,
         render_bound(why_not->answer, arena, attempt->rule, attempt->slots, used));
 }
 
-static void write_denied(const struct why_not_writer *why_not,
+static void write_denied(const struct why_not_teller *why_not,
                          const struct why_not_attempt *attempt, uint32_t level)
 {
     struct arena *arena = why_not->writer->arena;
@@ -109,7 +100,7 @@ static void write_denied(const struct why_not_writer *why_not,
                          attempt->slots));
 }
 
-static void write_every(const struct why_not_writer *why_not,
+static void write_every(const struct why_not_teller *why_not,
                         const struct why_not_attempt *attempt, uint32_t level)
 {
     struct arena *arena = why_not->writer->arena;
@@ -141,7 +132,7 @@ static text missing_text(struct arena *arena, const struct relation_shape *shape
     return all;
 }
 
-static void write_stop(const struct why_not_writer *why_not,
+static void write_stop(const struct why_not_teller *why_not,
                        const struct why_not_tree *tree, uint32_t i, uint32_t level)
 {
     const struct why_not_attempt *attempt = &tree->attempts[i];
@@ -176,7 +167,7 @@ static void write_stop(const struct why_not_writer *why_not,
 
 /* ---- an attempt */
 
-static void write_found(const struct why_not_writer *why_not,
+static void write_found(const struct why_not_teller *why_not,
                         const struct why_not_attempt *attempt, uint32_t level)
 {
     struct arena *arena = why_not->writer->arena;
@@ -215,14 +206,13 @@ static text progress_text(struct arena *arena, const struct why_not_attempt *att
     return TEXT("is not asked here");
 }
 
-static void write_attempt(const struct why_not_writer *why_not,
+static void write_attempt(const struct why_not_teller *why_not,
                           const struct why_not_tree *tree, uint32_t i, uint32_t level)
 {
     struct arena *arena = why_not->writer->arena;
     const struct why_not_attempt *attempt = &tree->attempts[i];
-    const text lead = text_format(arena, "%*s", (int)(2 + 4 * level), "");
-    write_wrapped(
-        why_not->writer, lead,
+    why_not->heading(
+        why_not->writer, level,
         text_format(arena, "rule %.*s %.*s",
                     TEXT_ARG(names_text(why_not->answer->names, attempt->rule->name)),
                     TEXT_ARG(progress_text(arena, attempt))));
@@ -252,12 +242,12 @@ static text end_text(const struct why_not_tree *tree)
     return (text){"", 0};
 }
 
-static void write_tree(const struct why_not_writer *why_not,
+static void write_tree(const struct why_not_teller *why_not,
                        const struct why_not_tree *tree, uint32_t level)
 {
     const text end = end_text(tree);
     if (end.length > 0 && level == 0) {
-        write_wrapped(why_not->writer, TEXT("  "), end);
+        why_not->heading(why_not->writer, 0, end);
     } else if (end.length > 0) {
         say(why_not, level - 1, "",
             text_format(why_not->writer->arena, "(%.*s)", TEXT_ARG(end)));
@@ -287,10 +277,40 @@ static void write_there(struct writer *writer, const struct answer *answer)
         text_format(writer->arena, "why --of \"%.*s\"", TEXT_ARG(explanation->asked)));
 }
 
+void why_not_tell(const struct why_not_teller *teller)
+{
+    write_tree(teller, teller->answer->explanation->why_not, 0);
+}
+
+uint32_t why_not_fallen(const struct explanation *explanation)
+{
+    return explanation->why_not->end == WHY_NOT_COMPUTED ? explanation->fallen_count : 0;
+}
+
+text why_not_fell(struct arena *arena, const struct fallen_line *fallen)
+{
+    return text_format(arena, "%.*s: %.*s", TEXT_ARG(fallen->line),
+                       TEXT_ARG(fallen->why));
+}
+
+static void write_heading(struct writer *writer, uint32_t level, text line)
+{
+    write_wrapped(writer, text_format(writer->arena, "%*s", (int)(2 + 4 * level), ""),
+                  line);
+}
+
+static void write_line(struct writer *writer, uint32_t level, const char *label,
+                       text what)
+{
+    write_wrapped(writer,
+                  text_format(writer->arena, "%*s%-9s", (int)(4 + 4 * level), "", label),
+                  what);
+}
+
 void render_why_not(struct writer *writer, const struct answer *answer)
 {
     const struct explanation *explanation = answer->explanation;
-    const struct why_not_writer why_not = {writer, answer};
+    const struct why_not_teller why_not = {writer, answer, write_heading, write_line};
     if (explanation->why_not == NULL) {
         write_there(writer, answer);
         return;
@@ -303,13 +323,9 @@ void render_why_not(struct writer *writer, const struct answer *answer)
         write_wrapped(writer, i == 0 ? TEXT("  nearest  ") : TEXT("           "),
                       render_row(answer, writer->arena, explanation->nearest[i]));
     }
-    write_tree(&why_not, explanation->why_not, 0);
-    for (uint32_t i = 0;
-         explanation->why_not->end == WHY_NOT_COMPUTED && i < explanation->fallen_count;
-         i++) {
+    why_not_tell(&why_not);
+    for (uint32_t i = 0; i < why_not_fallen(explanation); i++) {
         write_wrapped(writer, TEXT("  fell away  "),
-                      text_format(writer->arena, "%.*s: %.*s",
-                                  TEXT_ARG(explanation->fallen[i].line),
-                                  TEXT_ARG(explanation->fallen[i].why)));
+                      why_not_fell(writer->arena, &explanation->fallen[i]));
     }
 }

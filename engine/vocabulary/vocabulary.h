@@ -62,6 +62,7 @@ struct column_manner {
     bool is_optional; /* `optional: true`: not written means there is none, not unknown */
     bool is_exact;    /* `exact: true`: a bare number has no tolerance (module, hardness,
                          finish) */
+    bool is_edge;     /* `edge: true`: an outside radius or chamfer height */
     bool is_positive; /* `positive: true`: a size, which cannot lie below nothing */
     enum better better;
     bool is_figure; /* `figure: true`: a quantity that machines are set side by side by,
@@ -70,9 +71,33 @@ struct column_manner {
                          NAME_NONE */
 };
 
+/* A word under which a list of machines says what a part or unit is for: `model`, `year`.
+ * Such lists are copied and wrong: a hint ranks, and never excludes. */
+struct hint {
+    name_id word;
+    int from; /* index of a column; -1: none. Both the same: a name, or one number */
+    int to;
+};
+
+/* What a relation or kind says of being looked at.
+ *
+ *   seen-by: eye          by what it is seen that a part has such a feature; without it
+ *                         nobody is asked whether it is there
+ *   open-to-view: true    of a relation: such a feature of what lies outside is seen on a
+ *                         unit that is whole; of a kind: it lies outside
+ *   hints: {model: model, year: {from: from-year, to: to-year}}
+ */
+struct relation_look {
+    text seen_by; /* as got_by; may be empty */
+    bool is_open_to_view;
+    const struct hint *hints;
+    uint32_t hint_count;
+};
+
 struct vocabulary {
     const struct relation_shape *shapes;
     uint32_t shape_count;
+    const struct relation_look *looks;          /* per shape */
     const struct column_manner *const *manners; /* per shape, per column (keys first) */
     const struct listing *listings;
     uint32_t listing_count;

@@ -90,9 +90,10 @@ static void read_value_column(struct vocabulary_reader *reader,
                               const struct node_field *field, struct column *out,
                               struct column_manner *manner)
 {
-    static const char *const known[] = {
-        "quantity", "position", "count",   "word", "choice", "got-by", "due", "optional",
-        "exact",    "positive", "default", "says", "better", "figure", NULL};
+    static const char *const known[] = {"quantity", "position", "count",    "word",
+                                        "choice",   "got-by",   "due",      "optional",
+                                        "exact",    "edge",     "positive", "default",
+                                        "says",     "better",   "figure",   NULL};
     const struct node *map = field->value;
     out->name = names_add(reader->names, field->key);
     out->kind = COLUMN_WORD;
@@ -126,6 +127,7 @@ static void read_value_column(struct vocabulary_reader *reader,
     manner->is_due = vocabulary_flag(reader, map, "due");
     manner->is_optional = vocabulary_flag(reader, map, "optional");
     manner->is_exact = vocabulary_flag(reader, map, "exact");
+    manner->is_edge = vocabulary_flag(reader, map, "edge");
     manner->is_positive = vocabulary_flag(reader, map, "positive");
     if (manner->is_positive && out->kind != COLUMN_QUANTITY) {
         vocabulary_report(reader, CODE_VOCABULARY_WRONG, field->key_where,

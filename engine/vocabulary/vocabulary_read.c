@@ -131,8 +131,9 @@ static void refuse_other_keys(struct vocabulary_reader *reader, const struct dra
 static void read_relation(struct vocabulary_reader *reader,
                           const struct node_field *field)
 {
-    static const char *const known[] = {"says", "filled-by", "listed-as", "listed-in",
-                                        "key",  "values",    "owner",     NULL};
+    static const char *const known[] = {"says",  "filled-by",    "listed-as", "listed-in",
+                                        "key",   "values",       "owner",     "seen-by",
+                                        "hints", "open-to-view", NULL};
     static const char *const no_owner[] = {"none", NULL};
     static const char *const lists[] = {"part", "unit", NULL};
     const struct node *map = field->value;
@@ -160,6 +161,7 @@ static void read_relation(struct vocabulary_reader *reader,
                            choice_under(reader, map, "owner", no_owner) != 0;
     draft.shape.filled = read_filled_by(reader, map);
     vocabulary_columns(reader, keys, values, &draft);
+    vocabulary_look(reader, map, &draft);
     const text listed_as = vocabulary_word(reader, map, "listed-as");
     draft.in_unit = choice_under(reader, map, "listed-in", lists) == 1;
     if (listed_as.length > 0) {
@@ -193,7 +195,8 @@ static const name_id *read_names(struct vocabulary_reader *reader, const struct 
 
 static void read_kind(struct vocabulary_reader *reader, const struct node_field *field)
 {
-    static const char *const known[] = {"is", "says", "asks", "dangers", "fields", NULL};
+    static const char *const known[] = {"is",     "says",         "asks", "dangers",
+                                        "fields", "open-to-view", NULL};
     const struct node *map = field->value;
     struct draft draft = {.shape = {.name = names_add(reader->names, field->key),
                                     .is_owned = true,
@@ -217,6 +220,7 @@ static void read_kind(struct vocabulary_reader *reader, const struct node_field 
     draft.asks = read_names(reader, map, "asks", "a rule's name", &draft.ask_count);
     draft.dangers = read_names(reader, map, "dangers", "a danger", &draft.danger_count);
     vocabulary_columns(reader, NULL, fields, &draft);
+    vocabulary_look(reader, map, &draft);
     if (!ARRAY_PUSH(reader->arena, &reader->drafts, draft)) {
         reader->is_wrong = true;
     }
@@ -340,6 +344,7 @@ static status join_drafts(struct vocabulary_reader *reader, struct vocabulary *m
         ARENA_MANY(reader->arena, count, struct relation_shape);
     const struct column_manner **manners =
         ARENA_MANY(reader->arena, count, const struct column_manner *);
+    struct relation_look *looks = ARENA_MANY(reader->arena, count, struct relation_look);
     struct listing *listings = ARENA_MANY(reader->arena, count, struct listing);
     struct kind *kinds = ARENA_MANY(reader->arena, count, struct kind);
     TRY(arena_status(reader->arena));
@@ -347,6 +352,7 @@ static status join_drafts(struct vocabulary_reader *reader, struct vocabulary *m
         const struct draft *draft = &reader->drafts.at[i];
         shapes[i] = draft->shape;
         manners[i] = draft->manners;
+        looks[i] = draft->look;
         if (draft->listed_as != NAME_NONE) {
             listings[made->listing_count++] =
                 (struct listing){draft->listed_as, i, draft->in_unit};
@@ -365,6 +371,7 @@ static status join_drafts(struct vocabulary_reader *reader, struct vocabulary *m
     made->shapes = shapes;
     made->shape_count = count;
     made->manners = manners;
+    made->looks = looks;
     made->listings = listings;
     made->kinds = kinds;
     for (uint32_t i = 0, k = 0; i < count; i++) {

@@ -9,6 +9,7 @@
 struct draft {
     struct relation_shape shape;
     struct column_manner *manners;
+    struct relation_look look;
     name_id listed_as; /* NAME_NONE: not listed */
     bool in_unit;
     bool is_kind;
@@ -45,6 +46,10 @@ text vocabulary_word(struct vocabulary_reader *reader, const struct node *map,
 /* The flag under `key`, or false. */
 bool vocabulary_flag(struct vocabulary_reader *reader, const struct node *map,
                      const char *key);
+
+/* vocabulary_looks.c: how it is looked at; after its columns. */
+void vocabulary_look(struct vocabulary_reader *reader, const struct node *map,
+                     struct draft *draft);
 
 /* vocabulary_columns.c: the columns of a draft, out of a map of keys (NULL: only `piece`)
  * and a map of values (NULL: none). */

@@ -275,13 +275,24 @@ static const struct general_row castings[] = {
     {"ISO 8062-3 DCTG 1", 161, NAN},
 };
 
-static void expect_general(const struct shipped *shipped, const struct general_row *row)
+/* Table 2, outside radii and chamfer heights, as a maker of turned parts prints it
+ * (general tolerances for broken edges, ISO 2768-1:1989). */
+static const struct general_row edges[] = {
+    {"ISO 2768-f", 0.5, 0.2},      {"ISO 2768-m", 3, 0.2}, {"ISO 2768-f", 3.1, 0.5},
+    {"ISO 2768-m", 6, 0.5},        {"ISO 2768-m", 8, 1},   {"ISO 2768-c", 1, 0.4},
+    {"ISO 2768-v", 3, 0.4},        {"ISO 2768-c", 5, 1},   {"ISO 2768-v", 6, 1},
+    {"ISO 2768-c", 10, 2},         {"ISO 2768-v", 20, 2},  {"ISO 2768-m", 0.4, NAN},
+    {"ISO 8062-3 DCTG 9", 5, NAN},
+};
+
+static void expect_general(const struct shipped *shipped, const struct general_row *row,
+                           enum general_measure measure)
 {
     double plus_minus = 0;
     const char *why = NULL;
     const status found =
         general_tolerance_of(shipped->knowledge->tables.general, text_of(row->name),
-                             row->size * mm, false, &plus_minus, &why);
+                             row->size * mm, measure, &plus_minus, &why);
     cr_expect_eq(found == STATUS_OK, !isnan(row->plus_minus), "%s at %g", row->name,
                  row->size);
     if (found == STATUS_OK) {
@@ -293,8 +304,11 @@ static void expect_general(const struct shipped *shipped, const struct general_r
 Test(dimensions, general_tolerances_are_those_of_iso_2768)
 {
     struct shipped shipped = shipped_load();
+    for (size_t i = 0; i < sizeof edges / sizeof *edges; i++) {
+        expect_general(&shipped, &edges[i], GENERAL_EDGE);
+    }
     for (size_t i = 0; i < sizeof general / sizeof *general; i++) {
-        expect_general(&shipped, &general[i]);
+        expect_general(&shipped, &general[i], GENERAL_LENGTH);
     }
     shipped_close(&shipped);
 }
@@ -303,7 +317,7 @@ Test(dimensions, castings_have_the_tolerances_of_iso_8062)
 {
     struct shipped shipped = shipped_load();
     for (size_t i = 0; i < sizeof castings / sizeof *castings; i++) {
-        expect_general(&shipped, &castings[i]);
+        expect_general(&shipped, &castings[i], GENERAL_LENGTH);
     }
     shipped_close(&shipped);
 }

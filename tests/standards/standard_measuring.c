@@ -4,7 +4,8 @@
  *
  *  - GUM: JCGM 100:2008, clauses as named; annex H.1 is its worked end gauge of 50 mm
  *  - budget: a printed guide to micrometers by the GUM, its point at 21.5 mm
- *  - ISO 14253-1: the factor 1.65 of the editions 2013 and 2017, from memory
+ *  - ISO 14253-1: the factor 1.65 of the editions 2013 and 2017, as two calibration
+ * procedures quote it
  *  - DIN 862 and DIN 863-1: error limits by way of a printed summary of both
  */
 #include "printed_formula.h"
@@ -46,7 +47,8 @@ Test(measuring, what_is_no_uncertainty_has_no_number)
     struct shipped shipped = shipped_load();
     expect_no_number(&shipped, "combined_uncertainty(-1 um, 2 um)",
                      "an uncertainty may be negative");
-    expect_no_number(&shipped, "standard_uncertainty(1 um, 0)", "the divisor may be zero");
+    expect_no_number(&shipped, "standard_uncertainty(1 um, 0)",
+                     "the divisor may be zero");
 
     shipped_close(&shipped);
 }

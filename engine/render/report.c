@@ -1,0 +1,171 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * A report: the headline with what decided, then what its kind has to tell, then what all
+ * rests on and the caution. Nothing in it is fetched: the style sheet is within, and the
+ * page says so to the browser as well.
+ */
+#include "report.h"
+
+static const struct report_kind *const kinds[] = {
+    &report_swap,    &report_sweep, &report_leaks, &report_upgrade,
+    &report_measure, &report_sheet, &report_why,   &report_why_not,
+};
+
+static const struct report_kind *kind_of(const struct answer *answer)
+{
+    for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++) {
+        if (kinds[i]->is_of(answer)) {
+            return kinds[i];
+        }
+    }
+    return NULL;
+}
+
+/* ---- what it rests on */
+
+static bool rests_on(const struct finding *finding, text source)
+{
+    return finding->counts && text_equal(finding->source, source);
+}
+
+static bool is_source_said(const struct answer *answer, uint32_t i)
+{
+    for (uint32_t k = 0; k < i; k++) {
+        if (rests_on(&answer->findings[k], answer->findings[i].source)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool is_check_said(const struct answer *answer, uint32_t i, text source)
+{
+    for (uint32_t k = 0; k < i; k++) {
+        if (rests_on(&answer->findings[k], source) &&
+            text_equal(answer->findings[k].name, answer->findings[i].name)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* "o-ring-needs-a-land, shift": the checks that rest on one source, each once. */
+static text checks_of(struct arena *arena, const struct answer *answer, text source)
+{
+    text all = {"", 0};
+    for (uint32_t i = 0; i < answer->finding_count; i++) {
+        if (rests_on(&answer->findings[i], source) && !is_check_said(answer, i, source)) {
+            all = text_format(arena, "%.*s%s%.*s", TEXT_ARG(all),
+                              all.length > 0 ? ", " : "",
+                              TEXT_ARG(answer->findings[i].name));
+        }
+    }
+    return all;
+}
+
+static void write_sources(struct writer *writer, const struct answer *answer)
+{
+    static const char *const columns[] = {"Source", "Checks that rest on it"};
+    bool is_begun = false;
+    for (uint32_t i = 0; i < answer->finding_count; i++) {
+        const struct finding *finding = &answer->findings[i];
+        if (!finding->counts || finding->source.length == 0 ||
+            is_source_said(answer, i)) {
+            continue;
+        }
+        if (!is_begun) {
+            html_table_open(writer, "sources", TEXT("Sources of the checks"), columns, 2);
+        }
+        is_begun = true;
+        html_row_open(writer, finding->source);
+        html_element(writer, "td", NULL,
+                     checks_of(writer->arena, answer, finding->source));
+        html_row_close(writer);
+    }
+    if (is_begun) {
+        html_table_close(writer);
+    }
+}
+
+static void write_small_list(struct writer *writer, const char *heading,
+                             const text *items, uint32_t count)
+{
+    if (count > 0) {
+        html_element(writer, "h3", NULL, text_of(heading));
+        html_list(writer, NULL, items, count);
+    }
+}
+
+static void write_ground(struct writer *writer, const struct answer *answer)
+{
+    html_section_open(writer, TEXT("What this rests on"));
+    write_format(writer,
+                 "<p>Dimensions as recorded in %u file%s of facts and rules; digest of "
+                 "all of them <code>",
+                 answer->knowledge->file_count,
+                 answer->knowledge->file_count == 1 ? "" : "s");
+    html_text(writer, answer->knowledge->digest);
+    html_raw(writer, "</code>.</p>\n");
+    write_sources(writer, answer);
+    write_small_list(writer, "Assumed", answer->assumed, answer->assumed_count);
+    write_small_list(writer, "Not looked at", answer->not_looked_at,
+                     answer->not_looked_at_count);
+    html_section_close(writer);
+}
+
+static void write_caution(struct writer *writer, const struct answer *answer)
+{
+    if (answer->caution.length > 0) {
+        html_raw(writer, "<section class=\"caution\">\n<h2>Caution</h2>\n");
+        html_element(writer, "p", NULL, answer->caution);
+        html_section_close(writer);
+    }
+}
+
+/* ---- the whole */
+
+static void write_body(struct writer *writer, const struct answer *answer,
+                       const struct report_kind *kind)
+{
+    write_format(writer, "<div class=\"verdict %s\">\n", kind->tone(answer));
+    html_element(writer, "p", "asks", text_of(kind->asks));
+    html_element(writer, "h1", NULL, kind->headline(writer->arena, answer));
+    kind->reasons(writer, answer);
+    html_raw(writer, "</div>\n");
+    kind->write(writer, answer);
+    write_ground(writer, answer);
+    write_caution(writer, answer);
+}
+
+static void write_head(struct writer *writer, const struct answer *answer,
+                       const struct report_kind *kind)
+{
+    html_raw(writer,
+             "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+             "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
+             "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src "
+             "'none'; style-src 'unsafe-inline'; img-src data:\">\n"
+             "<meta name=\"referrer\" content=\"no-referrer\">\n");
+    html_element(writer, "title", NULL,
+                 text_format(writer->arena, "%.*s: %.*s",
+                             TEXT_ARG(kind->headline(writer->arena, answer)),
+                             TEXT_ARG(render_asked(writer->arena, answer))));
+    html_raw(writer, "<style>\n");
+    report_style(writer);
+    html_raw(writer, "</style>\n</head>\n<body>\n<main>\n");
+}
+
+void render_answer_html(struct writer *writer, const struct answer *answer, bool is_part)
+{
+    const struct report_kind *kind = kind_of(answer);
+    if (kind == NULL) {
+        return;
+    }
+    if (is_part) {
+        write_body(writer, answer, kind);
+        return;
+    }
+    write_head(writer, answer, kind);
+    write_body(writer, answer, kind);
+    html_raw(writer, "</main>\n</body>\n</html>\n");
+}
