@@ -58,6 +58,8 @@ typedef enum whyfit_outcome {
 typedef enum whyfit_format {
     WHYFIT_TEXT = 0,
     WHYFIT_JSON = 1,
+    WHYFIT_SVG = 2, /* a picture, of answers that have one (whyfit_answer_picture), and of
+                       units (whyfit_show) */
     WHYFIT_HTML = 3 /* answers only */
 } whyfit_format;
 
@@ -430,12 +432,18 @@ typedef struct whyfit_write_options {
     bool with_effort; /* what the answer took (whyfit_effort) too */
     bool is_part;     /* HTML: what stands in the body alone, for a page of your own that
                          has the style sheet */
+    const char *picture; /* SVG: which; NULL: the first that there is */
 } whyfit_write_options;
 #define WHYFIT_WRITE_OPTIONS                                                             \
     {                                                                                    \
-        sizeof(whyfit_write_options), WHYFIT_TEXT, false, false, 0, false, false         \
+        sizeof(whyfit_write_options), WHYFIT_TEXT, false, false, 0, false, false, NULL   \
     }
 
+/* What can be drawn of an answer: "section", its axial half section to scale. NULL past
+ * the last. */
+WHYFIT_API const char *whyfit_answer_picture(const whyfit_answer *answer, size_t i);
+
+/* WHYFIT_NOT_FOUND: SVG, and there is no such picture of this answer. */
 WHYFIT_API whyfit_status whyfit_answer_write(const whyfit_answer *answer,
                                              const whyfit_write_options *options,
                                              whyfit_sink *sink, void *context);
@@ -470,7 +478,8 @@ WHYFIT_API whyfit_status whyfit_fit(const whyfit_knowledge *knowledge, const cha
                                     whyfit_format format, whyfit_sink *sink,
                                     void *context, whyfit_problems **problems);
 /* What a word names: a part, unit, kind, rule, relation or function, or a maker's number;
- * `kinds`, `units`, `rules`, `functions` and `gauges` list those. */
+ * `kinds`, `units`, `rules`, `functions` and `gauges` list those. WHYFIT_SVG draws units.
+ */
 WHYFIT_API whyfit_status whyfit_show(const whyfit_knowledge *knowledge, const char *word,
                                      whyfit_format format, whyfit_sink *sink,
                                      void *context, whyfit_problems **problems);

@@ -171,7 +171,9 @@ struct answer {
     struct arena *arena;
     const struct knowledge *knowledge;
     const struct names *names;
-    const struct store *store;
+    struct store *store; /* whoever reads rows notes things in it */
+    name_id host_unit; /* the owners of what is laid; the same where nothing is changed */
+    name_id swapped_unit;
     /* the question, as understood */
     text command;
     text unit;

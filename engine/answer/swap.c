@@ -255,6 +255,8 @@ status swap_open(struct swap *swap, struct arena *arena,
     answer->knowledge = knowledge;
     answer->names = swap->layer.names;
     answer->store = swap->layer.store;
+    answer->host_unit = swap->host.name;
+    answer->swapped_unit = swap->swapped.name;
     return STATUS_OK;
 }
 

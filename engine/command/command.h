@@ -40,6 +40,7 @@ struct options {
     const char *out;
     const char *prepared; /* a base to start from */
     whyfit_format format;
+    const char *picture;          /* --picture: which; NULL: the first */
     const char *of;               /* --of: a row */
     const char *gauges;           /* --gauges */
     const char *seen[MOST_WORDS]; /* --seen */
@@ -73,6 +74,7 @@ struct command {
     const char *usage;
     const char *says;
     const char *help;
+    bool has_pictures; /* --format svg */
     int (*run)(const struct options *options);
     bool has_report; /* its answers can be had as HTML */
 };

@@ -62,4 +62,5 @@ const struct command command_measure = {
         "  --readings FILE  a file of such readings, for every question about a unit\n"
         "  --read NAME=VALUE  a reading to keep in that file",
     .run = run,
-    .has_report = true};
+    .has_report = true,
+    .has_pictures = true};

@@ -24,4 +24,5 @@ const struct command command_sheet = {
         "measure, what to fill in. Places are changed as for swap; --readings FILE uses\n"
         "what was measured. The exit status is the verdict's, as of swap.",
     .run = run,
-    .has_report = true};
+    .has_report = true,
+    .has_pictures = true};

@@ -175,5 +175,7 @@ const struct command command_show = {
             "  whyfit show units      every unit that was loaded\n"
             "  whyfit show rules      every rule\n"
             "  whyfit show functions  every function that formulas can call\n"
-            "  whyfit show gauges     what readings are taken with",
+            "  whyfit show gauges     what readings are taken with\n\n"
+            "  --format svg           of a unit: its section to scale",
+    .has_pictures = true,
     .run = run_show};

@@ -2,6 +2,8 @@
 /* whyfit swap and whyfit leaks: does it go in, and where can the oil go? */
 #include "command.h"
 
+#include <stdio.h>
+
 static int verdict_exit(whyfit_verdict verdict)
 {
     switch (verdict) {
@@ -46,6 +48,12 @@ static int run(const struct options *options, const char *command,
 {
     static struct question_room room;
     whyfit_question question = WHYFIT_QUESTION;
+    if (options->batch != NULL && options->format == WHYFIT_SVG) {
+        fputs("error: a batch is answered in JSON\n"
+              "  expected: --format svg without --batch\n",
+              stderr);
+        return EXIT_FAULT;
+    }
     if (options->batch != NULL) {
         return run_batch(options);
     }
@@ -83,7 +91,8 @@ const struct command command_leaks = {
         "as for swap.\n\n"
         "  Exit status: 0 no leak, 1 a leak or not in order, 3 not known",
     .run = run_leaks,
-    .has_report = true};
+    .has_report = true,
+    .has_pictures = true};
 
 const struct command command_swap = {
     .name = "swap",
@@ -115,7 +124,10 @@ const struct command command_swap = {
         "  --batch FILE     a question a line as JSON ({\"unit\": …, \"changes\": {…}}; "
         "- is\n"
         "                   standard input), an answer a line; --threads N\n"
+        "  --format svg     the section to scale: as it is above, as asked below;\n"
+        "                   --picture NAME another picture of what there is\n"
         "  --chain          every step from the facts to the verdict\n"
         "  --effort         what the answer took: rows read, rows added, steps",
     .run = run_swap,
-    .has_report = true};
+    .has_report = true,
+    .has_pictures = true};

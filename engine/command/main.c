@@ -27,7 +27,7 @@ static void print_overview(FILE *to)
           "repeated)\n"
           "  --knowledge DIR     another folder that holds rules/ and facts/\n"
           "  --prepared FILE     start from what `whyfit prepare` wrote\n"
-          "  --format text|json|html  how to answer\n"
+          "  --format text|json|html|svg  how to answer\n"
           "  --out FILE          where to write the answer\n"
           "  --help              more about a command\n\n"
           "Exit status: 0 fits or answered, 4 fits with work, 1 does not fit, 3 not "
@@ -93,6 +93,13 @@ int main(int argc, char **argv)
     if (options.wants_help) {
         print_help(command);
         return EXIT_FITS;
+    }
+    if (options.format == WHYFIT_SVG && !command->has_pictures) {
+        fprintf(stderr,
+                "error: there is no picture of what `%s` answers\n"
+                "  expected: --format svg with swap, leaks, measure, sheet or show\n",
+                command->name);
+        return EXIT_FAULT;
     }
     if (options.format == WHYFIT_HTML && !command->has_report) {
         fprintf(stderr,

@@ -31,11 +31,15 @@ static bool read_format(struct options *options, const char *word)
         options->format = WHYFIT_TEXT;
         return true;
     }
+    if (strcmp(word, "svg") == 0) {
+        options->format = WHYFIT_SVG;
+        return true;
+    }
     if (strcmp(word, "html") == 0) {
         options->format = WHYFIT_HTML;
         return true;
     }
-    return fault(word, "there is no such format", "text, json or html");
+    return fault(word, "there is no such format", "text, json, html or svg");
 }
 
 /* A whole number from `least` to `most`. */
@@ -184,6 +188,11 @@ static bool read_valued(struct options *options, const char *option, const char 
     if (strcmp(option, "--given") == 0) {
         return add(options->given, &options->given_count, MOST_WORDS, value);
     }
+    if (strcmp(option, "--picture") == 0) {
+        options->picture = value;
+        options->format = WHYFIT_SVG;
+        return true;
+    }
     if (strcmp(option, "--prepared") == 0) {
         options->prepared = value;
         return true;
@@ -198,11 +207,11 @@ static bool read_valued(struct options *options, const char *option, const char 
 
 static const char *const plain[] = {"--help", "--chain", "--first", "--effort"};
 static const char *const valued[] = {
-    "--format", "--with",     "--given",  "--knowledge", "--out",   "--allow",
-    "--batch",  "--threads",  "--of",     "--most",      "--depth", "--without",
-    "--sweep",  "--toward",   "--want",   "--have",      "--tries", "--changes",
-    "--gauges", "--readings", "--read",   "--prepared",  "--seen",  "--hint",
-    "--listen", "--name",     "--seconds"};
+    "--format",  "--picture", "--with",     "--given",  "--knowledge", "--out",
+    "--allow",   "--batch",   "--threads",  "--of",     "--most",      "--depth",
+    "--without", "--sweep",   "--toward",   "--want",   "--have",      "--tries",
+    "--changes", "--gauges",  "--readings", "--read",   "--prepared",  "--seen",
+    "--hint",    "--listen",  "--name",     "--seconds"};
 enum {
     PLAIN_COUNT = sizeof plain / sizeof *plain,
     VALUED_COUNT = sizeof valued / sizeof *valued

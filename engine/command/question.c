@@ -130,15 +130,40 @@ bool question_read(const struct options *options, const char *command,
     return read_readings(options, room, question);
 }
 
+/* Whether an answer can be drawn as it is asked; false: said. */
+static bool has_picture(const struct options *options, const whyfit_answer *answer)
+{
+    if (options->format != WHYFIT_SVG ||
+        (options->picture == NULL && whyfit_answer_picture(answer, 0) != NULL)) {
+        return true;
+    }
+    for (size_t i = 0; whyfit_answer_picture(answer, i) != NULL; i++) {
+        if (strcmp(whyfit_answer_picture(answer, i), options->picture) == 0) {
+            return true;
+        }
+    }
+    fprintf(stderr, "error: there is no picture \"%s\" of this answer\n  expected: ",
+            options->picture == NULL ? "" : options->picture);
+    for (size_t i = 0; whyfit_answer_picture(answer, i) != NULL; i++) {
+        fprintf(stderr, "%s%s", i == 0 ? "" : ", ", whyfit_answer_picture(answer, i));
+    }
+    fputs("\n", stderr);
+    return false;
+}
+
 int write_answer(const struct options *options, const whyfit_answer *answer,
                  int (*exit_of_answer)(const whyfit_answer *answer))
 {
     struct output output;
     whyfit_write_options how = WHYFIT_WRITE_OPTIONS;
+    if (!has_picture(options, answer)) {
+        return EXIT_FAULT;
+    }
     if (!output_open(&output, options->out)) {
         return EXIT_MACHINE;
     }
     how.format = options->format;
+    how.picture = options->picture;
     how.with_chain = options->with_chain;
     how.with_effort = options->with_effort;
     how.in_colour = output_in_colour(&output);

@@ -532,6 +532,10 @@ whyfit_status whyfit_answer_write(const whyfit_answer *answer,
     writer.with_effort = options->with_effort;
     if (options->format == WHYFIT_JSON) {
         result = write_json(&writer, answer->answer);
+    } else if (options->format == WHYFIT_SVG) {
+        const struct svg_manner manner = {0};
+        result = render_picture_svg(&writer, answer->answer, text_of(options->picture),
+                                    &manner);
     } else if (options->format == WHYFIT_HTML) {
         render_answer_html(&writer, answer->answer, options->is_part);
     } else {

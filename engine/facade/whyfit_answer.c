@@ -138,3 +138,10 @@ const char *whyfit_answer_missing(const whyfit_answer *answer, size_t i)
                ? terminated(answer, answer->answer->missing[i].of->name)
                : NULL;
 }
+
+const char *whyfit_answer_picture(const whyfit_answer *answer, size_t i)
+{
+    const text *pictures = NULL;
+    const uint32_t count = answer_pictures(answer->arena, answer->answer, &pictures);
+    return i < count ? terminated(answer, pictures[i]) : NULL;
+}

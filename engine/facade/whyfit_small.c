@@ -79,6 +79,20 @@ whyfit_status whyfit_fit(const whyfit_knowledge *knowledge, const char *fit,
     return small_end(room, &writer, result, problems);
 }
 
+/* A unit as it is, drawn. */
+static status draw_unit(struct whyfit_problems *room, const struct knowledge *knowledge,
+                        text word, span where, struct writer *writer)
+{
+    const struct svg_manner manner = {0};
+    const struct swap_limits limits = {0};
+    const struct question question = {
+        .command = TEXT("show"), .unit = word, .unit_where = where, .is_trial = true};
+    struct answer *answer = NULL;
+    TRY(swap_answer(room->arena, knowledge, &question, &limits, room->diagnostics,
+                    &answer));
+    return render_picture_svg(writer, answer, (text){"", 0}, &manner);
+}
+
 whyfit_status whyfit_show(const whyfit_knowledge *knowledge, const char *word,
                           whyfit_format format, whyfit_sink *sink, void *context,
                           whyfit_problems **problems)
@@ -94,8 +108,13 @@ whyfit_status whyfit_show(const whyfit_knowledge *knowledge, const char *word,
         whyfit_problems_free(room);
         return WHYFIT_NO_MEMORY;
     }
-    status result = show_word(room->arena, knowledge->knowledge, text_of(word), where,
-                              room->diagnostics, &shown);
+    status result = STATUS_OK;
+    if (format == WHYFIT_SVG) {
+        result = draw_unit(room, knowledge->knowledge, text_of(word), where, &writer);
+        return small_end(room, &writer, result, problems);
+    }
+    result = show_word(room->arena, knowledge->knowledge, text_of(word), where,
+                       room->diagnostics, &shown);
     if (result == STATUS_OK && format == WHYFIT_JSON) {
         result = render_shown_json(&writer, &shown);
     } else if (result == STATUS_OK) {

@@ -212,13 +212,53 @@ static whyfit_status try_file_in(struct trying *trying, struct whyfit_problems *
     return WHYFIT_OK;
 }
 
-/* A room that has faults is kept for its problems; true where it was. */
-static bool keep_faults(struct trying *trying, struct whyfit_problems *room)
+static bool is_said_in(const struct whyfit_problems *room,
+                       const struct whyfit_problems *kept, uint32_t i)
 {
+    const struct diagnostic *one = diagnostics_at(room->diagnostics, i);
+    const text name = sources_name(room->sources, one->where.source);
+    for (uint32_t k = 0; k < diagnostics_kept(kept->diagnostics); k++) {
+        const struct diagnostic *other = diagnostics_at(kept->diagnostics, k);
+        if (one->code == other->code && one->where.at == other->where.at &&
+            text_equal(one->message, other->message) &&
+            text_equal(name, sources_name(kept->sources, other->where.source))) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Whether all its faults were said of another file: those of the knowledge that all
+ * share, as a rule. */
+static bool is_all_said(const struct trying *trying, const struct whyfit_problems *room)
+{
+    for (const struct whyfit_problems *kept = trying->faults; kept != NULL;
+         kept = kept->next) {
+        uint32_t i = 0;
+        while (i < diagnostics_kept(room->diagnostics) && is_said_in(room, kept, i)) {
+            i++;
+        }
+        if (i == diagnostics_kept(room->diagnostics)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* A room that has faults is kept for its problems, if they are new; *is_kept. True where
+ * it has any. */
+static bool keep_faults(struct trying *trying, struct whyfit_problems *room,
+                        bool *is_kept)
+{
+    *is_kept = false;
     if (diagnostics_count(room->diagnostics) == 0) {
         return false;
     }
     diagnostics_sort(room->diagnostics, room->sources);
+    if (is_all_said(trying, room)) {
+        return true;
+    }
+    *is_kept = true;
     *trying->last = room;
     trying->last = &room->next;
     return true;
@@ -230,15 +270,18 @@ static whyfit_status try_file(struct trying *trying, text path)
     if (room == NULL) {
         return WHYFIT_NO_MEMORY;
     }
+    bool is_kept = false;
     whyfit_status result = try_file_in(trying, room, path);
     trying->counts.files++;
     if ((result == WHYFIT_INVALID || result == WHYFIT_NOT_FOUND) &&
-        keep_faults(trying, room)) {
+        keep_faults(trying, room, &is_kept)) {
         trying->counts.files_at_fault++;
         trying->is_over = result == WHYFIT_NOT_FOUND; /* every file would say the same */
-        return WHYFIT_OK;
+        result = WHYFIT_OK;
     }
-    whyfit_problems_free(room);
+    if (!is_kept) {
+        whyfit_problems_free(room);
+    }
     return result;
 }
 
@@ -267,7 +310,11 @@ static whyfit_status try_folder(struct trying *trying, struct arena *arena, text
             ->expected =
             TEXT("a file of cases, or a folder with files whose names end in "
                  "cases.yaml");
-        (void)keep_faults(trying, room);
+        bool is_kept = false;
+        (void)keep_faults(trying, room, &is_kept);
+        if (!is_kept) {
+            whyfit_problems_free(room);
+        }
         trying->counts.files++;
         trying->counts.files_at_fault++;
     }

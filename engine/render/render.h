@@ -6,6 +6,7 @@
 #include "lint.h"
 #include "reckon.h"
 #include "show.h"
+#include "svg.h"
 #include "trial.h"
 #include "upgrade.h"
 #include "writer.h"
@@ -48,6 +49,19 @@ MUST_USE status render_explanation_json(struct writer *writer,
 /* A swap over a range. */
 void render_sweep_text(struct writer *writer, const struct answer *answer);
 MUST_USE status render_sweep_json(struct writer *writer, const struct answer *answer);
+
+/* The pictures of a swap (or of any answer about one unit), as SVG: may stand inside a
+ * page where the manner says so, each with a prefix of its own. Reading the section notes
+ * things in the answer's store, so one at a time. */
+/* What can be drawn of an answer: "section"; gives how many. None of `why`, `why-not` and
+ * `upgrade`. */
+uint32_t answer_pictures(struct arena *arena, const struct answer *answer,
+                         const text **out);
+/* One of those, by its name; empty: the first. STATUS_NOT_FOUND: there is none. */
+MUST_USE status render_picture_svg(struct writer *writer, const struct answer *answer,
+                                   text picture, const struct svg_manner *manner);
+MUST_USE status render_section_svg(struct writer *writer, const struct answer *answer,
+                                   const struct svg_manner *manner);
 
 /* The change sets of `upgrade`. */
 void render_upgrade_text(struct writer *writer, const struct answer *answer,

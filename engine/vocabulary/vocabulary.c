@@ -63,6 +63,16 @@ const struct kind *kind_with_field(const struct vocabulary *vocabulary,
     return NULL;
 }
 
+const struct drawn *kind_drawn(const struct vocabulary *vocabulary,
+                               const struct kind *kind)
+{
+    static const struct drawn unsaid = {.as = DRAWN_OUTLINE};
+    while (kind->drawn == NULL && kind->parent != 0) {
+        kind = &vocabulary->kinds[kind->parent - 1];
+    }
+    return kind->drawn == NULL ? &unsaid : kind->drawn;
+}
+
 bool kind_is(const struct vocabulary *vocabulary, const struct kind *kind,
              name_id ancestor)
 {

@@ -2,6 +2,7 @@
 #ifndef WHYFIT_VOCABULARY_H
 #define WHYFIT_VOCABULARY_H
 
+#include "drawn.h"
 #include "node.h"
 #include "relation.h"
 
@@ -23,6 +24,8 @@
  *     bearing: {says: A rolling bearing., asks: [bearing-seat], fields: {closure:
  * {choice: […]}}} deep-groove-bearing: {is: bearing, says: …}
  *
+ * `drawn` of a kind says how its parts are drawn (drawn.h).
+ *
  * `dangers: [wheel]` of a kind is a word for how people get hurt with such parts; what a
  * document headed `closing` says of that word is said whenever one is changed.
  *
@@ -43,6 +46,7 @@ struct kind {
     uint32_t ask_count;
     const name_id *dangers; /* words for how people get hurt with it; own ones only */
     uint32_t danger_count;
+    const struct drawn *drawn; /* NULL: as the kind that it `is` */
     text says;
     span where;
 };
@@ -123,6 +127,9 @@ int vocabulary_column(const struct relation_shape *shape, name_id column);
 /* Whether a kind is `ancestor` or descends from it. */
 bool kind_is(const struct vocabulary *vocabulary, const struct kind *kind,
              name_id ancestor);
+/* How parts of a kind are drawn, as it or a kind that it `is` says; never NULL. */
+const struct drawn *kind_drawn(const struct vocabulary *vocabulary,
+                               const struct kind *kind);
 /* The kind, itself or one that it `is`, that has this field; NULL when none has. */
 const struct kind *kind_with_field(const struct vocabulary *vocabulary,
                                    const struct kind *kind, name_id field);

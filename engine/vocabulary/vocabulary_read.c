@@ -74,10 +74,8 @@ bool vocabulary_flag(struct vocabulary_reader *reader, const struct node *map,
     return flag;
 }
 
-/* Which of a NULL-terminated list is written under `key`; the first when nothing is, and
- * (reported) when it is anything else. */
-static uint32_t choice_under(struct vocabulary_reader *reader, const struct node *map,
-                             const char *key, const char *const *allowed)
+uint32_t vocabulary_choice(struct vocabulary_reader *reader, const struct node *map,
+                           const char *key, const char *const *allowed)
 {
     const struct node *word = node_field_of(map, key);
     if (word == NULL || !vocabulary_expect(reader, word, NODE_WORD, key)) {
@@ -103,7 +101,7 @@ static enum filled_by read_filled_by(struct vocabulary_reader *reader,
         reader->is_wrong = true;
         return FILLED_BY_FACTS;
     }
-    return (enum filled_by)choice_under(reader, map, "filled-by", words);
+    return (enum filled_by)vocabulary_choice(reader, map, "filled-by", words);
 }
 
 /* Parts and units fill a relation they list by owner and feature, `partial` by owner and
@@ -158,12 +156,12 @@ static void read_relation(struct vocabulary_reader *reader,
     }
     draft.shape.says = vocabulary_word(reader, map, "says");
     draft.shape.is_owned = node_field_of(map, "owner") == NULL ||
-                           choice_under(reader, map, "owner", no_owner) != 0;
+                           vocabulary_choice(reader, map, "owner", no_owner) != 0;
     draft.shape.filled = read_filled_by(reader, map);
     vocabulary_columns(reader, keys, values, &draft);
     vocabulary_look(reader, map, &draft);
     const text listed_as = vocabulary_word(reader, map, "listed-as");
-    draft.in_unit = choice_under(reader, map, "listed-in", lists) == 1;
+    draft.in_unit = vocabulary_choice(reader, map, "listed-in", lists) == 1;
     if (listed_as.length > 0) {
         draft.listed_as = names_add(reader->names, listed_as);
     }
@@ -195,8 +193,8 @@ static const name_id *read_names(struct vocabulary_reader *reader, const struct 
 
 static void read_kind(struct vocabulary_reader *reader, const struct node_field *field)
 {
-    static const char *const known[] = {"is",     "says",         "asks", "dangers",
-                                        "fields", "open-to-view", NULL};
+    static const char *const known[] = {"is",    "says",   "asks",         "dangers",
+                                        "drawn", "fields", "open-to-view", NULL};
     const struct node *map = field->value;
     struct draft draft = {.shape = {.name = names_add(reader->names, field->key),
                                     .is_owned = true,
@@ -219,6 +217,7 @@ static void read_kind(struct vocabulary_reader *reader, const struct node_field 
     draft.shape.says = vocabulary_word(reader, map, "says");
     draft.asks = read_names(reader, map, "asks", "a rule's name", &draft.ask_count);
     draft.dangers = read_names(reader, map, "dangers", "a danger", &draft.danger_count);
+    draft.drawn = vocabulary_drawn(reader, map);
     vocabulary_columns(reader, NULL, fields, &draft);
     vocabulary_look(reader, map, &draft);
     if (!ARRAY_PUSH(reader->arena, &reader->drafts, draft)) {
@@ -364,6 +363,7 @@ static status join_drafts(struct vocabulary_reader *reader, struct vocabulary *m
                                                       .ask_count = draft->ask_count,
                                                       .dangers = draft->dangers,
                                                       .danger_count = draft->danger_count,
+                                                      .drawn = draft->drawn,
                                                       .says = draft->shape.says,
                                                       .where = draft->shape.where};
         }
@@ -384,6 +384,9 @@ static status join_drafts(struct vocabulary_reader *reader, struct vocabulary *m
         refuse_shared_list(reader, made, &listings[i]);
     }
     refuse_circles(reader, made);
+    if (!reader->is_wrong) {
+        vocabulary_drawn_check(reader, made);
+    }
     return STATUS_OK;
 }
 

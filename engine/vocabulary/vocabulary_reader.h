@@ -19,6 +19,7 @@ struct draft {
     uint32_t ask_count;
     const name_id *dangers;
     uint32_t danger_count;
+    const struct drawn *drawn;
 };
 
 struct vocabulary_reader {
@@ -46,6 +47,17 @@ text vocabulary_word(struct vocabulary_reader *reader, const struct node *map,
 /* The flag under `key`, or false. */
 bool vocabulary_flag(struct vocabulary_reader *reader, const struct node *map,
                      const char *key);
+/* Which of a NULL-terminated list is written under `key`; the first when nothing is, and
+ * (reported) when it is anything else. */
+uint32_t vocabulary_choice(struct vocabulary_reader *reader, const struct node *map,
+                           const char *key, const char *const *allowed);
+
+/* vocabulary_drawn.c: how a kind is drawn, or NULL where it does not say. */
+const struct drawn *vocabulary_drawn(struct vocabulary_reader *reader,
+                                     const struct node *kind);
+/* Reports what is drawn by fields that the kind does not have. */
+void vocabulary_drawn_check(struct vocabulary_reader *reader,
+                            const struct vocabulary *made);
 
 /* vocabulary_looks.c: how it is looked at; after its columns. */
 void vocabulary_look(struct vocabulary_reader *reader, const struct node *map,

@@ -1,9 +1,10 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: MIT
-"""Every worked case is answered from a prepared base as from text: prepared_cases.py PROGRAM ROOT FOLDER CASES…
+"""Every worked case is answered from a prepared base as from text: prepared_cases.py PROGRAM ROOT FOLDER
+ANSWERS.jsonl CASES…
 
-The questions of each file of cases go through one batch from text and one from a base of the same knowledge; all
-bytes must be the same, those of refusals too.
+The questions of each file of cases go through one batch from a base of its knowledge; all bytes must be as the
+cases were answered from text, in this order, which is what ANSWERS.jsonl holds, or refused as the case says.
 """
 import glob
 import json
@@ -41,27 +42,33 @@ def run(program, words, stdin=""):
     return done.returncode, done.stdout, done.stderr
 
 
+def came_out(case, said, answers):
+    refusal = case["expect"].get("refused")
+    return json.loads(said)["error"][0]["code"] == refusal if refusal else said == answers.readline()
+
+
 def main():
-    program, root, folder = sys.argv[1:4]
+    program, root, folder, from_text = sys.argv[1:5]
     os.makedirs(folder, exist_ok=True)
     base = os.path.join(folder, "cases.prepared")
     passed = failed = 0
-    for path in sys.argv[4:]:
-        with open(path, encoding="utf-8") as file:
-            document = yaml.load(file, Loader=yaml.BaseLoader)
-        words = ["--knowledge", root]
-        for one in knowledge_of(path, document, root):
-            words += ["--with", one]
-        lines = "\n".join(questions_of(document)) + "\n"
-        text = run(program, ["swap", "--batch", "-", *words], lines)
-        made = run(program, ["prepare", *words, "--out", base])
-        same = run(program, ["swap", "--batch", "-", "--prepared", base], lines)
-        answered = same[1].count("\n")
-        if made == (0, "", "") and text == same and answered == lines.count("\n") and '"verdict"' in same[1]:
-            passed += answered
-        else:
-            failed += 1
-            print(f"FAILED {path}: {made}, {text[0]}, {same[0]} {same[2][:300]}")
+    with open(from_text, encoding="utf-8") as text:
+        for path in sys.argv[5:]:
+            with open(path, encoding="utf-8") as file:
+                document = yaml.load(file, Loader=yaml.CBaseLoader)
+            words = ["--knowledge", root]
+            for one in knowledge_of(path, document, root):
+                words += ["--with", one]
+            lines = list(questions_of(document))
+            made = run(program, ["prepare", *words, "--out", base])
+            said = run(program, ["swap", "--batch", "-", "--prepared", base], "\n".join(lines) + "\n")
+            same = sum(came_out(case, line, text)
+                       for case, line in zip(document["cases"], said[1].splitlines(keepends=True)))
+            passed, failed = passed + same, failed + len(lines) - same
+            if made != (0, "", "") or same != len(lines):
+                failed += 1
+                print(f"FAILED {path}: {made}, {said[0]} {said[2][:300]}, {same} of {len(lines)} the same")
+        failed += text.readline() != ""
     print(f"{passed} passed, {failed} failed")
     return 0 if failed == 0 and passed > 100 else 1
 

@@ -1,11 +1,12 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: MIT
-"""Runs sessions and compares what is said: run_golden.py PROGRAM ROOT SESSION…
+"""Runs sessions and compares what is said: run_golden.py PROGRAM ROOT SESSION… README.md
 
 A session is a text file: a line "$ whyfit WORDS" starts a command, what follows is what it must print
 (standard output, then standard error), ending with "[exit N]". Commands run in ROOT. SCRATCH is a folder
 of the session's own; a line "% WORDS" does something to its files (see spoil). With WHYFIT_REWRITE_GOLDEN=1 the
-sessions are written anew: read the difference before you keep it.
+sessions are written anew: read the difference before you keep it. Of a file of Markdown, the blocks that start
+with "$ whyfit" are such commands.
 """
 import difflib
 import os
@@ -65,35 +66,42 @@ def readme_sessions(program, root, path):
     return len(shown), wrong
 
 
+def session(program, root, path):
+    """What a session says now, and what it is to say."""
+    with open(path, encoding="utf-8") as file:
+        wanted = file.read().splitlines()
+    got = []
+    with tempfile.TemporaryDirectory() as scratch:
+        for line in wanted:
+            if line.startswith("$ "):
+                got += [line, *answer_to(program, root, line[2:], scratch)]
+            elif line.startswith("% "):
+                spoil(root, scratch, line[2:])
+                got.append(line)
+            elif line.startswith("#"):
+                got.append(line)
+    return got, wanted
+
+
 def main():
     program, root = os.path.abspath(sys.argv[1]), os.path.abspath(sys.argv[2])
     rewrite = os.environ.get("WHYFIT_REWRITE_GOLDEN") == "1"
     passed = failed = 0
     for path in sys.argv[3:]:
-        with open(path, encoding="utf-8") as file:
-            wanted = file.read().splitlines()
-        got = []
-        with tempfile.TemporaryDirectory() as scratch:
-            for line in wanted:
-                if line.startswith("$ "):
-                    got += [line, *answer_to(program, root, line[2:], scratch)]
-                elif line.startswith("% "):
-                    spoil(root, scratch, line[2:])
-                    got.append(line)
-                elif line.startswith("#"):
-                    got.append(line)
-        if got == wanted:
+        if path.endswith(".md"):
+            shown, wrong = readme_sessions(program, root, path)
+            print("\n".join(wrong))
+            passed, failed = passed + (0 if wrong else shown), failed + (1 if wrong else 0)
+            continue
+        got, wanted = session(program, root, path)
+        if got == wanted or rewrite:
             passed += 1
-        elif rewrite:
-            passed += 1
-            with open(path, "w", encoding="utf-8") as file:
-                file.write("\n".join(got) + "\n")
         else:
             failed += 1
             print("\n".join(difflib.unified_diff(wanted, got, path, "now", lineterm="")))
-    shown, wrong = readme_sessions(program, root, os.path.join(root, "README.md"))
-    print("\n".join(wrong))
-    passed, failed = passed + (shown if not wrong else 0), failed + (1 if wrong else 0)
+        if got != wanted and rewrite:
+            with open(path, "w", encoding="utf-8") as file:
+                file.write("\n".join(got) + "\n")
     print(f"{passed} passed, {failed} failed")
     return 0 if failed == 0 and passed > 0 else 1
 
