@@ -439,8 +439,9 @@ typedef struct whyfit_write_options {
         sizeof(whyfit_write_options), WHYFIT_TEXT, false, false, 0, false, false, NULL   \
     }
 
-/* What can be drawn of an answer: "section", its axial half section to scale. NULL past
- * the last. */
+/* What can be drawn of an answer: "section", its axial half section to scale, with the
+ * host above where something is changed; "margins", against zero; "stack:GAP", the loop of
+ * dimensions behind a gap; "sweep", first where it is one. NULL past the last. */
 WHYFIT_API const char *whyfit_answer_picture(const whyfit_answer *answer, size_t i);
 
 /* WHYFIT_NOT_FOUND: SVG, and there is no such picture of this answer. */
@@ -489,6 +490,91 @@ WHYFIT_API whyfit_status whyfit_show(const whyfit_knowledge *knowledge, const ch
 WHYFIT_API whyfit_status whyfit_lint(const whyfit_knowledge *knowledge,
                                      whyfit_format format, whyfit_sink *sink,
                                      void *context, size_t *faults);
+
+/* ---- listings: what a seller claims, and whether it is so */
+
+typedef enum whyfit_listing_verdict {
+    WHYFIT_LISTING_OK = 0,
+    WHYFIT_LISTING_WRONG = 1,
+    WHYFIT_LISTING_NOT_ENOUGH = 2
+} whyfit_listing_verdict;
+
+typedef enum whyfit_listing_format {
+    WHYFIT_LISTING_TEXT = 0,
+    WHYFIT_LISTING_JSON = 1, /* a line a listing */
+    WHYFIT_LISTING_CSV = 2   /* a line a claim, RFC 4180 */
+} whyfit_listing_format;
+
+/* The patterns of a knowledge made ready, and what its rules say that parts show; made
+ * once and shared by threads. The knowledge must outlive it. Owned: whyfit_listings_free.
+ * WHYFIT_INVALID, with problems: a pattern has become too large. */
+typedef struct whyfit_listings whyfit_listings;
+WHYFIT_API whyfit_status whyfit_listings_open(const whyfit_knowledge *knowledge,
+                                              whyfit_listings **listings,
+                                              whyfit_problems **problems);
+WHYFIT_API void whyfit_listings_free(whyfit_listings *listings);
+
+typedef struct whyfit_lister_options {
+    size_t size;
+    bool forgets; /* judges every pair of a unit and a part anew */
+} whyfit_lister_options;
+#define WHYFIT_LISTER_OPTIONS                                                            \
+    {                                                                                    \
+        sizeof(whyfit_lister_options), false                                             \
+    }
+
+/* One a thread; the listings must outlive it. It remembers which parts go into which
+ * units. options may be NULL. Owned: whyfit_lister_free. */
+typedef struct whyfit_lister whyfit_lister;
+WHYFIT_API whyfit_status whyfit_lister_open(const whyfit_listings *listings,
+                                            const whyfit_lister_options *options,
+                                            whyfit_lister **lister);
+WHYFIT_API void whyfit_lister_free(whyfit_lister *lister);
+
+typedef struct whyfit_listing_text {
+    size_t size;
+    const char *at; /* UTF-8 */
+    size_t length;
+    uint64_t row;   /* shown with the answer; 0: none */
+    const char *id; /* shown with the answer; NULL: none */
+    whyfit_listing_format format;
+    unsigned width; /* text: columns; 0: 80 */
+} whyfit_listing_text;
+#define WHYFIT_LISTING_TEXT_OF(text, text_length)                                        \
+    {                                                                                    \
+        sizeof(whyfit_listing_text), (text), (text_length), 0, NULL,                     \
+            WHYFIT_LISTING_TEXT, 0                                                       \
+    }
+
+typedef struct whyfit_listing {
+    whyfit_listing_verdict verdict;
+    size_t claims;
+    size_t supported;
+    size_t contradicted;
+    size_t not_known;
+    size_t too_hard; /* patterns that met a limit in this text */
+    size_t wrong_at; /* WHYFIT_INVALID: the byte that is no UTF-8 */
+} whyfit_listing;
+
+/* Reads and judges one listing and writes what came of it. WHYFIT_INVALID: it is not
+ * UTF-8; WHYFIT_LIMIT: it is longer than WHYFIT_LISTING_BYTES. Nothing is written then.
+ */
+#define WHYFIT_LISTING_BYTES 65536
+WHYFIT_API whyfit_status whyfit_lister_judge(whyfit_lister *lister,
+                                             const whyfit_listing_text *from,
+                                             whyfit_sink *sink, void *context,
+                                             whyfit_listing *out);
+/* The first line of a file of CSV. */
+WHYFIT_API whyfit_status whyfit_listing_head(const whyfit_knowledge *knowledge,
+                                             whyfit_sink *sink, void *context);
+
+/* Pairs of a part and a model: how many were asked for, and for how many units a swap had
+ * to be tried. */
+typedef struct whyfit_listing_effort {
+    uint64_t swaps_tried;
+    uint64_t pairs_asked;
+} whyfit_listing_effort;
+WHYFIT_API whyfit_listing_effort whyfit_lister_effort(const whyfit_lister *lister);
 
 /* Worked cases: questions with what must come of them, in files of their own (their form:
  * engine/answer/worked_case.h). */

@@ -122,6 +122,7 @@ struct section_mark {
     const struct finding *finding;
     text because;
     bool is_placed;
+    bool is_clash; /* the two ends of a gap overlap */
     double from;
     double to;
     double low;

@@ -286,6 +286,7 @@ static bool mark_gap(const struct section_view *view, text name,
         if (text_equal(gap->name, name)) {
             mark->from = fmin(gap->from.x, gap->to.x);
             mark->to = fmax(gap->from.x, gap->to.x);
+            mark->is_clash = gap->to.x < gap->from.x;
             mark->low = gap->from.r;
             mark->high = gap->from.r;
             return true;

@@ -86,6 +86,7 @@ extern const struct command command_identify;
 extern const struct command command_measure;
 extern const struct command command_sheet;
 extern const struct command command_upgrade;
+extern const struct command command_listing;
 extern const struct command command_why;
 extern const struct command command_why_not;
 extern const struct command command_serve;

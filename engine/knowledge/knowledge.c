@@ -213,6 +213,9 @@ static status load_stages(struct loader *loader)
                     rules_read(loader->arena, &around, loader->rules.at,
                                loader->rules.count, loader->diagnostics, &made->rules)));
     loader_check_sections(loader);
+    TRY(loader_keep(loader, claim_patterns_read(loader->arena, made->names, made->vocabulary,
+                                                loader->claims.at, loader->claims.count,
+                                                loader->diagnostics, &made->claims)));
     TRY(loader_parts(loader));
     TRY(loader_sort_parts(loader));
     TRY(loader_units(loader));

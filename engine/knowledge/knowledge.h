@@ -2,6 +2,7 @@
 #ifndef WHYFIT_KNOWLEDGE_H
 #define WHYFIT_KNOWLEDGE_H
 
+#include "claim_patterns.h"
 #include "inference.h"
 #include "part.h"
 #include "read_file.h"
@@ -56,6 +57,7 @@ struct knowledge {
     struct closing closing;
     const struct sheet_section *sections;
     uint32_t section_count;
+    struct claim_patterns claims; /* how sellers put things */
     const struct part *parts; /* sorted by name */
     uint32_t part_count;
     const struct recipe *recipes; /* sorted by name */

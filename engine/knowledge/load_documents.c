@@ -158,6 +158,7 @@ static const struct document_kind document_kinds[] = {
     {"sheet", offsetof(struct loader, sheets), false},
     {"table-rows", offsetof(struct loader, rows), false},
     {"prices", offsetof(struct loader, prices), false},
+    {"claims", offsetof(struct loader, claims), false},
     {"family", offsetof(struct loader, parts), false},
     {"part", offsetof(struct loader, parts), false},
     {"unit", offsetof(struct loader, units), false},
@@ -230,7 +231,7 @@ static status sort_document(struct loader *loader, const struct node *document)
             loader->diagnostics, CODE_FIELD_MISSING, document->where,
             "this file is neither vocabulary, rules, a table, parts nor units")
             ->expected = TEXT("one of: relations, kinds, rules, rule, table, table-rows, "
-                              "prices, closing, sheet, "
+                              "prices, claims, closing, sheet, "
                               "family, part, parts, unit, units");
         loader->is_wrong = true;
     }

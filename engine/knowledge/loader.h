@@ -23,6 +23,7 @@ struct loader {
     node_array sheets;
     node_array rows;
     node_array prices;
+    node_array claims;
     ARRAY_OF(struct knowledge_input) texts;
     ARRAY_OF(struct knowledge_input) flats; /* CSV: see flat_rows.h */
     ARRAY_OF(struct knowledge_file) read;

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * The only user of PCRE2. All its memory comes from arenas, so nothing of it has to be
- * released. Machine code is not generated: a rule's pattern meets few texts, and only the
- * interpreter heeds all the limits.
+ * Patterns of rules, by PCRE2. All its memory comes from arenas, so nothing of it has to
+ * be released. Machine code is not generated: a rule's pattern meets few texts, and only
+ * the interpreter heeds all the limits.
  *
  * A pattern is its text: what PCRE2 makes of it points into that library, so it belongs
  * to the room of whoever matches, and a frozen knowledge can be kept in a file.
@@ -103,8 +103,7 @@ static size_t last_letter(text written, size_t read)
     return at;
 }
 
-static status refuse_code(struct pattern_fault *fault, text written, int code,
-                          size_t read)
+status pattern_refusal(text written, int code, size_t read, struct pattern_fault *fault)
 {
     const bool is_next = code == PCRE2_ERROR_UNMATCHED_CLOSING_PARENTHESIS ||
                          code == PCRE2_ERROR_LOOKBEHIND_NOT_FIXED_LENGTH;
@@ -171,7 +170,7 @@ static status try_out(struct arena *arena, const struct pattern *pattern,
     const pcre2_code *compiled =
         room == NULL ? NULL : compile(arena, pattern->written, &code, &at);
     TRY(arena_status(arena));
-    return compiled == NULL ? refuse_code(fault, pattern->written, code, at)
+    return compiled == NULL ? pattern_refusal(pattern->written, code, at, fault)
                             : check(room, pattern, compiled, fault);
 }
 

@@ -20,6 +20,10 @@ struct pattern_fault {
     const char *expected;
 };
 
+/* What PCRE2 (its code, and how far it had read) found wrong with a pattern, in our
+ * words; gives STATUS_INVALID. */
+status pattern_refusal(text written, int code, size_t read, struct pattern_fault *fault);
+
 /* The pattern, in the arena. STATUS_INVALID: *fault says why. */
 MUST_USE status pattern_read(struct arena *arena, text written,
                              struct pattern_fault *fault, const struct pattern **out);

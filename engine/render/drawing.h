@@ -36,6 +36,7 @@ enum stroke {
     STROKE_NARROW, /* dimension, leader and hatching lines */
     STROKE_DASHED, /* what nobody recorded */
     STROKE_CHAIN,  /* axes, pitch circles */
+    STROKE_FAINT,  /* between the rows of a table */
     STROKE_MARK,   /* what decided */
     STROKE_MARK_DASHED
 };

@@ -9,6 +9,11 @@
 
 #include <math.h>
 
+/* Where question marks stand already. */
+struct queries {
+    ARRAY_OF(struct page_point) at;
+};
+
 #define TINT "#dfe7f1" /* of what was changed; its label says so too */
 
 double half_x(const struct half *half, double x)
@@ -126,18 +131,20 @@ static void draw_edge(struct drawing *drawing, const struct half *half,
     svg_done(svg);
 }
 
-/* A dimension that nobody recorded: a broken line across, and a question mark. */
+/* A dimension that nobody recorded: a broken line across, and a question mark; one for
+ * those that are missing side by side. */
 static void draw_unknown(struct drawing *drawing, const struct half *half,
                          const struct section_piece *piece,
-                         const struct section_unknown *unknown)
+                         const struct section_unknown *unknown, struct queries *said)
 {
     const double r = isnan(unknown->at.r) ? piece->high : unknown->at.r;
-    if (isnan(unknown->at.x) || !isfinite(unknown->at.x)) {
-        return;
-    }
     const double x = half_x(half, unknown->at.x);
     const double y = half_y(half, r);
     const double way = half->way;
+    bool is_said = false;
+    if (!isfinite(x) || !isfinite(y)) {
+        return;
+    }
     svg_open(&drawing->svg, "path");
     svg_path(&drawing->svg);
     svg_move(&drawing->svg, x, y - way * 5);
@@ -152,8 +159,14 @@ static void draw_unknown(struct drawing *drawing, const struct half *half,
                          TEXT_ARG(unknown->dimension)));
     stroke_with(drawing, STROKE_NARROW);
     svg_done(&drawing->svg);
-    draw_words(drawing, x + 7, y + way * 18 + 5,
-               (struct lettering){15, ANCHOR_START, true, false}, TEXT("?"));
+    for (uint32_t i = 0; i < said->at.count; i++) {
+        is_said = is_said ||
+                  (fabs(said->at.at[i].x - x) < 14 && fabs(said->at.at[i].y - y) < 20);
+    }
+    if (!is_said && ARRAY_PUSH(drawing->arena, &said->at, ((struct page_point){x, y}))) {
+        draw_words(drawing, x + 7, y + way * 18 + 5,
+                   (struct lettering){15, ANCHOR_START, true, false}, TEXT("?"));
+    }
 }
 
 static void draw_piece(struct drawing *drawing, const struct half *half,
@@ -182,9 +195,6 @@ static void draw_piece(struct drawing *drawing, const struct half *half,
     for (uint32_t i = 0; i < piece->round_count; i++) {
         draw_round(drawing, half, piece, &piece->rounds[i]);
     }
-    for (uint32_t i = 0; i < piece->unknown_count; i++) {
-        draw_unknown(drawing, half, piece, &piece->unknowns[i]);
-    }
     svg_close(svg, "g");
 }
 
@@ -192,6 +202,7 @@ void draw_half(struct drawing *drawing, const struct half *half)
 {
     struct svg *svg = &drawing->svg;
     const struct section_view *view = half->view;
+    struct queries said = {0};
     svg_open(svg, "g");
     svg_word(svg, "data-unit", half->name);
     svg_word(svg, "data-axis", view->axis);
@@ -202,6 +213,12 @@ void draw_half(struct drawing *drawing, const struct half *half)
     svg_into(svg);
     for (uint32_t i = 0; i < view->piece_count; i++) {
         draw_piece(drawing, half, &view->pieces[i]);
+    }
+    for (uint32_t i = 0; i < view->piece_count; i++) {
+        for (uint32_t k = 0; k < view->pieces[i].unknown_count; k++) {
+            draw_unknown(drawing, half, &view->pieces[i], &view->pieces[i].unknowns[k],
+                         &said);
+        }
     }
     draw_line(drawing, half_x(half, view->from) - 16, half->axis_y,
               half_x(half, view->to) + 16, half->axis_y, STROKE_CHAIN);

@@ -90,6 +90,8 @@ void draw_labels(struct drawing *drawing, const struct half *half,
 
 #define BOX_WIDTH 300.0
 #define BOX_ROW   15.0
+/* Half of what a mark measures along the axis at least. */
+#define LEAST_HALF 5.0
 
 struct mark_label {
     struct label label;
@@ -123,8 +125,11 @@ struct marking label_marks(struct arena *arena, const struct section_pair *pair,
         one->mark = mark;
         one->line_count =
             words_break(arena, mark->because, LETTER, BOX_WIDTH, &one->lines);
-        one->head = text_format(arena, "%s: %.*s", outcome_word(mark->finding->outcome),
-                                TEXT_ARG(mark->finding->name));
+        one->head = text_format(
+            arena, "%s: %.*s%s%s", outcome_word(mark->finding->outcome),
+            TEXT_ARG(mark->finding->name), mark->is_clash ? ", clash" : "",
+            (mark->to - mark->from) * half->scale < 2 * LEAST_HALF ? ", drawn wider"
+                                                                   : "");
         one->label.width = words_width(one->head, LETTER) + 10;
         one->label.to_x = half_x(half, (mark->from + mark->to) / 2);
         for (uint32_t k = 0; k < one->line_count; k++) {
@@ -165,11 +170,19 @@ static struct page_point draw_frame(struct drawing *drawing, const struct half *
                                     const struct section_mark *mark, double toward)
 {
     const double middle = half_x(half, (mark->from + mark->to) / 2);
-    const double wide = fmax((mark->to - mark->from) * half->scale / 2, 5);
+    const double wide = fmax((mark->to - mark->from) * half->scale / 2, LEAST_HALF);
     const double low = half_y(half, mark->low);
     const double high = half_y(half, mark->high);
     const double top = fmin(fmin(low, high), (low + high) / 2 - 5) - 2;
     const double bottom = fmax(fmax(low, high), (low + high) / 2 + 5) + 2;
+    if (mark->is_clash) {
+        const struct page_point corners[] = {{middle - wide, top},
+                                             {middle + wide, top},
+                                             {middle + wide, bottom},
+                                             {middle - wide, bottom}};
+        draw_hatching(drawing, corners, 4, (struct hatch){60, 2.4});
+        draw_hatching(drawing, corners, 4, (struct hatch){120, 2.4});
+    }
     svg_open(&drawing->svg, "rect");
     svg_number(&drawing->svg, "x", middle - wide);
     svg_number(&drawing->svg, "y", top);

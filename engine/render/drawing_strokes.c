@@ -18,6 +18,7 @@ void stroke_with(struct drawing *drawing, enum stroke stroke)
                    [STROKE_NARROW] = {INK, 0.7, NULL},
                    [STROKE_DASHED] = {INK, 0.9, "5 3"},
                    [STROKE_CHAIN] = {INK, 0.8, "14 3 2 3"},
+                   [STROKE_FAINT] = {"#b8b8b8", 0.5, NULL},
                    [STROKE_MARK] = {MARK_INK, 2.6, NULL},
                    [STROKE_MARK_DASHED] = {MARK_INK, 2.6, "6 4"}};
     svg_word(&drawing->svg, "stroke", text_of(manners[stroke].ink));

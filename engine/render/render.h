@@ -51,17 +51,29 @@ void render_sweep_text(struct writer *writer, const struct answer *answer);
 MUST_USE status render_sweep_json(struct writer *writer, const struct answer *answer);
 
 /* The pictures of a swap (or of any answer about one unit), as SVG: may stand inside a
- * page where the manner says so, each with a prefix of its own. Reading the section notes
- * things in the answer's store, so one at a time. */
-/* What can be drawn of an answer: "section"; gives how many. None of `why`, `why-not` and
- * `upgrade`. */
+ * page where the manner says so, each with a prefix of its own. Reading the section and a
+ * gap notes things in the answer's store, so one at a time. */
+
+/* What can be drawn of an answer: "section", "margins", "stack:GAP" for each gap, and
+ * "sweep" first where it is one; gives how many. None of `why`, `why-not` and `upgrade`.
+ */
 uint32_t answer_pictures(struct arena *arena, const struct answer *answer,
                          const text **out);
 /* One of those, by its name; empty: the first. STATUS_NOT_FOUND: there is none. */
 MUST_USE status render_picture_svg(struct writer *writer, const struct answer *answer,
                                    text picture, const struct svg_manner *manner);
+/* The axial half section to scale; where something is changed the host above it. */
 MUST_USE status render_section_svg(struct writer *writer, const struct answer *answer,
                                    const struct svg_manner *manner);
+/* The margins of all checks that count, against zero. */
+MUST_USE status render_margins_svg(struct writer *writer, const struct answer *answer,
+                                   const struct svg_manner *manner);
+/* The loop of dimensions behind a gap. STATUS_NOT_FOUND: there is none of that name. */
+MUST_USE status render_stack_svg(struct writer *writer, const struct answer *answer,
+                                 text gap, const struct svg_manner *manner);
+/* Verdict and margins over the range of answer->sweep, which is there. */
+MUST_USE status render_sweep_svg(struct writer *writer, const struct answer *answer,
+                                 const struct svg_manner *manner);
 
 /* The change sets of `upgrade`. */
 void render_upgrade_text(struct writer *writer, const struct answer *answer,

@@ -3,13 +3,28 @@
 #include "render.h"
 
 #include "array.h"
+#include "stack.h"
+
+#define STACK "stack:"
 
 uint32_t answer_pictures(struct arena *arena, const struct answer *answer,
                          const text **out)
 {
     ARRAY_OF(text) pictures = {0};
-    if (answer->explanation == NULL && answer->upgrade == NULL) {
-        (void)ARRAY_PUSH(arena, &pictures, TEXT("section"));
+    const text *gaps = NULL;
+    *out = NULL;
+    if (answer->explanation != NULL || answer->upgrade != NULL) {
+        return 0;
+    }
+    if (answer->sweep != NULL) {
+        (void)ARRAY_PUSH(arena, &pictures, TEXT("sweep"));
+    }
+    (void)ARRAY_PUSH(arena, &pictures, TEXT("section"));
+    (void)ARRAY_PUSH(arena, &pictures, TEXT("margins"));
+    const uint32_t count = stack_gaps(arena, answer, &gaps);
+    for (uint32_t i = 0; i < count; i++) {
+        const text name = text_format(arena, STACK "%.*s", TEXT_ARG(gaps[i]));
+        (void)ARRAY_PUSH(arena, &pictures, name);
     }
     *out = pictures.at;
     return pictures.count;
@@ -20,11 +35,18 @@ status render_picture_svg(struct writer *writer, const struct answer *answer,
 {
     const text *pictures = NULL;
     const uint32_t count = answer_pictures(writer->arena, answer, &pictures);
+    const text wanted = picture.length > 0 || count == 0 ? picture : pictures[0];
     for (uint32_t i = 0; i < count; i++) {
-        if (picture.length > 0 && !text_equal(picture, pictures[i])) {
+        if (!text_equal(wanted, pictures[i])) {
             continue;
         }
-        return render_section_svg(writer, answer, manner);
+        return text_is(wanted, "section")   ? render_section_svg(writer, answer, manner)
+               : text_is(wanted, "margins") ? render_margins_svg(writer, answer, manner)
+               : text_is(wanted, "sweep")
+                   ? render_sweep_svg(writer, answer, manner)
+                   : render_stack_svg(writer, answer,
+                                      text_slice(wanted, sizeof STACK - 1, wanted.length),
+                                      manner);
     }
     return STATUS_NOT_FOUND;
 }

@@ -1,0 +1,40 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_GOES_ON_H
+#define WHYFIT_GOES_ON_H
+
+#include "listing_private.h"
+
+/*
+ * In which years a part goes on the machines of a model: by a swap into every unit that
+ * was built for it, or, where no unit is recorded, by the list of models the part is
+ * listed for. What was judged is remembered.
+ */
+enum going {
+    GOES_NOT,
+    GOES,
+    GOES_UNKNOWN
+};
+
+struct stretch_of_years {
+    int from;
+    int to;
+    enum going going;
+    text why; /* "kestrel-head-early has it as its cover", "does not fit kestrel-…" */
+};
+
+struct going_on {
+    const struct stretch_of_years *at; /* sorted by from; years in none: not built */
+    uint32_t count;
+};
+
+struct goes_on_memory;
+struct goes_on_memory *goes_on_memory_open(struct arena *arena);
+void goes_on_memory_close(struct goes_on_memory *memory);
+
+/* To be called before a listing is judged. */
+MUST_USE status goes_on_start(struct lister *lister);
+/* Borrowed until the next start. */
+MUST_USE status goes_on(struct lister *lister, uint32_t part, uint32_t model,
+                        struct going_on *out);
+
+#endif

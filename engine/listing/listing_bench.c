@@ -1,0 +1,134 @@
+/* SPDX-License-Identifier: MIT */
+/* What listings are read and judged with: patterns made ready, and what parts show. */
+#include "listing_private.h"
+
+#include "array.h"
+#include "goes_on.h"
+
+const char *judgement_word(enum judgement judgement)
+{
+    static const char *const words[] = {"not judged", "supported", "contradicted",
+                                        "not known"};
+    return words[judgement];
+}
+
+const char *listing_verdict_word(enum listing_verdict verdict)
+{
+    static const char *const words[] = {"ok", "wrong", "not enough"};
+    return words[verdict];
+}
+
+static status fill_patterns(struct arena *arena, struct listing_bench *bench)
+{
+    const struct claim_patterns *claims = &bench->knowledge->claims;
+    const struct claim_blank blanks[] = {
+        {"model", bench->terms.model_pattern},
+        {"short-model", bench->terms.short_model_pattern},
+        {"part-number", bench->terms.number_pattern}};
+    bench->scanned = ARENA_MANY(arena, claims->count, struct scanned_pattern);
+    for (uint32_t i = 0; bench->scanned != NULL && i < claims->count; i++) {
+        bench->scanned[i] = (struct scanned_pattern){
+            claim_pattern_fill(arena, claims->patterns[i].written, blanks,
+                               sizeof blanks / sizeof *blanks),
+            claims->patterns[i].after_count > 0};
+    }
+    return arena_status(arena);
+}
+
+static bool stands_behind(const struct claim_pattern *pattern, text name)
+{
+    for (uint32_t k = 0; k < pattern->after_count; k++) {
+        if (text_equal(pattern->after[k], name)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static status list_followers(struct arena *arena, struct listing_bench *bench)
+{
+    const struct claim_patterns *claims = &bench->knowledge->claims;
+    bench->followers = ARENA_MANY(arena, claims->count, const uint32_t *);
+    bench->follower_count = ARENA_MANY(arena, claims->count, uint32_t);
+    TRY(arena_status(arena));
+    for (uint32_t i = 0; i < claims->count; i++) {
+        ARRAY_OF(uint32_t) list = {0};
+        for (uint32_t k = 0; k < claims->count; k++) {
+            if (stands_behind(&claims->patterns[k], claims->patterns[i].name) &&
+                !ARRAY_PUSH(arena, &list, k)) {
+                return arena_status(arena);
+            }
+        }
+        bench->followers[i] = list.at;
+        bench->follower_count[i] = list.count;
+    }
+    return arena_status(arena);
+}
+
+static status open_scanner(struct arena *arena, struct listing_bench *bench,
+                           struct diagnostics *diagnostics)
+{
+    uint32_t refused = UINT32_MAX;
+    const struct claim_patterns *claims = &bench->knowledge->claims;
+    bench->scanner =
+        scanner_open(arena, bench->scanned, claims->count, claim_group_words(), &refused);
+    if (bench->scanner != NULL) {
+        return STATUS_OK;
+    }
+    if (refused == UINT32_MAX) {
+        return STATUS_NO_MEMORY;
+    }
+    diagnostics_report(diagnostics, CODE_PATTERN_WRONG, claims->patterns[refused].where,
+                       "with all models and numbers of the facts this pattern is too "
+                       "large")
+        ->expected = TEXT("a pattern that names {model} or {part-number} once");
+    return STATUS_INVALID;
+}
+
+status listing_bench_open(struct arena *arena, const struct knowledge *knowledge,
+                          struct diagnostics *diagnostics, struct listing_bench **out)
+{
+    struct listing_bench *bench = ARENA_NEW(arena, struct listing_bench);
+    TRY(arena_status(arena));
+    bench->knowledge = knowledge;
+    TRY(listing_terms_read(arena, knowledge, &bench->terms));
+    TRY(fill_patterns(arena, bench));
+    TRY(list_followers(arena, bench));
+    TRY(part_shows_read(arena, knowledge, &bench->shows));
+    TRY(open_scanner(arena, bench, diagnostics));
+    *out = bench;
+    return STATUS_OK;
+}
+
+void listing_bench_close(struct listing_bench *bench)
+{
+    if (bench != NULL) {
+        scanner_close(bench->scanner);
+    }
+}
+
+status lister_open(struct arena *arena, const struct listing_bench *bench,
+                   const struct lister_options *options, struct lister **out)
+{
+    struct lister *lister = ARENA_NEW(arena, struct lister);
+    TRY(arena_status(arena));
+    lister->bench = bench;
+    lister->options = *options;
+    lister->arena = arena;
+    lister->room = scanner_room_open(arena, bench->scanner);
+    lister->memory = goes_on_memory_open(arena);
+    if (lister->room == NULL || lister->memory == NULL) {
+        lister_close(lister);
+        return STATUS_NO_MEMORY;
+    }
+    *out = lister;
+    return STATUS_OK;
+}
+
+void lister_close(struct lister *lister)
+{
+    if (lister != NULL) {
+        scanner_room_close(lister->room);
+        goes_on_memory_close(lister->memory);
+    }
+}

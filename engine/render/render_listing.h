@@ -1,0 +1,23 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef WHYFIT_RENDER_LISTING_H
+#define WHYFIT_RENDER_LISTING_H
+
+#include "listing.h"
+#include "writer.h"
+
+/* A listing that was judged: for people, as a line of JSON, or as lines of CSV (one a
+ * claim). `row` tells it apart from others (0: it is the only one); `id` is its own name
+ * or empty. */
+struct listing_label {
+    uint64_t row;
+    text id;
+};
+void render_listing_text(struct writer *writer, const struct listing_answer *listing);
+void render_listing_json(struct writer *writer, const struct listing_answer *listing,
+                         const struct listing_label *label);
+void render_listing_csv(struct writer *writer, const struct listing_answer *listing,
+                        const struct listing_label *label);
+/* The first line of CSV. */
+void render_listing_csv_head(struct writer *writer);
+
+#endif
