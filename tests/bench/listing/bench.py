@@ -15,7 +15,8 @@ import time
 def timed(command, **how):
     before = resource.getrusage(resource.RUSAGE_CHILDREN)
     began = time.monotonic()
-    subprocess.run(command, check=False, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, **how)
+    # a pipe: grep stops at its first match where its output goes nowhere
+    subprocess.run(command, check=False, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, **how)
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
     return (after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime, time.monotonic() - began)
 
