@@ -553,7 +553,7 @@ whyfit_status whyfit_answer_write(const whyfit_answer *answer,
         result = render_picture_svg(&writer, answer->answer, text_of(options->picture),
                                     &manner);
     } else if (options->format == WHYFIT_HTML) {
-        render_answer_html(&writer, answer->answer, options->is_part);
+        result = render_answer_html(&writer, answer->answer, options->is_part);
     } else {
         write_words(&writer, answer->answer, options->with_chain);
     }

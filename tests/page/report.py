@@ -29,6 +29,9 @@ QUESTIONS = [
     (["swap", *LATE, "--sweep", "shaft.hub-spline.from=18..30 mm/3", *MOWER], []),
     (["leaks", *PUMP], ["because"]),
     (["measure", *REPLICA, *MOWER], ["because"]),
+    (["identify", "shaft", "--seen", "hub-spline.teeth=31", "--hint", "year=1998", *MOWER], []),
+    (["identify", "shaft", "--seen", "hub-spline.teeth=3", *MOWER], []),
+    (["identify", "units", *MOWER], []),
     (["sheet", *BOTH, *MOWER], ["because"]),
     (["sheet", *LATE, *MOWER], ["because"]),
     (["upgrade", "kestrel-head-early", "--want", "cover=kestrel-cover-late", *MOWER], []),
@@ -87,6 +90,8 @@ def check_questions():
         if data.get("caution"):
             check(" ".join(data["caution"].split()).lower() in text, f"{title}: the caution")
         check(data["knowledge"]["digest"] in text, f"{title}: the digest")
+        for candidate in data.get("left", []):
+            check(candidate["name"] in text, f"{title}: {candidate}")
         if "verdict" in data and data["verdict"] and "sweep" not in data:
             words = data["verdict"] if arguments[0] not in ("upgrade", "leaks", "why", "why-not") else ""
             check(words in text, f"{title}: {words}")
