@@ -211,7 +211,8 @@ typedef struct whyfit_question {
     /* "swap" (NULL too): does it go in? "leaks": where can oil go? "why": why is a row
      * there? "why-not": why is it not? "upgrade": what must change together? "measure":
      * what has to be measured to know? "sheet": how is it put together? "identify": what
-     * is this on the bench? */
+     * is this on the bench? "compare": what differs between `unit` and `toward`, two
+     * parts or two units? */
     const char *command;
     const char *unit; /* NULL: none, of `identify` */
     const whyfit_pair *changes;
@@ -226,7 +227,8 @@ typedef struct whyfit_question {
                        identify: candidates shown (0: twenty); up to WHYFIT_MOST */
     uint32_t depth; /* why-not: levels to go down where what is missing would itself be
                        concluded, up to WHYFIT_DEEPEST */
-    /* upgrade: toward another unit (NULL: none), or what is wanted */
+    /* upgrade: toward another unit (NULL: none), or what is wanted; compare: the second
+     */
     const char *toward;
     const whyfit_pair *want;
     size_t want_count;

@@ -89,6 +89,7 @@ struct command {
 
 extern const struct command command_swap;
 extern const struct command command_leaks;
+extern const struct command command_compare;
 extern const struct command command_identify;
 extern const struct command command_measure;
 extern const struct command command_sheet;
@@ -174,6 +175,14 @@ whyfit_knowledge *load_prepared(const struct options *options, int *exit_status)
 void say_problems(whyfit_problems *problems, whyfit_format format);
 /* The exit status of a failure, said where it has no problems. */
 int exit_of(whyfit_status status);
+
+/* A sink that keeps what it is given; `at` is to be freed. */
+struct bytes {
+    char *at;
+    size_t length;
+    size_t room;
+};
+bool bytes_append(void *bytes, const char *from, size_t length);
 
 /* swap --batch FILE; the exit status. */
 int run_batch(const struct options *options);

@@ -6,10 +6,11 @@
 #include <string.h>
 
 static const struct command *const commands[] = {
-    &command_swap,    &command_upgrade,  &command_leaks,   &command_why,
-    &command_why_not, &command_identify, &command_measure, &command_sheet,
-    &command_listing, &command_lint,     &command_trial,   &command_reckon,
-    &command_fit,     &command_show,     &command_prepare, &command_serve};
+    &command_swap,    &command_upgrade, &command_leaks,    &command_why,
+    &command_why_not, &command_compare, &command_identify, &command_measure,
+    &command_sheet,   &command_listing, &command_lint,     &command_trial,
+    &command_reckon,  &command_fit,     &command_show,     &command_prepare,
+    &command_serve};
 enum {
     COMMAND_COUNT = sizeof commands / sizeof *commands
 };

@@ -2,6 +2,7 @@
 /* The public interface over the engine's modules: loading, asking, writing. */
 #include "facade_private.h"
 
+#include "compare.h"
 #include "explanation.h"
 #include "html_writer.h"
 #include "identify.h"
@@ -267,6 +268,7 @@ static answering *answering_of(text command)
     return text_is(command, "swap") || text_is(command, "leaks") ? swap_answer
            : text_is(command, "why")                             ? why_answer
            : text_is(command, "why-not")                         ? why_not_answer
+           : text_is(command, "compare")                         ? compare_answer
            : text_is(command, "measure")                         ? measure_answer
            : text_is(command, "identify")                        ? identify_answer
            : text_is(command, "sheet")                           ? sheet_answer
@@ -277,8 +279,9 @@ static answering *answering_of(text command)
 static status command_fault(struct whyfit_problems *room, const struct question *question)
 {
     struct nearest near = nearest_to(question->command);
-    static const char *const commands[] = {"swap",    "leaks",   "why",   "why-not",
-                                           "upgrade", "measure", "sheet", "identify"};
+    static const char *const commands[] = {"swap",    "leaks",   "why",
+                                           "why-not", "upgrade", "compare",
+                                           "measure", "sheet",   "identify"};
     for (size_t i = 0; i < sizeof commands / sizeof *commands; i++) {
         nearest_offer(&near, text_of(commands[i]));
     }
@@ -286,7 +289,7 @@ static status command_fault(struct whyfit_problems *room, const struct question 
         diagnostics_report(room->diagnostics, CODE_QUESTION_WRONG, question->unit_where,
                            "there is no question \"%.*s\"", TEXT_ARG(question->command));
     report->expected =
-        TEXT("swap, leaks, why, why-not, upgrade, measure, sheet or identify");
+        TEXT("swap, leaks, why, why-not, upgrade, compare, measure, sheet or identify");
     report->nearest = near.best;
     return STATUS_INVALID;
 }
@@ -503,6 +506,7 @@ static status write_json(struct writer *writer, const struct answer *answer)
 {
     return answer->upgrade != NULL          ? render_upgrade_json(writer, answer)
            : answer->sweep != NULL          ? render_sweep_json(writer, answer)
+           : answer->comparison != NULL     ? render_compare_json(writer, answer)
            : answer->measure != NULL        ? render_measure_json(writer, answer)
            : answer->identification != NULL ? render_identify_json(writer, answer)
            : answer->sheet != NULL          ? render_sheet_json(writer, answer)
@@ -517,6 +521,8 @@ static void write_words(struct writer *writer, const struct answer *answer,
         render_sweep_text(writer, answer);
     } else if (answer->upgrade != NULL) {
         render_upgrade_text(writer, answer, with_chain);
+    } else if (answer->comparison != NULL) {
+        render_compare_text(writer, answer);
     } else if (answer->identification != NULL) {
         render_identify_text(writer, answer);
     } else if (answer->measure != NULL) {

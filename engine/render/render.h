@@ -33,6 +33,8 @@ void render_sheet_text(struct writer *writer, const struct answer *answer);
 MUST_USE status render_sheet_json(struct writer *writer, const struct answer *answer);
 
 /* The answer to `measure`. */
+void render_compare_text(struct writer *writer, const struct answer *answer);
+MUST_USE status render_compare_json(struct writer *writer, const struct answer *answer);
 void render_measure_text(struct writer *writer, const struct answer *answer);
 MUST_USE status render_measure_json(struct writer *writer, const struct answer *answer);
 

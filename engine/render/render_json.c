@@ -7,6 +7,7 @@
  */
 #include "json_answer.h"
 
+#include "compare.h"
 #include "explanation.h"
 
 #include <math.h>
@@ -445,6 +446,9 @@ static json_t *question_json(struct arena *arena, const struct answer *answer)
     json_set(object, "allow", allow);
     set_upgrade_question(arena, object, answer->upgrade);
     set_sweep_question(arena, object, answer->sweep);
+    if (answer->comparison != NULL) {
+        json_set(object, "toward", json_text(answer->comparison->second));
+    }
     if (answer->explanation != NULL) {
         json_set(object, "of", json_text(answer->explanation->asked));
         json_set(object, "most", json_integer(answer->explanation->most));

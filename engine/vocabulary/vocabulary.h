@@ -69,6 +69,8 @@ struct column_manner {
     bool is_edge;     /* `edge: true`: an outside radius or chamfer height */
     bool is_positive; /* `positive: true`: a size, which cannot lie below nothing */
     enum better better;
+    bool is_figure; /* `figure: true`: a quantity that machines are set side by side by,
+                       whichever way is better */
     name_id standard; /* `default: word`: what an unwritten word column holds; else
                          NAME_NONE */
 };

@@ -93,7 +93,7 @@ static void read_value_column(struct vocabulary_reader *reader,
     static const char *const known[] = {"quantity", "position", "count",    "word",
                                         "choice",   "got-by",   "due",      "optional",
                                         "exact",    "edge",     "positive", "default",
-                                        "says",     "better",   NULL};
+                                        "says",     "better",   "figure",   NULL};
     const struct node *map = field->value;
     out->name = names_add(reader->names, field->key);
     out->kind = COLUMN_WORD;
@@ -135,6 +135,12 @@ static void read_value_column(struct vocabulary_reader *reader,
     }
     manner->standard = read_default(reader, map, out);
     manner->better = read_better(reader, map, out);
+    const bool is_figure = vocabulary_flag(reader, map, "figure");
+    if (is_figure && out->kind != COLUMN_QUANTITY) {
+        vocabulary_report(reader, CODE_VOCABULARY_WRONG, field->key_where,
+                          "only a quantity is a figure");
+    }
+    manner->is_figure = is_figure || manner->better != BETTER_NEITHER;
 }
 
 static void read_key_column(struct vocabulary_reader *reader,

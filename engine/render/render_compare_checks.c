@@ -1,0 +1,140 @@
+/* SPDX-License-Identifier: MIT */
+/* How the checks come out with the first and with the second, and the figures that the
+ * vocabulary marks. */
+#include "render_compare.h"
+
+/* ---- how checks and figures come out */
+
+static text outcome_text(struct arena *arena, const struct finding *finding,
+                         enum outcome outcome)
+{
+    const text margin =
+        finding == NULL ? TEXT("") : render_margin(arena, finding);
+    return finding == NULL ? TEXT("not asked")
+           : margin.length == 0 || text_is(margin, "0")
+               ? text_of(outcome_word(outcome))
+               : text_format(arena, "%s%s%.*s",
+                             outcome == OUTCOME_HOLDS ? "" : outcome_word(outcome),
+                             outcome == OUTCOME_HOLDS ? "" : ", ", TEXT_ARG(margin));
+}
+
+static text check_sentence(struct arena *arena, const struct compared_check *check)
+{
+    const struct finding *any = check->first != NULL ? check->first : check->second;
+    return text_format(
+        arena, "%.*s: %.*s: %.*s, then %.*s%s", TEXT_ARG(any->name),
+        TEXT_ARG(render_subject(arena, any)),
+        TEXT_ARG(outcome_text(arena, check->first, check->first_outcome)),
+        TEXT_ARG(outcome_text(arena, check->second, check->second_outcome)),
+        any->weight == WEIGHT_CAUTIONS ? " (a caution)" : "");
+}
+
+/* A check of the swap itself is told where it does not hold. */
+static bool is_shown(const struct compared_check *check, enum check_change change,
+                     uint32_t seat)
+{
+    return check->change == change && check->seat == seat &&
+           (change != CHECK_OF_SWAP ||
+            (check->first != NULL && check->first_outcome != OUTCOME_HOLDS) ||
+            (check->second != NULL && check->second_outcome != OUTCOME_HOLDS));
+}
+
+static void write_checks_of(const struct compare_writer *compare, uint32_t seat,
+                            enum check_change change)
+{
+    struct arena *arena = compare->writer->arena;
+    for (uint32_t i = 0; i < compare->of->check_count; i++) {
+        const struct compared_check *check = &compare->of->checks[i];
+        if (is_shown(check, change, seat)) {
+            write_wrapped(compare->writer,
+                          text_format(arena, "  %-7s  ",
+                                      change == CHECK_ASKED_OF_FIRST ||
+                                              change == CHECK_ASKED_OF_SECOND
+                                          ? "only"
+                                      : change == CHECK_OPEN ? "open"
+                                      : change == CHECK_OF_SWAP
+                                          ? "swap"
+                                          : check_change_word(change)),
+                          check_sentence(arena, check));
+        }
+    }
+}
+
+static void write_figures_of(const struct compare_writer *compare, uint32_t seat)
+{
+    struct arena *arena = compare->writer->arena;
+    for (uint32_t i = 0; i < compare->of->figure_count; i++) {
+        const struct compared_figure *figure = &compare->of->figures[i];
+        if (figure->seat != seat) {
+            continue;
+        }
+        const text first = compared_nominal(arena, figure->first);
+        const text second = compared_nominal(arena, figure->second);
+        const bool is_same = figure->change == CHECK_SAME;
+        write_wrapped(compare->writer,
+                      text_format(arena, "  %-7s  ",
+                                  figure->better == BETTER_NEITHER || is_same
+                                      ? "figure"
+                                      : check_change_word(figure->change)),
+                      is_same ? text_format(arena, "%.*s: %.*s, as before",
+                                            TEXT_ARG(figure->of), TEXT_ARG(first))
+                              : text_format(arena, "%.*s: %.*s, then %.*s",
+                                            TEXT_ARG(figure->of), TEXT_ARG(first),
+                                            TEXT_ARG(second)));
+    }
+}
+
+static uint32_t same_checks(const struct comparison *of, uint32_t seat)
+{
+    uint32_t count = 0;
+    for (uint32_t i = 0; i < of->check_count; i++) {
+        count += of->checks[i].change == CHECK_SAME && of->checks[i].seat == seat ? 1 : 0;
+    }
+    return count;
+}
+
+void compare_write_checks(const struct compare_writer *compare, uint32_t seat)
+{
+    static const enum check_change order[] = {CHECK_WORSE,          CHECK_BETTER,
+                                              CHECK_ASKED_OF_FIRST, CHECK_ASKED_OF_SECOND,
+                                              CHECK_OPEN,           CHECK_OF_SWAP};
+    for (size_t i = 0; i < sizeof order / sizeof *order; i++) {
+        write_checks_of(compare, seat, order[i]);
+    }
+    write_figures_of(compare, seat);
+    const uint32_t same = same_checks(compare->of, seat);
+    write_format(compare->writer, "  same     %u check%s\n", same, same == 1 ? "" : "s");
+}
+
+void compare_write_seats(const struct compare_writer *compare)
+{
+    const struct comparison *of = compare->of;
+    struct writer *writer = compare->writer;
+    struct arena *arena = writer->arena;
+    for (uint32_t i = 0; i < of->seat_count; i++) {
+        const struct compared_seat *seat = &of->seats[i];
+        const text put_in = seat->holds_second ? of->first : of->second;
+        write_text(writer, TEXT("\n"));
+        write_wrapped(writer, TEXT(""),
+                      text_format(arena, "In %.*s, which holds the %s: %.*s=%.*s: %s",
+                                  TEXT_ARG(seat->unit),
+                                  seat->holds_second ? "second" : "first",
+                                  TEXT_ARG(seat->place), TEXT_ARG(put_in),
+                                  verdict_word(seat->verdict)));
+        if (seat->because.length > 0) {
+            write_wrapped(writer, TEXT("  because  "), seat->because);
+        }
+        compare_write_checks(compare, i);
+    }
+    if (of->seats_left_out > 0) {
+        write_format(writer,
+                     "\n%u more places hold one of the two; they were not tried\n",
+                     of->seats_left_out);
+    }
+    if (of->seat_count == 0 && !text_equal(of->first, of->second)) {
+        render_heading(writer, "Checks");
+        write_wrapped(writer, TEXT("  "),
+                      TEXT("neither sits in a unit that was loaded: which checks the "
+                           "differences touch is not known"));
+    }
+}
