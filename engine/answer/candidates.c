@@ -79,6 +79,20 @@ static void add_named(void *context, name_id with)
     }
 }
 
+/* What other units of the host's own kind have in that place does the same job there,
+ * whatever kind of part it is. */
+static void add_of_like_units(struct gathering *gathering)
+{
+    const struct knowledge *knowledge = gathering->knowledge;
+    const name_id kind = gathering->host->kind;
+    for (uint32_t i = 0; kind != NAME_NONE && i < knowledge->recipe_count; i++) {
+        const struct recipe *unit = &knowledge->recipes[i];
+        if (unit->kind == kind) {
+            add_with(gathering, recipe_with(knowledge, unit, gathering->place->place));
+        }
+    }
+}
+
 /* What supersedes what is there, and what that supersedes. */
 static void add_superseding(struct gathering *gathering)
 {
@@ -154,6 +168,7 @@ static status gather_words(struct gathering *gathering, const struct wanted_fill
     }
     uint32_t from = gathering->words.count;
     visit_named(knowledge, place->place, add_named, gathering);
+    add_of_like_units(gathering);
     add_superseding(gathering);
     sort_from(gathering, from);
     from = gathering->words.count;

@@ -14,7 +14,7 @@
  * that share a number seldom share a place.
  */
 struct typed_names {
-    const text *read; /* "kestrel 2004 was read as kestrel-head-late"; in order */
+    const text *read; /* "kestrel 2014 was read as kestrel-head-late"; in order */
     uint32_t count;
 };
 MUST_USE status typed_question(struct arena *arena, const struct knowledge *knowledge,

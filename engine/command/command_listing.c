@@ -144,6 +144,13 @@ static int judge_file(const struct options *options, FILE *file, enum input_kind
     return result;
 }
 
+/* A folder opens, and cannot be read. */
+static bool can_be_read(FILE *file)
+{
+    const int first = fgetc(file);
+    return first == EOF ? ferror(file) == 0 : ungetc(first, file) == first;
+}
+
 static int run_listing(const struct options *options)
 {
     whyfit_rows rows = WHYFIT_ROWS_LINES;
@@ -159,8 +166,14 @@ static int run_listing(const struct options *options)
     }
     const bool is_input = strcmp(options->words[0], "-") == 0;
     FILE *file = is_input ? stdin : fopen(options->words[0], "rb");
-    if (file == NULL) {
-        fprintf(stderr, "error: %s cannot be read\n", options->words[0]);
+    if (file == NULL || !can_be_read(file)) {
+        fprintf(stderr,
+                "error: %s cannot be read\n"
+                "  expected: a file, or - for standard input\n",
+                options->words[0]);
+        if (file != NULL && !is_input) {
+            (void)fclose(file);
+        }
         return EXIT_FAULT;
     }
     const int result = judge_file(options, file, kind, rows);

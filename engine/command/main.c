@@ -12,14 +12,28 @@ static const struct command *const commands[] = {
     &command_reckon,  &command_fit,     &command_show,     &command_prepare,
     &command_serve};
 enum {
-    COMMAND_COUNT = sizeof commands / sizeof *commands
+    COMMAND_COUNT = sizeof commands / sizeof *commands,
+    USAGE_WIDTH = 42
 };
+
+/* Letters of a text in UTF-8, one column each. */
+static size_t letters_of(const char *utf8)
+{
+    size_t count = 0;
+    for (; *utf8 != '\0'; utf8++) {
+        count += ((unsigned char)*utf8 & 0xc0u) != 0x80u;
+    }
+    return count;
+}
 
 static void print_overview(FILE *to)
 {
     fputs("whyfit: will this part go into that machine, and why?\n\n", to);
     for (int i = 0; i < COMMAND_COUNT; i++) {
-        fprintf(to, "  whyfit %-34s %s\n", commands[i]->usage, commands[i]->says);
+        const size_t letters = letters_of(commands[i]->usage);
+        fprintf(to, "  whyfit %s%*s %s\n", commands[i]->usage,
+                letters < USAGE_WIDTH ? (int)(USAGE_WIDTH - letters) : 0, "",
+                commands[i]->says);
     }
     fputs("\nFor every command:\n"
           "  --with DIR          facts and rules on top of the shipped ones (may be "

@@ -223,7 +223,9 @@ static void write_looks(struct writer *writer, const struct identification *made
         write_look(writer, &made->looks[i], i + 1);
     }
     if (made->look_count > 0) {
-        write_format(writer, "\nThen ask again (? for what cannot be told)\n");
+        write_format(
+            writer,
+            "\nThen ask again with the same --with (? for what cannot be told)\n");
         write_again(writer, made);
     }
 }

@@ -182,7 +182,7 @@ void render_measure_text(struct writer *writer, const struct answer *answer)
         write_measurement(writer, &measure->measurements[i], i + 1);
     }
     if (measure->count > 0) {
-        write_format(writer, "Then ask again, with what was read\n");
+        write_format(writer, "Then ask again, with what was read and the same --with\n");
         write_wrapped(writer, TEXT("  "), measure_again(writer->arena, answer));
     }
     write_others(writer, measure);
