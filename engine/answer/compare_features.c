@@ -232,7 +232,7 @@ static text word_of(const struct compare_side *side, struct value value)
 
 static struct value cell_at(const struct row *row, uint32_t v)
 {
-    return row == NULL ? (struct value){VALUE_NONE} : row->values[v];
+    return row == NULL ? (struct value){.kind = VALUE_NONE} : row->values[v];
 }
 
 /* The fields of a row of both, or of the one there is. */

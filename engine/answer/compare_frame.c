@@ -22,7 +22,7 @@ struct value compare_cell(const struct compare_side *side, const struct row *row
 {
     const struct relation_shape *shape = store_shape(side->store, row->relation);
     const int at = vocabulary_column(shape, names_find(side->names, text_of(column)));
-    return at < (int)shape->key_count ? (struct value){VALUE_NONE}
+    return at < (int)shape->key_count ? (struct value){.kind = VALUE_NONE}
                                       : row->values[at - (int)shape->key_count];
 }
 
@@ -50,8 +50,8 @@ const struct part *compare_part(const struct comparing *comparing,
                                 const struct compare_side *side, name_id piece)
 {
     const struct row *row = row_of(side, "piece", &piece);
-    const struct value part =
-        row == NULL ? (struct value){VALUE_NONE} : compare_cell(side, row, "part");
+    const struct value part = row == NULL ? (struct value){.kind = VALUE_NONE}
+                                          : compare_cell(side, row, "part");
     return part.kind == VALUE_WORD ? knowledge_part(comparing->knowledge, part.word)
                                    : NULL;
 }
