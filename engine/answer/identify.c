@@ -141,6 +141,29 @@ static status hold_all(struct identifying *identifying)
     return looks_find(identifying, left, made->left_count);
 }
 
+/* ---- what tells several apart */
+
+status identify_apart(struct arena *arena, const struct knowledge *knowledge,
+                      const struct typed_match *matches, uint32_t count,
+                      struct diagnostics *diagnostics, const text **out)
+{
+    const struct question question = {.command = TEXT("identify")};
+    struct identifying identifying = {.arena = arena,
+                                      .knowledge = knowledge,
+                                      .question = &question,
+                                      .diagnostics = diagnostics,
+                                      .store =
+                                          store_open(arena, NULL, 0, knowledge->base),
+                                      .names = names_open(arena, knowledge->names),
+                                      .made = ARENA_NEW(arena, struct identification)};
+    TRY(arena_status(arena));
+    if (!identify_typed(&identifying, matches, count)) {
+        return arena_status(arena);
+    }
+    TRY(fields_gather(&identifying));
+    return looks_tell(&identifying, out);
+}
+
 /* ---- the answer */
 
 static status refuse_others(const struct identifying *identifying)

@@ -125,6 +125,15 @@ enum {
     IDENTIFY_LOOKS = 3
 };
 
+struct typed_match;
+
+/* What tells several parts or units apart: for each of them, in their order, what it
+ * answers to the look that splits them best, "spacer.kind: seal-ring"; empty texts where
+ * nothing that is recorded tells. */
+MUST_USE status identify_apart(struct arena *arena, const struct knowledge *knowledge,
+                               const struct typed_match *matches, uint32_t count,
+                               struct diagnostics *diagnostics, const text **out);
+
 /* Answers question->command "identify": question->of is a kind, `units`, a part or unit,
  * or a number; `seen` and `hints` are pairs. answer->identification holds it. */
 MUST_USE status identify_answer(struct arena *arena, const struct knowledge *knowledge,

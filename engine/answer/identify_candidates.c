@@ -108,18 +108,19 @@ static status fault(const struct identifying *identifying)
                       name_text(identifying, knowledge->vocabulary->kinds[i].name));
     }
     nearest_offer(&near, TEXT("units"));
-    typed_offer(knowledge, TYPED_ANY, &near);
     struct diagnostic *report = diagnostics_report(
         identifying->diagnostics, CODE_NAME_UNKNOWN, identifying->question->of_where,
         "no kind, part, unit or number is called \"%.*s\"", TEXT_ARG(word));
     report->expected =
         TEXT("a kind of part or unit, `units`, a part, a unit or a number");
-    report->nearest = near.best;
+    report->nearest = near.best.length > 0
+                          ? near.best
+                          : typed_nearest(identifying->arena, knowledge, word, TYPED_ANY);
     return STATUS_INVALID;
 }
 
-static bool add_typed(struct identifying *identifying, const struct typed_match *matches,
-                      uint32_t count)
+bool identify_typed(struct identifying *identifying, const struct typed_match *matches,
+                    uint32_t count)
 {
     bool is_pushed = true;
     for (uint32_t i = 0; i < count; i++) {
@@ -152,7 +153,7 @@ status identify_candidates(struct identifying *identifying)
     }
     const bool is_added = kind != NULL || is_units
                               ? add_kind(identifying, kind)
-                              : add_typed(identifying, matches, count);
+                              : identify_typed(identifying, matches, count);
     if (is_added && identifying->found.count > 1) {
         qsort(identifying->found.at, identifying->found.count,
               sizeof *identifying->found.at, compare_found);

@@ -133,10 +133,13 @@ static bool add_cell(struct identifying *identifying, uint32_t field,
 
 /* ---- rows */
 
+/* Whether anything is known of a value. */
 static bool is_recorded(const struct value *value)
 {
+    const struct form *form = value->kind == VALUE_QUANTITY ? value->quantity : NULL;
     return value->kind == VALUE_WORD || value->kind == VALUE_COUNT ||
-           (value->kind == VALUE_QUANTITY && value->quantity != NULL);
+           (form != NULL && form->undefined == NULL &&
+            (!form_misses(form) || isfinite(form->least) || isfinite(form->greatest)));
 }
 
 /* One value of a row, if anybody recorded it. */
@@ -205,6 +208,7 @@ static bool add_presence(struct identifying *identifying, const struct owner *ow
     const struct field field = {.name = text_join(identifying->arena, path, 2),
                                 .kind = LOOK_PRESENCE,
                                 .relation = row->relation,
+                                .parent = owner->parent,
                                 .prefix = owner->prefix,
                                 .feature = feature,
                                 .got_by = look->seen_by};

@@ -38,7 +38,7 @@ struct field {
     relation_id relation;        /* of a feature or its column, as first met */
     const struct column *column; /* NULL: presence, kind and part */
     bool is_position;
-    uint32_t parent; /* 1 + the field of the feature's or place's presence; 0: none */
+    uint32_t parent; /* 1 + the field of the presence of what it is of; 0: none */
     text prefix;     /* "head.shaft." in a unit; empty */
     text feature;    /* empty: a field of the part itself, or a place */
     text got_by;
@@ -97,6 +97,11 @@ MUST_USE status identify_candidates(struct identifying *identifying);
 /* Whether one kind is, or may turn out to be, the other. */
 bool kinds_meet(const struct vocabulary *vocabulary, name_id a, name_id b);
 
+/* identify_candidates.c: adds what a typed name means. false: no memory. */
+struct typed_match;
+bool identify_typed(struct identifying *identifying, const struct typed_match *matches,
+                    uint32_t count);
+
 /* identify_fields.c: fills `fields` from what the candidates record. */
 MUST_USE status fields_gather(struct identifying *identifying);
 /* 1 + the field of this name; 0: there is none. */
@@ -129,6 +134,9 @@ MUST_USE status hints_apply(struct identifying *identifying,
 /* Whether what a candidate is, surely is not what was seen. */
 bool spreads_apart(const struct identifying *identifying, const struct field *field,
                    const struct spread *is, const struct spread *seen);
+
+/* identify_split.c: what each candidate answers to the best of all looks, as shown. */
+MUST_USE status looks_tell(struct identifying *identifying, const text **out);
 
 /* identify_split.c: the looks that split the candidates that are left (indexes into
  * `found`). */

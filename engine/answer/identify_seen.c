@@ -152,18 +152,17 @@ static status read_part(const struct identifying *identifying,
         out->taken = typed_match_name(identifying->knowledge, one);
         return STATUS_OK;
     }
-    struct nearest near = nearest_to(pair->value);
     struct diagnostic *report =
         fault(identifying, pair->where,
               text_format(identifying->arena,
                           count == 0 ? "there is no part or unit \"%.*s\""
                                      : "several parts bear the number \"%.*s\"",
                           TEXT_ARG(pair->value)));
-    if (count == 0) {
-        typed_offer(identifying->knowledge, TYPED_ANY, &near);
-    }
     report->expected = TEXT("the name or number of one part or unit");
-    report->nearest = near.best;
+    report->nearest = count > 0
+                          ? (text){"", 0}
+                          : typed_nearest(identifying->arena, identifying->knowledge,
+                                          pair->value, TYPED_ANY);
     return STATUS_INVALID;
 }
 

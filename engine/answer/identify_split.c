@@ -545,6 +545,38 @@ static void bring_best(struct splitting *splitting, uint32_t from)
     }
 }
 
+status looks_tell(struct identifying *identifying, const text **out)
+{
+    const uint32_t count = identifying->found.count;
+    uint32_t *left = ARENA_MANY(identifying->arena, count, uint32_t);
+    text *tells = ARENA_MANY(identifying->arena, count, text);
+    struct splitting splitting = {identifying, left, count, {0}};
+    TRY(arena_status(identifying->arena));
+    for (uint32_t i = 0; i < count; i++) {
+        left[i] = i;
+    }
+    for (uint32_t f = 0; count > 1 && f < identifying->fields.count; f++) {
+        TRY(weigh_field(&splitting, f));
+    }
+    *out = tells;
+    if (splitting.options.count == 0) {
+        return STATUS_OK;
+    }
+    bring_best(&splitting, 0);
+    const struct option *best = &splitting.options.at[0];
+    const struct field *field = &identifying->fields.at[best->field];
+    for (uint32_t i = 0; i < count; i++) {
+        const struct field_cell *cell = field_cell_of(field, i);
+        const text is = cell != NULL && cell->known == KNOWN_VALUE
+                            ? cell_text(identifying, best->field, best->anchor, cell)
+                        : field->kind == LOOK_PRESENCE ? TEXT("no")
+                                                       : TEXT("not recorded");
+        tells[i] = text_format(identifying->arena, "%.*s: %.*s", TEXT_ARG(field->name),
+                               TEXT_ARG(is));
+    }
+    return arena_status(identifying->arena);
+}
+
 status looks_find(struct identifying *identifying, const uint32_t *left, uint32_t count)
 {
     struct splitting splitting = {identifying, left, count, {0}};

@@ -2,6 +2,8 @@
 /* Looks a word up in all that was loaded, and lists what is known of it. */
 #include "show_private.h"
 
+#include "typed_name.h"
+
 #include <math.h>
 
 void say(struct gatherer *gatherer, text label, text what)
@@ -80,6 +82,14 @@ static void say_part(struct gatherer *gatherer, const struct part *part)
                     TEXT_ARG(name_text(gatherer, part->name)),
                     part->title.length > 0 ? ", " : "", TEXT_ARG(part->title),
                     part->number.length > 0 ? ", number " : "", TEXT_ARG(part->number)));
+}
+
+static void say_unit(struct gatherer *gatherer, const struct recipe *recipe)
+{
+    say(gatherer, TEXT("unit"),
+        text_format(gatherer->arena, "%.*s%s%.*s",
+                    TEXT_ARG(name_text(gatherer, recipe->name)),
+                    recipe->title.length > 0 ? ", " : "", TEXT_ARG(recipe->title)));
 }
 
 static text show_part(struct gatherer *gatherer, const struct part *part)
@@ -240,27 +250,27 @@ static const struct function_entry *find_function(const struct knowledge *knowle
     return NULL;
 }
 
-/* The number on the box: of one part that is shown, or of several that are listed. NULL
- * heading: nobody's. */
-static text show_number(struct gatherer *gatherer, text number)
+/* What people type: the one part or unit it means, or all of them. Empty heading:
+ * nothing. */
+static status show_typed(struct gatherer *gatherer, text typed, text *heading)
 {
-    const struct part *found = NULL;
+    const struct typed_match *matches = NULL;
     uint32_t count = 0;
-    for (uint32_t i = 0; number.length > 0 && i < gatherer->knowledge->part_count; i++) {
-        const struct part *part = &gatherer->knowledge->parts[i];
-        if (part->like == NAME_NONE && part_bears(part, number)) {
-            found = part;
-            count++;
-            say_part(gatherer, part);
+    TRY(typed_find(gatherer->arena, gatherer->knowledge, typed, TYPED_ANY, &matches,
+                   &count));
+    for (uint32_t i = 0; count > 1 && i < count; i++) {
+        if (matches[i].part != NULL) {
+            say_part(gatherer, matches[i].part);
+        } else {
+            say_unit(gatherer, matches[i].recipe);
         }
     }
-    if (count == 1) {
-        gatherer->lines.count = 0;
-        return show_part(gatherer, found);
-    }
-    return count == 0 ? (text){"", 0}
-                      : text_format(gatherer->arena, "number %.*s, of %u parts",
-                                    TEXT_ARG(number), count);
+    *heading = count == 0                ? (text){"", 0}
+               : count > 1               ? text_format(gatherer->arena, "%.*s, any of %u",
+                                                       TEXT_ARG(typed), count)
+               : matches[0].part != NULL ? show_part(gatherer, matches[0].part)
+                                         : show_unit(gatherer, matches[0].recipe);
+    return STATUS_OK;
 }
 
 /* What kinds of part there are, each under the one that it is. */
@@ -283,11 +293,7 @@ static text show_kinds(struct gatherer *gatherer)
 static text show_units(struct gatherer *gatherer)
 {
     for (uint32_t i = 0; i < gatherer->knowledge->recipe_count; i++) {
-        const struct recipe *recipe = &gatherer->knowledge->recipes[i];
-        say(gatherer, TEXT("unit"),
-            text_format(gatherer->arena, "%.*s%s%.*s",
-                        TEXT_ARG(name_text(gatherer, recipe->name)),
-                        recipe->title.length > 0 ? ", " : "", TEXT_ARG(recipe->title)));
+        say_unit(gatherer, &gatherer->knowledge->recipes[i]);
     }
     return TEXT("units");
 }
@@ -366,14 +372,6 @@ static status show_fault(const struct knowledge *knowledge, text word, span wher
     for (size_t i = 0; i < sizeof lists / sizeof *lists; i++) {
         nearest_offer(&near, text_of(lists[i]));
     }
-    for (uint32_t i = 0; i < knowledge->part_count; i++) {
-        const struct part *part = &knowledge->parts[i];
-        nearest_offer(&near, part->number);
-        for (uint32_t k = 0;
-             part->other_numbers != NULL && k < part->other_numbers->count; k++) {
-            nearest_offer(&near, part->other_numbers->items[k]->word);
-        }
-    }
     for (uint32_t i = 0; i < knowledge->functions.count; i++) {
         nearest_offer(&near, text_of(knowledge->functions.entries[i]->name));
     }
@@ -384,7 +382,9 @@ static status show_fault(const struct knowledge *knowledge, text word, span wher
         TEXT("the name of a part, unit, kind, rule, relation or function, a "
              "maker's number, or `kinds`, `units`, `rules`, `functions` or `gauges` for "
              "a list");
-    report->nearest = near.best;
+    report->nearest = near.best.length > 0 ? near.best
+                                           : typed_nearest(diagnostics_arena(diagnostics),
+                                                           knowledge, word, TYPED_ANY);
     return STATUS_INVALID;
 }
 
@@ -419,7 +419,7 @@ status show_word(struct arena *arena, const struct knowledge *knowledge, text wo
         out->heading = show_list(&gatherer, word, out);
     }
     if (out->heading.length == 0) {
-        out->heading = show_number(&gatherer, word);
+        TRY(show_typed(&gatherer, word, &out->heading));
     }
     if (out->heading.length == 0) {
         return show_fault(knowledge, word, where, diagnostics);

@@ -8,6 +8,7 @@
 #include "limits.h"
 #include "steps.h"
 #include "swap_private.h"
+#include "typed_name.h"
 
 #include <stdlib.h>
 
@@ -16,15 +17,12 @@
 static status unit_fault(const struct knowledge *knowledge,
                          const struct question *question, struct diagnostics *diagnostics)
 {
-    struct nearest near = nearest_to(question->unit);
-    for (uint32_t i = 0; i < knowledge->recipe_count; i++) {
-        nearest_offer(&near, names_text(knowledge->names, knowledge->recipes[i].name));
-    }
     struct diagnostic *report =
         diagnostics_report(diagnostics, CODE_UNIT_NAME_UNKNOWN, question->unit_where,
                            "there is no unit \"%.*s\"", TEXT_ARG(question->unit));
     report->expected = TEXT("the name of a unit that was loaded");
-    report->nearest = near.best;
+    report->nearest = typed_nearest(diagnostics_arena(diagnostics), knowledge,
+                                    question->unit, TYPED_UNIT);
     return STATUS_INVALID;
 }
 

@@ -3,6 +3,7 @@
  * the user has. */
 #include "could_stand.h"
 #include "mint_fill.h"
+#include "typed_name.h"
 #include "upgrade_private.h"
 
 struct text_list {
@@ -33,15 +34,12 @@ static status read_toward(struct upgrading *upgrading)
     if (upgrading->toward != NULL) {
         return STATUS_OK;
     }
-    struct nearest near = nearest_to(question->toward);
-    for (uint32_t i = 0; i < knowledge->recipe_count; i++) {
-        nearest_offer(&near, name_text(upgrading, knowledge->recipes[i].name));
-    }
     struct diagnostic *report = diagnostics_report(
         upgrading->diagnostics, CODE_UNIT_NAME_UNKNOWN, question->toward_where,
         "there is no unit \"%.*s\"", TEXT_ARG(question->toward));
     report->expected = TEXT("the name of a unit that was loaded");
-    report->nearest = near.best;
+    report->nearest =
+        typed_nearest(upgrading->arena, knowledge, question->toward, TYPED_UNIT);
     return STATUS_INVALID;
 }
 
@@ -231,20 +229,16 @@ static status read_have(struct upgrading *upgrading)
     for (uint32_t i = 0; have != NULL && i < question->have_count; i++) {
         const text word = question->have[i].word;
         const name_id name = names_find(knowledge->names, word);
-        struct nearest near = nearest_to(word);
         have[i] = text_copy(upgrading->arena, word);
         if (name != NAME_NONE && (knowledge_part(knowledge, name) != NULL ||
                                   knowledge_recipe(knowledge, name) != NULL)) {
             continue;
         }
-        for (uint32_t k = 0; k < knowledge->part_count; k++) {
-            nearest_offer(&near, name_text(upgrading, knowledge->parts[k].name));
-        }
         struct diagnostic *report = diagnostics_report(
             upgrading->diagnostics, CODE_PART_UNKNOWN, question->have[i].where,
             "there is no part or unit \"%.*s\"", TEXT_ARG(word));
         report->expected = TEXT("the name of a part or unit that was loaded");
-        report->nearest = near.best;
+        report->nearest = typed_nearest(upgrading->arena, knowledge, word, TYPED_ANY);
         result = STATUS_INVALID;
     }
     upgrading->upgrade->have = have;

@@ -118,9 +118,11 @@ static void look_at_runs(struct surface *surface)
         return;
     }
     for (const struct row *run = scan_next(&scan); run != NULL; run = scan_next(&scan)) {
+        if (!is_on_side(surface, run) || column_is(assembly, run, "kind", "track")) {
+            continue;
+        }
         const struct stretch at = stretch_in_unit(assembly, surface->laid, run);
-        if (!is_on_side(surface, run) || at.from == NULL || at.to == NULL ||
-            column_is(assembly, run, "kind", "track")) {
+        if (at.from == NULL || at.to == NULL) {
             continue;
         }
         if (is_land_kind(assembly, run)) {

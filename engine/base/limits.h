@@ -20,6 +20,7 @@
 #define LIMIT_PATTERN_BYTES       512u       /* a text pattern */
 #define LIMIT_CLAIM_PATTERN_BYTES 4096u      /* of a claim, words filled in */
 #define LIMIT_LISTING_BYTES       65536u     /* one listing */
+#define LIMIT_CLAIMS              200u       /* of one listing that are looked at */
 #define LIMIT_PATTERN_STEPS       100000u    /* of one match of a pattern */
 #define LIMIT_PATTERN_KIB         1024u      /* memory of one match */
 #define LIMIT_FORM_TERMS          1024u      /* dimensions in one sum */

@@ -5,24 +5,6 @@
 #include <stdio.h>
 #include <string.h>
 
-text text_of(const char *terminated)
-{
-    return terminated == NULL ? (text){"", 0} : (text){terminated, strlen(terminated)};
-}
-
-bool text_equal(text a, text b)
-{
-    return a.length == b.length && (a.length == 0 || memcmp(a.at, b.at, a.length) == 0);
-}
-
-bool text_is(text a, const char *terminated)
-{
-    /* Mostly the first byte tells. */
-    const char first = terminated == NULL ? '\0' : terminated[0];
-    return (a.length == 0 ? '\0' : a.at[0]) == first &&
-           text_equal(a, text_of(terminated));
-}
-
 int text_compare(text a, text b)
 {
     const size_t common = a.length < b.length ? a.length : b.length;

@@ -6,6 +6,7 @@
 
 #include <stdarg.h>
 #include <stdint.h>
+#include <string.h>
 
 /* A stretch of UTF-8 bytes; not NUL-terminated unless its maker says so. Borrowed. */
 typedef struct text {
@@ -15,9 +16,26 @@ typedef struct text {
 
 #define TEXT(literal) ((text){"" literal, sizeof(literal) - 1})
 
-text text_of(const char *terminated); /* NULL gives the empty text */
-bool text_equal(text a, text b);
-bool text_is(text a, const char *terminated);
+/* NULL gives the empty text. Inline, as the next two are: the length of a literal is then
+ * known. */
+static inline text text_of(const char *terminated)
+{
+    return terminated == NULL ? (text){"", 0} : (text){terminated, strlen(terminated)};
+}
+
+static inline bool text_equal(text a, text b)
+{
+    return a.length == b.length && (a.length == 0 || memcmp(a.at, b.at, a.length) == 0);
+}
+
+static inline bool text_is(text a, const char *terminated)
+{
+    /* Mostly the first byte tells. */
+    const char first = terminated == NULL ? '\0' : terminated[0];
+    return (a.length == 0 ? '\0' : a.at[0]) == first &&
+           text_equal(a, text_of(terminated));
+}
+
 int text_compare(text a, text b); /* by bytes, the shorter first; no locale */
 bool text_starts(text a, text prefix);
 bool text_ends(text a, text suffix);

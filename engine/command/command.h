@@ -63,6 +63,14 @@ struct options {
     size_t name_count;
     unsigned seconds;  /* --seconds: 0 when it was not said */
     bool answers_many; /* the knowledge is asked more than once, from several threads */
+    /* listing */
+    const char *rows;     /* --rows */
+    const char *columns;  /* --columns */
+    const char *id;       /* --id */
+    const char *rejected; /* --rejected */
+    bool writes_csv;      /* --csv */
+    bool resumes;         /* --resume */
+    bool forgets;         /* --forget */
     bool with_chain;
     bool with_effort;
     bool allows_machining; /* --allow machine */

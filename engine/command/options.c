@@ -174,6 +174,22 @@ static bool read_valued(struct options *options, const char *option, const char 
         options->gauges = value;
         return true;
     }
+    if (strcmp(option, "--rows") == 0) {
+        options->rows = value;
+        return true;
+    }
+    if (strcmp(option, "--columns") == 0) {
+        options->columns = value;
+        return true;
+    }
+    if (strcmp(option, "--id") == 0) {
+        options->id = value;
+        return true;
+    }
+    if (strcmp(option, "--rejected") == 0) {
+        options->rejected = value;
+        return true;
+    }
     if (strcmp(option, "--batch") == 0) {
         options->batch = value;
         return true;
@@ -209,13 +225,15 @@ static bool read_valued(struct options *options, const char *option, const char 
     return true;
 }
 
-static const char *const plain[] = {"--help", "--chain", "--first", "--effort"};
+static const char *const plain[] = {"--help", "--chain",  "--first", "--effort",
+                                    "--csv",  "--resume", "--forget"};
 static const char *const valued[] = {
     "--format",  "--picture", "--with",    "--given",    "--knowledge", "--out",
     "--allow",   "--batch",   "--threads", "--of",       "--most",      "--depth",
     "--without", "--sweep",   "--toward",  "--want",     "--have",      "--tries",
     "--changes", "--gauges",  "--kind",    "--readings", "--read",      "--prepared",
-    "--seen",    "--hint",    "--listen",  "--name",     "--seconds"};
+    "--seen",    "--hint",    "--listen",  "--name",     "--seconds",   "--rows",
+    "--columns", "--id",      "--rejected"};
 enum {
     PLAIN_COUNT = sizeof plain / sizeof *plain,
     VALUED_COUNT = sizeof valued / sizeof *valued
@@ -278,6 +296,12 @@ bool options_read(struct options *options, int argc, char **argv)
             options->stops_at_first = true;
         } else if (strcmp(word, "--effort") == 0) {
             options->with_effort = true;
+        } else if (strcmp(word, "--csv") == 0) {
+            options->writes_csv = true;
+        } else if (strcmp(word, "--resume") == 0) {
+            options->resumes = true;
+        } else if (strcmp(word, "--forget") == 0) {
+            options->forgets = true;
         } else if (takes_value(word)) {
             if (i + 1 >= argc) {
                 return fault(word, "this option needs a word after it", "OPTION WORD");

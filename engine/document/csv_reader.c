@@ -13,8 +13,11 @@
 struct csv csv_open(text content, uint32_t source, struct diagnostics *diagnostics)
 {
     const size_t lead = text_starts(content, TEXT("\xEF\xBB\xBF")) ? 3 : 0;
-    return (struct csv){
-        .content = content, .source = source, .at = lead, .diagnostics = diagnostics};
+    return (struct csv){.content = content,
+                        .source = source,
+                        .at = lead,
+                        .diagnostics = diagnostics,
+                        .longest = LIMIT_SCALAR_BYTES};
 }
 
 static span span_between(const struct csv *csv, size_t from, size_t end)
@@ -124,7 +127,7 @@ static enum csv_result next_cell(struct csv *csv, size_t at, struct csv_cell *ce
     const bool is_quoted = at < csv->content.length && csv->content.at[at] == '"';
     const enum csv_result result =
         is_quoted ? quoted_cell(csv, at, cell, end) : plain_cell(csv, at, cell, end);
-    return result == CSV_ROW && cell->length > LIMIT_SCALAR_BYTES
+    return result == CSV_ROW && cell->length > csv->longest
                ? give_up(csv, cell->at, cell->at + 1, "this cell is too long",
                          "at most 4096 bytes")
                : result;

@@ -23,6 +23,7 @@ struct csv {
     size_t row_at; /* the row last read */
     size_t row_end;
     struct diagnostics *diagnostics;
+    uint32_t longest; /* cell; LIMIT_SCALAR_BYTES unless its reader says otherwise */
 };
 
 enum csv_result {

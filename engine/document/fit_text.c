@@ -37,15 +37,17 @@ static const char *why_unfit(text character)
 bool text_is_fit(text all, size_t from, struct unfit *out)
 {
     for (size_t at = from; at < all.length;) {
+        if (is_printable_ascii(all.at[at])) {
+            at++;
+            continue;
+        }
         const size_t length = text_utf8_length(all, at);
         if (length == 0) {
             *out = (struct unfit){CODE_UTF8_INVALID, at, 1,
                                   "this byte is not valid UTF-8", "a text file in UTF-8"};
             return false;
         }
-        const char *why = is_printable_ascii(all.at[at])
-                              ? NULL
-                              : why_unfit(text_slice(all, at, at + length));
+        const char *why = why_unfit(text_slice(all, at, at + length));
         if (why != NULL) {
             *out =
                 (struct unfit){CODE_CONTROL_CHARACTER, at, length, why, "printable text"};

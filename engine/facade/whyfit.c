@@ -14,6 +14,7 @@
 #include "rule_without.h"
 #include "sheet.h"
 #include "sweep.h"
+#include "typed_question.h"
 #include "upgrade.h"
 
 #include <string.h>
@@ -393,12 +394,32 @@ static void say_limit(struct whyfit_problems *room, const struct whyfit_asker *a
     report->expected = TEXT("a question about less, or higher limits");
 }
 
+/* Says before all else that was taken how names were read. */
+static status say_read(struct arena *arena, const struct typed_names *names,
+                       struct answer *answer)
+{
+    text *all = ARENA_MANY(arena, (size_t)names->count + answer->taken_count, text);
+    TRY(arena_status(arena));
+    for (uint32_t i = 0; i < names->count; i++) {
+        all[i] = names->read[i];
+    }
+    for (uint32_t i = 0; i < answer->taken_count; i++) {
+        all[names->count + i] = answer->taken[i];
+    }
+    answer->taken = all;
+    answer->taken_count += names->count;
+    return STATUS_OK;
+}
+
 static status ask_into(struct whyfit_problems *room, const struct whyfit_asker *asker,
                        const whyfit_question *question, struct answer **out)
 {
     struct question worded;
+    struct typed_names names = {0};
     struct effort effort = {0};
     TRY(word_question(room, question, &worded));
+    TRY(typed_question(room->arena, asker->knowledge->knowledge, &worded,
+                       room->diagnostics, &names));
     answering *answer = question->sweep != NULL && text_is(worded.command, "swap")
                             ? sweep_answer
                             : answering_of(worded.command);
@@ -422,10 +443,11 @@ static status ask_into(struct whyfit_problems *room, const struct whyfit_asker *
                                        .effort = &effort};
     const status result = answer(room->arena, asker->knowledge->knowledge, &worded,
                                  &limits, room->diagnostics, out);
-    if (result == STATUS_OK) {
-        (*out)->effort = effort;
+    if (result != STATUS_OK) {
+        return result;
     }
-    return result;
+    (*out)->effort = effort;
+    return names.count == 0 ? STATUS_OK : say_read(room->arena, &names, *out);
 }
 
 whyfit_status whyfit_ask(whyfit_asker *asker, const whyfit_question *question,

@@ -2,7 +2,8 @@
 /* Listings: what a seller claims, one text after the other. */
 #include "facade_private.h"
 
-#include "render_listing.h"
+#include "block_cache.h"
+#include "lister_private.h"
 
 struct whyfit_listings {
     struct arena *arena;
@@ -14,6 +15,7 @@ struct whyfit_lister {
     struct arena *arena;
     const struct whyfit_listings *listings;
     struct lister *lister;
+    struct block_cache *blocks; /* for the arena of each listing */
 };
 
 void whyfit_listings_free(whyfit_listings *listings)
@@ -55,8 +57,22 @@ void whyfit_lister_free(whyfit_lister *lister)
 {
     if (lister != NULL) {
         lister_close(lister->lister);
+        block_cache_close(lister->blocks);
         arena_close(lister->arena);
     }
+}
+
+static status open_lister(struct whyfit_lister *made,
+                          const whyfit_lister_options *options)
+{
+    const struct whyfit_listings *listings = made->listings;
+    struct lister_options how = {.forgets = options != NULL && options->forgets};
+    how.limits.plans =
+        inference_plans_open(made->arena, listings->knowledge->knowledge->rules);
+    made->blocks = block_cache_open(listings->knowledge->allocator);
+    return how.limits.plans == NULL || made->blocks == NULL
+               ? STATUS_NO_MEMORY
+               : lister_open(made->arena, listings->bench, &how, &made->lister);
 }
 
 whyfit_status whyfit_lister_open(const whyfit_listings *listings,
@@ -66,21 +82,17 @@ whyfit_status whyfit_lister_open(const whyfit_listings *listings,
     struct arena *arena = arena_open(listings->knowledge->allocator, 0);
     struct whyfit_lister *made =
         arena == NULL ? NULL : ARENA_NEW(arena, struct whyfit_lister);
-    struct lister_options how = {.forgets = options != NULL && options->forgets};
-    struct inference_plans *plans = NULL;
     *lister = NULL;
-    status result = made == NULL ? STATUS_NO_MEMORY : STATUS_OK;
-    if (result == STATUS_OK) {
-        plans = inference_plans_open(arena, listings->knowledge->knowledge->rules);
-        how.limits.plans = plans;
-        *made = (struct whyfit_lister){arena, listings, NULL};
-        result = plans == NULL ? STATUS_NO_MEMORY
-                               : lister_open(arena, listings->bench, &how, &made->lister);
+    if (made == NULL) {
+        arena_close(arena);
+        return WHYFIT_NO_MEMORY;
     }
+    *made = (struct whyfit_lister){.arena = arena, .listings = listings};
+    const status result = open_lister(made, options);
     if (result == STATUS_OK) {
         *lister = made;
-    } else if (arena != NULL) {
-        arena_close(arena);
+    } else {
+        whyfit_lister_free(made);
     }
     return public_status(result);
 }
@@ -98,38 +110,43 @@ static void count_claims(const struct listing_answer *answer, whyfit_listing *ou
     out->too_hard = answer->too_hard_count;
 }
 
-static void write_answer(struct writer *writer, const struct listing_answer *answer,
-                         const whyfit_listing_text *from)
+bool lister_writer_open(whyfit_lister *lister, struct writer *writer, whyfit_sink *sink,
+                        void *context)
 {
-    const struct listing_label label = {from->row, text_of(from->id)};
-    if (from->format == WHYFIT_LISTING_JSON) {
-        render_listing_json(writer, answer, &label);
-    } else if (from->format == WHYFIT_LISTING_CSV) {
-        render_listing_csv(writer, answer, &label);
+    return writer_open(writer, block_cache_allocator(lister->blocks), sink, context);
+}
+
+status lister_answer(whyfit_lister *lister, struct writer *writer, text words,
+                     const struct listing_label *label, whyfit_listing_format format,
+                     bool with_chain, whyfit_listing *out)
+{
+    struct listing_answer answer;
+    TRY(listing_read(lister->lister, writer->arena, words, &answer, &out->wrong_at));
+    TRY(listing_judge(lister->lister, writer->arena, &answer));
+    count_claims(&answer, out);
+    if (format == WHYFIT_LISTING_JSON) {
+        render_listing_json(writer, &answer, label);
+    } else if (format == WHYFIT_LISTING_CSV) {
+        render_listing_csv(writer, &answer, label);
     } else {
-        render_listing_text(writer, answer);
+        TRY(listing_explain(lister->lister, writer->arena, &answer));
+        render_listing_text(writer, &answer, with_chain);
     }
+    return STATUS_OK;
 }
 
 whyfit_status whyfit_lister_judge(whyfit_lister *lister, const whyfit_listing_text *from,
                                   whyfit_sink *sink, void *context, whyfit_listing *out)
 {
     struct writer writer;
-    struct listing_answer answer;
+    const struct listing_label label = {from->row, text_of(from->id)};
     *out = (whyfit_listing){0};
-    if (!writer_open(&writer, lister->listings->knowledge->allocator, sink, context)) {
+    if (!lister_writer_open(lister, &writer, sink, context)) {
         return WHYFIT_NO_MEMORY;
     }
     writer.width = from->width == 0 ? 80 : from->width;
-    status result = listing_read(lister->lister, writer.arena,
-                                 (text){from->at, from->length}, &answer, &out->wrong_at);
-    if (result == STATUS_OK) {
-        result = listing_judge(lister->lister, writer.arena, &answer);
-    }
-    if (result == STATUS_OK) {
-        count_claims(&answer, out);
-        write_answer(&writer, &answer, from);
-    }
+    const status result = lister_answer(lister, &writer, (text){from->at, from->length},
+                                        &label, from->format, from->with_chain, out);
     return writer_close(&writer, result);
 }
 

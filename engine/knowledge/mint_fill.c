@@ -5,6 +5,7 @@
 
 #include "array.h"
 #include "limits.h"
+#include "typed_name.h"
 
 static name_id piece_name(struct layer *layer, text prefix, name_id place, bool is_before)
 {
@@ -95,55 +96,41 @@ static status part_fault(struct layer *layer, name_id name, span where)
     nearest_offer(&near, TEXT("none"));
     nearest_offer(&near, TEXT("turned"));
     nearest_offer(&near, TEXT("another"));
-    for (uint32_t i = 0; i < knowledge->part_count; i++) {
-        nearest_offer(&near, names_text(knowledge->names, knowledge->parts[i].name));
-    }
-    for (uint32_t i = 0; i < knowledge->recipe_count; i++) {
-        nearest_offer(&near, names_text(knowledge->names, knowledge->recipes[i].name));
-    }
     struct diagnostic *report =
         diagnostics_report(layer->diagnostics, CODE_PART_UNKNOWN, where,
                            "there is no part or unit \"%.*s\"", TEXT_ARG(word));
     report->expected =
         TEXT("the name of a part or unit that was loaded, none, turned or another");
-    report->nearest = near.best;
+    report->nearest = near.best.length > 0
+                          ? near.best
+                          : typed_nearest(layer->arena, knowledge, word, TYPED_ANY);
     return STATUS_INVALID;
 }
 
-/* What was asked for may be the number on the box: of one part, or of several, made at
- * different times. */
+/* What was asked for may be typed otherwise than the part is called. */
 static status find_asked(struct layer *layer, const struct change *change, name_id *out)
 {
     const struct knowledge *knowledge = layer->knowledge;
-    const text number = names_text(layer->names, change->with);
-    const struct part *found = NULL;
+    const text typed = names_text(layer->names, change->with);
+    const struct typed_match *matches = NULL;
     text all = {"", 0};
     uint32_t count = 0;
-    *out = change->with;
-    if (knowledge_part(knowledge, change->with) != NULL ||
-        knowledge_recipe(knowledge, change->with) != NULL) {
-        return STATUS_OK;
-    }
-    for (uint32_t i = 0; i < knowledge->part_count; i++) {
-        const struct part *part = &knowledge->parts[i];
-        if (part->like == NAME_NONE && part_bears(part, number)) {
-            found = part;
-            count++;
-            all = text_format(layer->arena, "%.*s%s%.*s", TEXT_ARG(all),
-                              all.length > 0 ? ", " : "",
-                              TEXT_ARG(names_text(layer->names, part->name)));
-        }
-    }
+    TRY(typed_find(layer->arena, knowledge, typed, TYPED_ANY, &matches, &count));
     if (count == 0) {
         return part_fault(layer, change->with, change->where);
     }
+    for (uint32_t i = 0; i < count; i++) {
+        all = text_format(layer->arena, "%.*s%s%.*s", TEXT_ARG(all),
+                          all.length > 0 ? ", " : "",
+                          TEXT_ARG(typed_match_name(knowledge, &matches[i])));
+    }
     if (count > 1) {
-        diagnostics_report(layer->diagnostics, CODE_NUMBER_SHARED, change->where,
-                           "%u parts bear the number \"%.*s\"", count, TEXT_ARG(number))
+        diagnostics_report(layer->diagnostics, CODE_NAME_AMBIGUOUS, change->where,
+                           "\"%.*s\" may mean any of %u", TEXT_ARG(typed), count)
             ->expected = all;
         return STATUS_INVALID;
     }
-    *out = found->name;
+    *out = matches[0].part != NULL ? matches[0].part->name : matches[0].recipe->name;
     return STATUS_OK;
 }
 

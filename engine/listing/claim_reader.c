@@ -15,6 +15,7 @@ struct reading {
     struct folded folded;
     ARRAY_OF(struct claim) claims;
     ARRAY_OF(text) too_hard;
+    bool is_cut;
     text model;       /* claimed last */
     size_t hedge_end; /* behind a word that hedges what follows; 0: none */
     size_t last_end;  /* behind the last claim */
@@ -65,6 +66,11 @@ static bool keep(struct reading *reading, const struct claim *claim)
             reading->last = UINT32_MAX;
             return true;
         }
+    }
+    if (reading->claims.count >= LIMIT_CLAIMS) {
+        reading->is_cut = true;
+        reading->last = UINT32_MAX;
+        return true;
     }
     reading->last = reading->claims.count;
     return ARRAY_PUSH(reading->arena, &reading->claims, *claim);
@@ -163,7 +169,8 @@ static status read_claims(struct reading *reading)
     const text plain = reading->folded.plain;
     size_t at = 0;
     enum scan_result result = SCAN_NONE;
-    while ((result = scanner_next(reading->room, plain, at, &scanned)) != SCAN_NONE) {
+    while (!reading->is_cut &&
+           (result = scanner_next(reading->room, plain, at, &scanned)) != SCAN_NONE) {
         if (result == SCAN_TOO_HARD) {
             if (!note_too_hard(reading, scanned.pattern)) {
                 return arena_status(reading->arena);
@@ -223,6 +230,7 @@ status listing_read(struct lister *lister, struct arena *arena, text written,
     number_parts(&reading, out);
     out->claims_made = reading.claims.at;
     out->claim_count = reading.claims.count;
+    out->is_cut = reading.is_cut;
     out->too_hard = reading.too_hard.at;
     out->too_hard_count = reading.too_hard.count;
     return arena_status(arena);

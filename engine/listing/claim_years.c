@@ -2,14 +2,14 @@
 #include "claim_years.h"
 
 status model_agrees(struct lister *lister, uint32_t part, uint32_t model,
-                    enum agreement *out, text *why)
+                    enum agreement *out, struct reason *why)
 {
     struct going_on going;
     bool is_open = false;
     TRY(goes_on(lister, part, model, &going));
     *out = AGREES_UNKNOWN;
     for (uint32_t i = 0; i < going.count; i++) {
-        *why = going.at[i].why;
+        *why = (struct reason){going.at[i].why, going.at[i].question};
         if (going.at[i].going == GOES) {
             *out = AGREES;
             return STATUS_OK;
@@ -60,7 +60,8 @@ enum year_state {
     YEAR_YES
 };
 
-static enum year_state state_in(const struct going_on *going, int year, text *why)
+static enum year_state state_in(const struct going_on *going, int year,
+                                struct reason *why)
 {
     enum year_state best = YEAR_NOT_BUILT;
     for (uint32_t i = 0; i < going->count; i++) {
@@ -73,7 +74,7 @@ static enum year_state state_in(const struct going_on *going, int year, text *wh
                                                                    : YEAR_NO;
         if (state > best) {
             best = state;
-            *why = one->why;
+            *why = (struct reason){one->why, one->question};
         }
     }
     return best;
@@ -98,12 +99,12 @@ static void close_ends(const struct going_on *going, uint32_t count,
 /* One year on all models: the worst of those that were built, if any takes the part; of
  * models that nobody named the best. */
 static enum year_state year_of_all(const struct going_on *going, uint32_t count, int year,
-                                   bool are_named, text *why)
+                                   bool are_named, struct reason *why)
 {
     enum year_state worst = YEAR_YES;
     enum year_state best = YEAR_NOT_BUILT;
     for (uint32_t m = 0; m < count; m++) {
-        text reason = *why;
+        struct reason reason = *why;
         const enum year_state state = state_in(&going[m], year, &reason);
         if (state == YEAR_NOT_BUILT) {
             continue;
@@ -117,36 +118,23 @@ static enum year_state year_of_all(const struct going_on *going, uint32_t count,
     return best == YEAR_NOT_BUILT ? YEAR_NOT_BUILT : are_named ? worst : best;
 }
 
-/* Years do not change between the ends of stretches: only those are looked at. */
-static int next_year(const struct going_on *going, uint32_t count, int year)
-{
-    int next = LAST_YEAR + 1;
-    for (uint32_t m = 0; m < count; m++) {
-        for (uint32_t i = 0; i < going[m].count; i++) {
-            const int ends[2] = {going[m].at[i].from, going[m].at[i].to + 1};
-            for (int e = 0; e < 2; e++) {
-                next = ends[e] > year && ends[e] < next ? ends[e] : next;
-            }
-        }
-    }
-    return next;
-}
-
 static enum agreement judge_years(struct arena *arena, const struct going_on *going,
                                   uint32_t count, struct year_range range, bool are_named,
-                                  text *why)
+                                  struct reason *why)
 {
     bool is_open = false;
     close_ends(going, count, &range);
-    for (int year = range.from; year <= range.to; year = next_year(going, count, year)) {
-        text reason = {"", 0};
+    /* years do not differ between the ends of stretches: only those are looked at */
+    for (int year = range.from; year <= range.to; year = going_next(going, count, year)) {
+        struct reason reason = {0};
         const enum year_state state = year_of_all(going, count, year, are_named, &reason);
         if (state == YEAR_NOT_BUILT) {
-            *why = text_format(arena, "in %d none of them was built", year);
+            why->why = text_format(arena, "in %d none of them was built", year);
             return AGREES_NOT;
         }
         if (state == YEAR_NO) {
-            *why = text_format(arena, "%d: %.*s", year, TEXT_ARG(reason));
+            why->why = text_format(arena, "%d: %.*s", year, TEXT_ARG(reason.why));
+            why->question = reason.question;
             return AGREES_NOT;
         }
         is_open = is_open || state == YEAR_OPEN;
@@ -166,7 +154,8 @@ static bool ever_goes(const struct going_on *going)
 }
 
 status years_agree(struct lister *lister, uint32_t part, text years,
-                   const struct named_models *models, enum agreement *out, text *why)
+                   const struct named_models *models, enum agreement *out,
+                   struct reason *why)
 {
     const struct part_shows *shows = lister->bench->shows;
     const bool are_named = models->count > 0;

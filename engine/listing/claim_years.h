@@ -12,15 +12,21 @@ struct named_models {
     bool any_unknown; /* one was named that nobody knows */
 };
 
+/* One stretch of years that tells, in words, and the question that shows its swap. */
+struct reason {
+    text why;
+    text question;
+};
+
 /* Whether a part goes on a model in at least some year. *why: one stretch that tells. */
 MUST_USE status model_agrees(struct lister *lister, uint32_t part, uint32_t model,
-                             enum agreement *out, text *why);
+                             enum agreement *out, struct reason *why);
 
 /* Whether the years claimed are years in which the part goes on a named model, and in
  * which no named model takes another; without named models, all that take the part
  * count. */
 MUST_USE status years_agree(struct lister *lister, uint32_t part, text years,
                             const struct named_models *models, enum agreement *out,
-                            text *why);
+                            struct reason *why);
 
 #endif

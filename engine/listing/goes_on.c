@@ -94,6 +94,31 @@ static struct remembered *slot_of(struct goes_on_memory *memory, uint32_t part,
     return find_slot(memory->slots, memory->slot_count, part, model);
 }
 
+bool goes_in(const struct going_on *going, int year)
+{
+    for (uint32_t i = 0; i < going->count; i++) {
+        const struct stretch_of_years *one = &going->at[i];
+        if (one->going == GOES && year >= one->from && year <= one->to) {
+            return true;
+        }
+    }
+    return false;
+}
+
+int going_next(const struct going_on *going, uint32_t count, int year)
+{
+    int next = LAST_YEAR + 1;
+    for (uint32_t m = 0; m < count; m++) {
+        for (uint32_t i = 0; i < going[m].count; i++) {
+            const int ends[2] = {going[m].at[i].from, going[m].at[i].to + 1};
+            for (int e = 0; e < 2; e++) {
+                next = ends[e] > year && ends[e] < next ? ends[e] : next;
+            }
+        }
+    }
+    return next;
+}
+
 status goes_on_start(struct lister *lister)
 {
     struct goes_on_memory *memory = lister->memory;
@@ -166,6 +191,9 @@ static status try_place(struct lister *lister, const struct recipe *unit,
     if (result == STATUS_OK && (out->why.length == 0 || going == GOES ||
                                 (going == GOES_UNKNOWN && out->going == GOES_NOT))) {
         out->going = going;
+        out->question =
+            text_format(memory->arena, "whyfit swap %.*s %.*s=%.*s", TEXT_ARG(unit_name),
+                        TEXT_ARG(place_name), TEXT_ARG(change.value));
         out->why = text_format(memory->arena, "as %.*s of %.*s it %s%s%.*s",
                                TEXT_ARG(place_name), TEXT_ARG(unit_name),
                                going == GOES_UNKNOWN ? "is not known to fit"
@@ -242,8 +270,11 @@ static void listed_years(const struct part_shows *shows, name_id model, int *fro
 static status push_years(struct lister *lister, stretches *out, int from, int to,
                          enum going going, const char *why)
 {
-    const struct stretch_of_years one = {from, to, going,
-                                         text_format(lister->memory->arena, "%s", why)};
+    const struct stretch_of_years one = {
+        .from = from,
+        .to = to,
+        .going = going,
+        .why = text_format(lister->memory->arena, "%s", why)};
     return from > to || ARRAY_PUSH(lister->memory->arena, out, one)
                ? arena_status(lister->memory->arena)
                : STATUS_NO_MEMORY;

@@ -20,12 +20,18 @@ struct stretch_of_years {
     int to;
     enum going going;
     text why; /* "kestrel-head-early has it as its cover", "does not fit kestrel-…" */
+    text question; /* that shows the swap; empty: it needs none */
 };
 
 struct going_on {
     const struct stretch_of_years *at; /* sorted by from; years in none: not built */
     uint32_t count;
 };
+
+/* Whether it surely goes on it in a year. */
+bool goes_in(const struct going_on *going, int year);
+/* The first year behind `year` in which one of them may change; LAST_YEAR + 1: none. */
+int going_next(const struct going_on *going, uint32_t count, int year);
 
 struct goes_on_memory;
 struct goes_on_memory *goes_on_memory_open(struct arena *arena);

@@ -31,6 +31,9 @@ struct claim {
     bool is_hedged;
     enum judgement judgement;
     text why;
+    const struct row *row; /* of the record, that it rests on; NULL: none alone */
+    text chain;            /* listing_explain: how that row comes from what is stated, or
+                              the question that shows the swap */
     const struct claim_pattern *pattern;
 };
 
@@ -51,9 +54,11 @@ struct listing_answer {
     uint32_t part_count;  /* parts that are told of, at least one */
     const text *too_hard; /* names of patterns that met a limit in this text */
     uint32_t too_hard_count;
+    bool is_cut; /* more is claimed than is looked at */
     enum listing_verdict verdict;
-    text because;           /* what decided, in one line */
-    const text *parts_left; /* the parts that it can be, by name */
+    text because;            /* what decided, in one line */
+    const text *parts_left;  /* the parts that it can be, by name */
+    const text *parts_where; /* listing_explain: where they are stated */
     uint32_t parts_left_count;
     text fits; /* the corrected statement, or empty */
     text ask;  /* the one thing to ask the seller for, or empty */
@@ -89,6 +94,9 @@ struct lister_counts lister_counted(const struct lister *lister);
  * long. Everything is in the arena, or in the text. */
 MUST_USE status listing_read(struct lister *lister, struct arena *arena, text written,
                              struct listing_answer *out, size_t *wrong);
+/* Says of each claim that was judged how it comes from what is stated. */
+MUST_USE status listing_explain(struct lister *lister, struct arena *arena,
+                                struct listing_answer *listing);
 /* Judges what was read. */
 MUST_USE status listing_judge(struct lister *lister, struct arena *arena,
                               struct listing_answer *listing);

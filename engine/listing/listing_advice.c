@@ -24,17 +24,6 @@ bool advice_one_hand(const struct lister *lister, const uint32_t *parts, uint32_
     return true;
 }
 
-static bool goes_in(const struct going_on *going, int year)
-{
-    for (uint32_t i = 0; i < going->count; i++) {
-        const struct stretch_of_years *one = &going->at[i];
-        if (one->going == GOES && year >= one->from && year <= one->to) {
-            return true;
-        }
-    }
-    return false;
-}
-
 status advice_same_machines(struct lister *lister, const uint32_t *parts, uint32_t count,
                             bool *out)
 {
@@ -46,7 +35,9 @@ status advice_same_machines(struct lister *lister, const uint32_t *parts, uint32
         for (uint32_t i = 1; *out && i < count; i++) {
             struct going_on other;
             TRY(goes_on(lister, parts[i], m, &other));
-            for (int year = FIRST_YEAR; *out && year <= LAST_YEAR; year++) {
+            const struct going_on both[2] = {first, other};
+            for (int year = FIRST_YEAR; *out && year <= LAST_YEAR;
+                 year = going_next(both, 2, year)) {
                 *out = goes_in(&first, year) == goes_in(&other, year);
             }
         }
@@ -65,6 +56,16 @@ static text years_words(struct arena *arena, int from, int to)
                         : text_format(arena, "%d to %d", from, to);
 }
 
+static bool all_go(const struct going_on *going, uint32_t count, int year)
+{
+    for (uint32_t i = 0; i < count; i++) {
+        if (!goes_in(&going[i], year)) {
+            return false;
+        }
+    }
+    return true;
+}
+
 /* "Kestrel 120 from 2013 on", of the years in which all parts go on it. */
 static status add_model(struct lister *lister, struct arena *arena, const uint32_t *parts,
                         uint32_t count, uint32_t model, text *all)
@@ -75,23 +76,19 @@ static status add_model(struct lister *lister, struct arena *arena, const uint32
     for (uint32_t i = 0; i < count; i++) {
         TRY(goes_on(lister, parts[i], model, &going[i]));
     }
-    for (int from = FIRST_YEAR; from <= LAST_YEAR; from++) {
+    int from = FIRST_YEAR;
+    while (from <= LAST_YEAR) {
         int to = from;
-        for (; to <= LAST_YEAR; to++) {
-            bool goes = true;
-            for (uint32_t i = 0; goes && i < count; i++) {
-                goes = goes_in(&going[i], to);
-            }
-            if (!goes) {
-                break;
-            }
+        while (to <= LAST_YEAR && all_go(going, count, to)) {
+            to = going_next(going, count, to);
         }
         if (to > from) {
             *all = text_format(arena, "%.*s%s%.*s %.*s", TEXT_ARG(*all),
                                all->length > 0 ? "; " : "", TEXT_ARG(name),
                                TEXT_ARG(years_words(arena, from, to - 1)));
         }
-        from = to;
+        from = going_next(going, count, to > from ? to - 1 : from);
+        from = from < to ? to : from;
     }
     return arena_status(arena);
 }

@@ -85,6 +85,28 @@ static status open_scanner(struct arena *arena, struct listing_bench *bench,
     return STATUS_INVALID;
 }
 
+static status list_kinds(struct arena *arena, struct listing_bench *bench)
+{
+    const struct knowledge *knowledge = bench->knowledge;
+    const uint32_t kinds = knowledge->vocabulary->kind_count;
+    bench->by_kind = ARENA_MANY(arena, kinds, const uint32_t *);
+    bench->by_kind_count = ARENA_MANY(arena, kinds, uint32_t);
+    TRY(arena_status(arena));
+    for (uint32_t k = 0; k < kinds; k++) {
+        ARRAY_OF(uint32_t) list = {0};
+        for (uint32_t i = 0; i < knowledge->part_count; i++) {
+            if (kind_is(knowledge->vocabulary, knowledge->parts[i].kind,
+                        knowledge->vocabulary->kinds[k].name) &&
+                !ARRAY_PUSH(arena, &list, i)) {
+                return arena_status(arena);
+            }
+        }
+        bench->by_kind[k] = list.at;
+        bench->by_kind_count[k] = list.count;
+    }
+    return arena_status(arena);
+}
+
 status listing_bench_open(struct arena *arena, const struct knowledge *knowledge,
                           struct diagnostics *diagnostics, struct listing_bench **out)
 {
@@ -94,6 +116,7 @@ status listing_bench_open(struct arena *arena, const struct knowledge *knowledge
     TRY(listing_terms_read(arena, knowledge, &bench->terms));
     TRY(fill_patterns(arena, bench));
     TRY(list_followers(arena, bench));
+    TRY(list_kinds(arena, bench));
     TRY(part_shows_read(arena, knowledge, &bench->shows));
     TRY(open_scanner(arena, bench, diagnostics));
     *out = bench;

@@ -60,20 +60,7 @@ static bool is_machine(enum claim_kind kind)
 
 /* ---- words */
 
-/* "spline of kestrel-shaft-late is 35 mm (shafts.yaml:45)" */
-static text row_words(struct subject *subject, const struct row *row)
-{
-    const struct knowledge *knowledge = knowledge_of(subject);
-    if (row->origin == ORIGIN_FACT) {
-        const struct place_in_text at = sources_locate(knowledge->sources, row->where);
-        return text_format(
-            subject->arena, "%.*s (%.*s:%u)",
-            TEXT_ARG(row_write(subject->arena, knowledge->base, knowledge->names, row)),
-            TEXT_ARG(at.file), at.line);
-    }
-    return row_write(subject->arena, knowledge->base, knowledge->names, row);
-}
-
+/* "spline of kestrel-shaft-late: 35 mm" */
 static text shown_words(struct subject *subject, const struct ready_claim *ready,
                         const struct shown *shown, uint32_t part)
 {
@@ -84,11 +71,10 @@ static text shown_words(struct subject *subject, const struct ready_claim *ready
     }
     const text what = names_text(knowledge_of(subject)->names, shown->what);
     const enum claim_kind kind = ready->claim->kind;
-    if (kind == CLAIM_FEATURE || kind == CLAIM_SIDE) {
-        return row_words(subject, shown->row);
-    }
     const text value =
-        kind == CLAIM_DIMENSION
+        kind == CLAIM_FEATURE || kind == CLAIM_SIDE
+            ? shown->has ? TEXT("yes") : TEXT("no")
+        : kind == CLAIM_DIMENSION
             ? text_format(subject->arena, "%.*s mm",
                           TEXT_ARG(number_write_fixed(
                               subject->arena, (shown->least + shown->greatest) / 2, 2)))
@@ -155,6 +141,7 @@ static void judge_by_left(struct subject *subject, struct claim *claim)
         yes += agrees == AGREES ? 1 : 0;
         no += agrees == AGREES_NOT ? 1 : 0;
         if (i == 0 && claim->kind != CLAIM_KIND) {
+            claim->row = shown == NULL ? NULL : shown->row;
             why = shown_words(subject, &ready, shown, subject->left[i]);
         } else if (i == 0) {
             const struct part *part = &knowledge_of(subject)->parts[subject->left[i]];
@@ -177,7 +164,6 @@ static void judge_by_left(struct subject *subject, struct claim *claim)
 static status list_kind(struct subject *subject, struct claim **kind)
 {
     const struct knowledge *knowledge = knowledge_of(subject);
-    ARRAY_OF(uint32_t) parts = {0};
     *kind = NULL;
     for (uint32_t i = 0; i < subject->listing->claim_count; i++) {
         struct claim *claim = &subject->listing->claims_made[i];
@@ -188,16 +174,20 @@ static status list_kind(struct subject *subject, struct claim **kind)
     if (*kind == NULL) {
         return STATUS_OK;
     }
-    const name_id name = names_find(knowledge->names, (*kind)->value);
-    for (uint32_t i = 0; i < knowledge->part_count; i++) {
-        if (kind_is(knowledge->vocabulary, knowledge->parts[i].kind, name) &&
-            !ARRAY_PUSH(subject->arena, &parts, i)) {
-            return arena_status(subject->arena);
-        }
+    const struct kind *found = vocabulary_kind(
+        knowledge->vocabulary, names_find(knowledge->names, (*kind)->value));
+    if (found == NULL) {
+        return STATUS_OK;
     }
-    subject->left = parts.at;
-    subject->left_count = parts.count;
-    return STATUS_OK;
+    const struct listing_bench *bench = subject->lister->bench;
+    const size_t at = (size_t)(found - knowledge->vocabulary->kinds);
+    subject->left_count = bench->by_kind_count[at];
+    if (subject->left_count == 0) {
+        return STATUS_OK;
+    }
+    subject->left = arena_copy(subject->arena, bench->by_kind[at],
+                               subject->left_count * sizeof *subject->left);
+    return arena_status(subject->arena);
 }
 
 static status hold(struct subject *subject, struct claim *claim, struct narrowing *out)
@@ -312,6 +302,7 @@ static void judge_narrowing(struct subject *subject, struct narrowing *list,
         if (with != UINT32_MAX) {
             (void)claim_agrees(subject->lister->bench, &list[c].ready,
                                subject->left[with], &shown);
+            claim->row = shown == NULL ? NULL : shown->row;
             judge(claim, JUDGED_SUPPORTED,
                   shown_words(subject, &list[c].ready, shown, subject->left[with]));
             subject->is_narrowed = true;
@@ -331,6 +322,7 @@ static void mark_impossible(struct subject *subject, struct narrowing *list,
         const struct shown *shown = NULL;
         (void)claim_agrees(subject->lister->bench, &list[c].ready, subject->left[0],
                            &shown);
+        list[c].claim->row = shown == NULL ? NULL : shown->row;
         judge(list[c].claim, JUDGED_CONTRADICTED,
               text_format(subject->arena, "no part of this kind has it; %.*s",
                           TEXT_ARG(shown_words(subject, &list[c].ready, shown,
@@ -363,9 +355,8 @@ static status narrow(struct subject *subject)
     if (kind != NULL) {
         judge(kind, subject->is_narrowed ? JUDGED_SUPPORTED : JUDGED_NOT_KNOWN,
               subject->is_narrowed
-                  ? text_format(subject->arena, "%u of that kind %s what is told",
-                                subject->left_count,
-                                subject->left_count == 1 ? "has" : "have")
+                  ? text_format(subject->arena, "what is told is so of %u of that kind",
+                                subject->left_count)
                   : TEXT("nothing recorded is told of it"));
     }
     return arena_status(subject->arena);
@@ -396,7 +387,7 @@ static status judge_part(struct subject *subject)
 
 static status one_agrees(struct subject *subject, const struct claim *claim,
                          uint32_t part, const struct named_models *models,
-                         enum agreement *out, text *why)
+                         enum agreement *out, struct reason *why)
 {
     const struct listing_bench *bench = subject->lister->bench;
     if (claim->kind == CLAIM_YEARS) {
@@ -405,7 +396,7 @@ static status one_agrees(struct subject *subject, const struct claim *claim,
     const int model = shows_model(bench->shows, bench->knowledge->names, claim->value);
     *out = AGREES_UNKNOWN;
     if (model < 0) {
-        *why = TEXT("nobody recorded this model");
+        why->why = TEXT("nobody recorded this model");
         return STATUS_OK;
     }
     TRY(model_agrees(subject->lister, part, (uint32_t)model, out, why));
@@ -417,22 +408,22 @@ static status one_agrees(struct subject *subject, const struct claim *claim,
 
 static status judge_machine(struct subject *subject, const struct claim *claim,
                             const struct named_models *models, enum judgement *out,
-                            text *why)
+                            struct reason *why)
 {
     uint32_t yes = 0;
     uint32_t no = 0;
     *out = JUDGED_NOT_KNOWN;
-    *why = TEXT("nothing that is recorded tells which part it is");
+    why->why = TEXT("nothing that is recorded tells which part it is");
     if (!subject->is_narrowed || subject->left_count == 0) {
         return STATUS_OK;
     }
     if (subject->left_count > MOST_HELD) {
-        *why = TEXT("too many parts are left");
+        why->why = TEXT("too many parts are left");
         return STATUS_OK;
     }
     for (uint32_t i = 0; i < subject->left_count; i++) {
         enum agreement agrees = AGREES_UNKNOWN;
-        text reason = {"", 0};
+        struct reason reason = {0};
         TRY(one_agrees(subject, claim, subject->left[i], models, &agrees, &reason));
         yes += agrees == AGREES ? 1 : 0;
         no += agrees == AGREES_NOT ? 1 : 0;
@@ -442,8 +433,8 @@ static status judge_machine(struct subject *subject, const struct claim *claim,
            : no == subject->left_count ? JUDGED_CONTRADICTED
                                        : JUDGED_NOT_KNOWN;
     if (*out == JUDGED_NOT_KNOWN && yes > 0) {
-        *why = text_format(subject->arena, "true of %u of the %u parts that are left",
-                           yes, subject->left_count);
+        why->why = text_format(subject->arena, "true of %u of the %u parts that are left",
+                               yes, subject->left_count);
     }
     return STATUS_OK;
 }
@@ -484,13 +475,14 @@ static status judge_machines(struct subject *subjects, struct listing_answer *li
         }
         for (uint32_t s = 0; s < listing->part_count; s++) {
             enum judgement judgement = JUDGED_NOT_KNOWN;
-            text why = {"", 0};
+            struct reason why = {0};
             TRY(judge_machine(&subjects[s], claim, &models, &judgement, &why));
             is_open = is_open || judgement == JUDGED_NOT_KNOWN;
             if (is_first || judgement == JUDGED_SUPPORTED ||
                 (judgement == JUDGED_NOT_KNOWN &&
                  claim->judgement == JUDGED_CONTRADICTED)) {
-                judge(claim, judgement, why);
+                judge(claim, judgement, why.why);
+                claim->chain = why.question;
                 is_first = false;
             }
             if (judgement == JUDGED_SUPPORTED) {

@@ -16,6 +16,9 @@ struct listing_bench {
     const uint32_t *
         *followers; /* of each pattern: those that may stand right behind it */
     uint32_t *follower_count;
+    const uint32_t **by_kind; /* the parts of each kind of the vocabulary, with those of
+                                 kinds that are one */
+    uint32_t *by_kind_count;
     struct part_shows *shows; /* what the rules conclude of every part */
 };
 

@@ -215,7 +215,7 @@ static void first_bytes(const pcre2_code *code, bool *first)
     (void)pcre2_pattern_info(code, PCRE2_INFO_FIRSTCODEUNIT, &unit);
     for (uint32_t c = 0; c < BYTES; c++) {
         first[c] = type == 1     ? c == unit
-                   : map != NULL ? (map[c / 8] >> (c % 8) & 1u) != 0
+                   : map != NULL ? ((unsigned)map[c / 8] >> c % 8 & 1u) != 0
                                  : true;
     }
 }

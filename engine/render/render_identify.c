@@ -165,7 +165,9 @@ static void write_look(struct writer *writer, const struct look *look, uint32_t 
 static void write_again(struct writer *writer, const struct identification *made)
 {
     struct arena *arena = writer->arena;
-    text words = text_format(arena, "whyfit identify %.*s", TEXT_ARG(made->of));
+    const char *quote = text_find(made->of, ' ', 0) < made->of.length ? "\"" : "";
+    text words =
+        text_format(arena, "whyfit identify %s%.*s%s", quote, TEXT_ARG(made->of), quote);
     for (uint32_t i = 0; i < made->seen_count; i++) {
         const struct seen_echo *one = &made->seen[i];
         const bool needs_quotes =

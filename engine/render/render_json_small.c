@@ -106,6 +106,13 @@ static json_t *problem_json(const struct diagnostic *problem,
     json_set(object, "message", json_text(problem->message));
     json_set(object, "expected", optional_text(problem->expected));
     json_set(object, "nearest", optional_text(problem->nearest));
+    if (problem->choice_count > 0) {
+        json_t *choices = json_array();
+        for (uint32_t i = 0; i < problem->choice_count; i++) {
+            json_push(choices, json_text(problem->choices[i]));
+        }
+        json_set(object, "choices", choices);
+    }
     return object;
 }
 

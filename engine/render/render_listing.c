@@ -2,7 +2,7 @@
 /* A judged listing for people: verdict first, then each claim in the seller's words. */
 #include "render_listing.h"
 
-static void write_claim(struct writer *writer, const struct claim *claim)
+static void write_claim(struct writer *writer, const struct claim *claim, bool with_chain)
 {
     const char *judgement = judgement_word(claim->judgement);
     const text lead = text_format(writer->arena, "  %-12s ",
@@ -17,14 +17,20 @@ static void write_claim(struct writer *writer, const struct claim *claim)
     if (claim->why.length > 0 && claim->judgement != JUDGED_NOT) {
         write_wrapped(writer, TEXT("                 "), claim->why);
     }
+    if (with_chain && claim->chain.length > 0) {
+        write_wrapped(writer, TEXT("                   "), claim->chain);
+    }
 }
 
 static void write_parts(struct writer *writer, const struct listing_answer *listing)
 {
     text all = {"", 0};
     for (uint32_t i = 0; i < listing->parts_left_count && i < 8; i++) {
-        all = text_format(writer->arena, "%.*s%s%.*s", TEXT_ARG(all), i == 0 ? "" : ", ",
-                          TEXT_ARG(listing->parts_left[i]));
+        const text where = listing->parts_where[i];
+        all = text_format(writer->arena, "%.*s%s%.*s%s%.*s%s", TEXT_ARG(all),
+                          i == 0 ? "" : ", ", TEXT_ARG(listing->parts_left[i]),
+                          where.length > 0 ? " (" : "", TEXT_ARG(where),
+                          where.length > 0 ? ")" : "");
     }
     if (listing->parts_left_count > 8) {
         all = text_format(writer->arena, "%.*s and %u more", TEXT_ARG(all),
@@ -35,7 +41,8 @@ static void write_parts(struct writer *writer, const struct listing_answer *list
     }
 }
 
-void render_listing_text(struct writer *writer, const struct listing_answer *listing)
+void render_listing_text(struct writer *writer, const struct listing_answer *listing,
+                         bool with_chain)
 {
     write_format(writer, "%s\n", listing_verdict_word(listing->verdict));
     if (listing->because.length > 0) {
@@ -51,7 +58,10 @@ void render_listing_text(struct writer *writer, const struct listing_answer *lis
     write_text(writer, listing->claim_count > 0 ? TEXT("\nClaims\n")
                                                 : TEXT("\nNothing is claimed.\n"));
     for (uint32_t i = 0; i < listing->claim_count; i++) {
-        write_claim(writer, &listing->claims[i]);
+        write_claim(writer, &listing->claims[i], with_chain);
+    }
+    if (listing->is_cut) {
+        write_text(writer, TEXT("  more is claimed than is looked at\n"));
     }
     for (uint32_t i = 0; i < listing->too_hard_count; i++) {
         write_format(writer,

@@ -12,7 +12,9 @@ struct listing_label {
     uint64_t row;
     text id;
 };
-void render_listing_text(struct writer *writer, const struct listing_answer *listing);
+/* After listing_explain. */
+void render_listing_text(struct writer *writer, const struct listing_answer *listing,
+                         bool with_chain);
 void render_listing_json(struct writer *writer, const struct listing_answer *listing,
                          const struct listing_label *label);
 void render_listing_csv(struct writer *writer, const struct listing_answer *listing,

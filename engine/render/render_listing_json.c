@@ -111,6 +111,9 @@ static void put_claim(struct line *line, const struct claim *claim)
     if (claim->judgement != JUDGED_NOT) {
         put_field(line, "why", claim->why);
     }
+    if (claim->chain.length > 0) {
+        put_field(line, "chain", claim->chain);
+    }
     put(line, TEXT("}"));
 }
 
@@ -161,7 +164,7 @@ void render_listing_json(struct writer *writer, const struct listing_answer *lis
     if (listing->too_hard_count > 0) {
         put_list(&line, "too_hard", listing->too_hard, listing->too_hard_count);
     }
-    put(&line, TEXT("}\n"));
+    put(&line, listing->is_cut ? TEXT(",\"cut\":true}\n") : TEXT("}\n"));
     write_text(writer, (text){line.at, line.length});
 }
 

@@ -30,6 +30,8 @@ struct graph {
     uint32_t rule_count;
     uint32_t node_count;
     ARRAY_OF(struct edge) edges;
+    uint32_t *first; /* in `leads_to`, of the edges from a node; node_count + 1 */
+    relation_id *leads_to;
     uint8_t *reach;  /* node_count × node_count */
     uint32_t *level; /* longest way from what nothing leads to */
 };
@@ -100,7 +102,30 @@ static uint8_t *reach_at(const struct graph *graph, uint32_t from, uint32_t to)
     return &graph->reach[(size_t)from * graph->node_count + to];
 }
 
-/* One search a node, over edges sorted by where they start. */
+/* Where the edges of each node lead, those of one node side by side. */
+static bool sort_edges(struct graph *graph)
+{
+    graph->first =
+        ARENA_MANY(graph->reader->arena, (size_t)graph->node_count + 1, uint32_t);
+    graph->leads_to =
+        ARENA_MANY(graph->reader->arena, (size_t)graph->edges.count + 1, relation_id);
+    if (graph->first == NULL || graph->leads_to == NULL) {
+        return false;
+    }
+    for (uint32_t e = 0; e < graph->edges.count; e++) {
+        graph->first[graph->edges.at[e].from]++;
+    }
+    for (uint32_t i = 1; i <= graph->node_count; i++) {
+        graph->first[i] += graph->first[i - 1];
+    }
+    for (uint32_t e = 0; e < graph->edges.count; e++) {
+        const struct edge *edge = &graph->edges.at[e];
+        graph->leads_to[--graph->first[edge->from]] = edge->to;
+    }
+    return true;
+}
+
+/* One search a node. */
 static bool find_reach(struct graph *graph)
 {
     uint32_t *queue = ARENA_MANY(graph->reader->arena, graph->node_count, uint32_t);
@@ -110,12 +135,12 @@ static bool find_reach(struct graph *graph)
         queue[tail++] = start;
         while (head < tail) {
             const uint32_t at = queue[head++];
-            for (uint32_t e = 0; e < graph->edges.count; e++) {
-                const struct edge *edge = &graph->edges.at[e];
-                if (edge->from == at && !*reach_at(graph, start, edge->to)) {
-                    *reach_at(graph, start, edge->to) = 1;
-                    if (edge->to != start) {
-                        queue[tail++] = edge->to;
+            for (uint32_t e = graph->first[at]; e < graph->first[at + 1]; e++) {
+                const relation_id to = graph->leads_to[e];
+                if (!*reach_at(graph, start, to)) {
+                    *reach_at(graph, start, to) = 1;
+                    if (to != start) {
+                        queue[tail++] = to;
                     }
                 }
             }
@@ -370,7 +395,7 @@ status rule_groups_make(struct rule_reader *reader, struct rule_base *base)
             return arena_status(reader->arena);
         }
     }
-    if (!find_reach(&graph)) {
+    if (!sort_edges(&graph) || !find_reach(&graph)) {
         return arena_status(reader->arena);
     }
     refuse_strict_loops(&graph);

@@ -270,6 +270,10 @@ text diagnostic_write(struct arena *arena, const struct diagnostic *diagnostic,
         done = text_format(arena, "%.*s  expected: %.*s\n", TEXT_ARG(done),
                            TEXT_ARG(diagnostic->expected));
     }
+    for (uint32_t i = 0; i < diagnostic->choice_count; i++) {
+        done = text_format(arena, "%.*s    - %.*s\n", TEXT_ARG(done),
+                           TEXT_ARG(diagnostic->choices[i]));
+    }
     if (diagnostic->nearest.length > 0) {
         done = text_format(arena, "%.*s  did you mean \"%.*s\"?\n", TEXT_ARG(done),
                            TEXT_ARG(diagnostic->nearest));

@@ -27,6 +27,8 @@ struct diagnostic {
     text message;  /* what is wrong, one line, no full stop */
     text expected; /* what would have been right; may be empty */
     text nearest;  /* the nearest valid word; may be empty */
+    const text *choices; /* what was meant may be any of these, a line each */
+    uint32_t choice_count;
     struct diagnostic_note notes[2];
     uint32_t note_count;
 };

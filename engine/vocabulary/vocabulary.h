@@ -127,12 +127,16 @@ struct hint {
  *   open-to-view: true    of a relation: such a feature of what lies outside is seen on a
  *                         unit that is whole; of a kind: it lies outside
  *   hints: {model: model, year: {from: from-year, to: to-year}}
+ *   typed-as: model year  under which hints people call such a thing: a name, and a
+ * number after it, such as "wb55 2004"
  */
 struct relation_look {
     text seen_by; /* as got_by; may be empty */
     bool is_open_to_view;
     const struct hint *hints;
     uint32_t hint_count;
+    const struct hint *typed_name; /* one of them; NULL: nobody calls it so */
+    const struct hint *typed_number;
 };
 
 struct vocabulary {

@@ -57,6 +57,41 @@ static void read_hint(struct vocabulary_reader *reader,
     }
 }
 
+/* The hint that a word of `typed-as` names; NULL (reported): there is none. */
+static const struct hint *typed_hint(struct vocabulary_reader *reader,
+                                     const struct node *words, text word,
+                                     const struct relation_look *look)
+{
+    const name_id name = names_find(reader->names, word);
+    struct nearest near = nearest_to(word);
+    for (uint32_t i = 0; i < look->hint_count; i++) {
+        if (look->hints[i].word == name) {
+            return &look->hints[i];
+        }
+        nearest_offer(&near, names_text(reader->names, look->hints[i].word));
+    }
+    struct diagnostic *report = vocabulary_report(
+        reader, CODE_VOCABULARY_WRONG, words->where, "this is no hint of the relation");
+    report->expected = TEXT("two of its hints: a name, and a number after it");
+    report->nearest = near.best;
+    return NULL;
+}
+
+/* typed-as: NAME NUMBER */
+static void read_typed(struct vocabulary_reader *reader, const struct node *map,
+                       struct relation_look *look)
+{
+    const struct node *words = node_field_of(map, "typed-as");
+    if (words == NULL || !vocabulary_expect(reader, words, NODE_WORD, "`typed-as`")) {
+        return;
+    }
+    const size_t blank = text_find(words->word, ' ', 0);
+    look->typed_name = typed_hint(reader, words, text_slice(words->word, 0, blank), look);
+    look->typed_number =
+        typed_hint(reader, words,
+                   text_trim(text_slice(words->word, blank, words->word.length)), look);
+}
+
 void vocabulary_look(struct vocabulary_reader *reader, const struct node *map,
                      struct draft *draft)
 {
@@ -73,4 +108,5 @@ void vocabulary_look(struct vocabulary_reader *reader, const struct node *map,
     }
     look->hints = made;
     look->hint_count = made == NULL ? 0 : hints->count;
+    read_typed(reader, map, look);
 }

@@ -131,7 +131,7 @@ static void read_relation(struct vocabulary_reader *reader,
 {
     static const char *const known[] = {"says",  "filled-by",    "listed-as", "listed-in",
                                         "key",   "values",       "owner",     "seen-by",
-                                        "hints", "open-to-view", NULL};
+                                        "hints", "open-to-view", "typed-as",  NULL};
     static const char *const no_owner[] = {"none", NULL};
     static const char *const lists[] = {"part", "unit", NULL};
     const struct node *map = field->value;

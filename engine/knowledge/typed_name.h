@@ -7,7 +7,10 @@
 /*
  * Names as people type them. A part or unit is meant by its own name, by its maker's
  * number, or by one of its other numbers (older, later, or other sellers'); case, blanks
- * and hyphens are forgiven. A name that is exactly one's own always means that one.
+ * and hyphens are forgiven. A name that is exactly one's own always means that one. What
+ * is none of these may be a model, with or without a year: then all is meant that lists
+ * say is for it (`typed-as` in the vocabulary); an end that a list does not state
+ * excludes nothing.
  */
 struct typed_match {
     const struct part *part;     /* NULL: a unit */
@@ -31,8 +34,9 @@ text typed_folded(struct arena *arena, text name);
 /* The name of what matched. */
 text typed_match_name(const struct knowledge *knowledge, const struct typed_match *match);
 
-/* Offers every name and number that may be typed. */
-void typed_offer(const struct knowledge *knowledge, enum typed_wanted wanted,
-                 struct nearest *near);
+/* The name or number that a misspelt one is nearest to, as it is written; case, blanks
+ * and hyphens are forgiven. Empty: none is near. */
+text typed_nearest(struct arena *arena, const struct knowledge *knowledge, text typed,
+                   enum typed_wanted wanted);
 
 #endif
