@@ -666,20 +666,23 @@ WHYFIT_API whyfit_status whyfit_trial(const char *const *paths, size_t path_coun
 typedef enum whyfit_choice_of {
     WHYFIT_UNITS = 0,
     WHYFIT_PARTS = 1,
-    WHYFIT_PLACES = 2,    /* of a unit, as its recipe has them */
-    WHYFIT_CANDIDATES = 3 /* what `upgrade` would try in its places, by place */
+    WHYFIT_PLACES = 2,     /* of a unit, as its recipe has them */
+    WHYFIT_CANDIDATES = 3, /* what `upgrade` would try in its places, by place */
+    WHYFIT_KINDS = 4       /* of parts and units */
 } whyfit_choice_of;
 
 typedef struct whyfit_choice {
     const char *name;  /* the unit, part or place; of a candidate the word to ask with */
-    const char *title; /* of a place: of what stands there; may be empty */
+    const char *title; /* of a place: of what stands there; of a kind what it says; may be
+                          empty */
     const char *with;  /* of a unit or part its kind, of a place what stands there, of a
-                          candidate its place; may be empty */
+                          candidate its place, of a kind what it is a kind of; may be
+                          empty */
 } whyfit_choice;
 
 /* On WHYFIT_OK *choices is owned (whyfit_choices_free). `unit` is for places and
  * candidates; WHYFIT_NOT_FOUND: there is no such unit. Units and parts are sorted by
- * name. */
+ * name, kinds as the vocabulary has them. */
 typedef struct whyfit_choices whyfit_choices;
 WHYFIT_API whyfit_status whyfit_choices_open(const whyfit_knowledge *knowledge,
                                              whyfit_choice_of of, const char *unit,

@@ -127,13 +127,6 @@ static struct draft open_draft(const struct drafting *drafting,
 
 /* ---- what is handed out */
 
-static void add_feature(const struct drafting *drafting, struct section_feature feature,
-                        struct section_feature **at, uint32_t *count)
-{
-    (void)drafting;
-    (*at)[(*count)++] = feature;
-}
-
 static void list_features(const struct drafting *drafting, struct draft *draft)
 {
     const uint32_t room =
@@ -143,27 +136,29 @@ static void list_features(const struct drafting *drafting, struct draft *draft)
     uint32_t count = 0;
     for (uint32_t i = 0; all != NULL && i < draft->surfaces.count; i++) {
         const struct surface *one = &draft->surfaces.at[i];
-        add_feature(drafting,
-                    (struct section_feature){one->name, FEATURE_RUN, one->kind,
-                                             one->is_from_assumed ? NAN : one->from,
-                                             one->is_to_assumed ? NAN : one->to, one->r,
-                                             one->is_bore},
-                    &all, &count);
+        const double floor =
+            draft_outside_at(draft, (one->from + one->to) / 2) - one->depth;
+        all[count++] =
+            (struct section_feature){one->name,
+                                     FEATURE_RUN,
+                                     one->kind,
+                                     one->is_from_assumed ? NAN : one->from,
+                                     one->is_to_assumed ? NAN : one->to,
+                                     one->is_round || one->is_bore ? one->r : floor,
+                                     one->is_bore};
     }
     for (uint32_t i = 0; all != NULL && i < draft->planes.count; i++) {
         const struct plane *one = &draft->planes.at[i];
-        add_feature(drafting,
-                    (struct section_feature){
-                        one->name, one->is_station ? FEATURE_STATION : FEATURE_FACE,
-                        (text){"", 0}, one->at, one->at, NAN, false},
-                    &all, &count);
+        all[count++] = (struct section_feature){
+            one->name,     one->is_station ? FEATURE_STATION : FEATURE_FACE,
+            (text){"", 0}, one->at,
+            one->at,       NAN,
+            false};
     }
     for (uint32_t i = 0; all != NULL && i < draft->bands.count; i++) {
         const struct touching *one = &draft->bands.at[i];
-        add_feature(drafting,
-                    (struct section_feature){one->name, FEATURE_BAND, one->type,
-                                             one->from, one->to, one->r, one->is_bore},
-                    &all, &count);
+        all[count++] = (struct section_feature){
+            one->name, FEATURE_BAND, one->type, one->from, one->to, one->r, one->is_bore};
     }
     draft->made.features = all;
     draft->made.feature_count = count;
@@ -457,5 +452,6 @@ status section_answer(struct arena *arena, const struct answer *answer,
         out->host = host;
         TRY(section_shifts(&drafting, answer, out));
     }
-    return section_marks(&drafting, answer, out);
+    TRY(section_marks(&drafting, answer, out));
+    return arena_status(answer->arena); /* a scan that fails there only ends */
 }

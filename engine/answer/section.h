@@ -175,8 +175,4 @@ struct section_pair {
 MUST_USE status section_answer(struct arena *arena, const struct answer *answer,
                                struct section_pair *out);
 
-/* Of a part as it is recorded, on its own datum. */
-MUST_USE status section_part(struct arena *arena, const struct knowledge *knowledge,
-                             const struct part *part, struct section *out);
-
 #endif

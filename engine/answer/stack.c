@@ -98,5 +98,6 @@ status stack_answer(struct arena *arena, const struct answer *answer, text gap,
     if (answer->change_count > 0 || answer->given_count > 0) {
         out->before = host == NULL ? NULL : drafting_form(&drafting, host, "comes-to");
     }
+    TRY(arena_status(answer->arena)); /* a scan that fails there only ends */
     return out->size == NULL ? STATUS_NOT_FOUND : gather_links(arena, out);
 }

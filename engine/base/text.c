@@ -76,7 +76,9 @@ text text_join(struct arena *arena, const text *parts, size_t count)
     }
     size_t at = 0;
     for (size_t i = 0; i < count; i++) {
-        memcpy(made + at, parts[i].at, parts[i].length);
+        if (parts[i].length > 0) { /* at may be NULL */
+            memcpy(made + at, parts[i].at, parts[i].length);
+        }
         at += parts[i].length;
     }
     return (text){made, length};

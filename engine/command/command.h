@@ -177,6 +177,14 @@ void say_problems(whyfit_problems *problems, whyfit_format format);
 /* The exit status of a failure, said where it has no problems. */
 int exit_of(whyfit_status status);
 
+/* A sink that keeps what it is given; `at` is to be freed. */
+struct bytes {
+    char *at;
+    size_t length;
+    size_t room;
+};
+bool bytes_append(void *bytes, const char *from, size_t length);
+
 /* swap --batch FILE; the exit status. */
 int run_batch(const struct options *options);
 

@@ -17,12 +17,6 @@ enum {
     WINDOW = 1024
 };
 
-struct bytes {
-    char *at;
-    size_t length;
-    size_t room;
-};
-
 struct item {
     char *line;
     size_t length;
@@ -38,23 +32,6 @@ struct batch {
     size_t count;
 };
 
-static bool append(void *context, const char *from, size_t length)
-{
-    struct bytes *bytes = context;
-    if (bytes->length + length > bytes->room) {
-        const size_t room = 2 * (bytes->length + length);
-        char *grown = realloc(bytes->at, room);
-        if (grown == NULL) {
-            return false;
-        }
-        bytes->at = grown;
-        bytes->room = room;
-    }
-    memcpy(bytes->at + bytes->length, from, length);
-    bytes->length += length;
-    return true;
-}
-
 /* One line of the window; each thread keeps an asker of its own. */
 static void answer_item(void *context, size_t worker, size_t i)
 {
@@ -64,7 +41,7 @@ static void answer_item(void *context, size_t worker, size_t i)
     item->status =
         *asker != NULL ? WHYFIT_OK : whyfit_asker_open(batch->knowledge, NULL, asker);
     if (item->status == WHYFIT_OK) {
-        item->status = whyfit_answer_line(*asker, item->line, item->length, append,
+        item->status = whyfit_answer_line(*asker, item->line, item->length, bytes_append,
                                           &item->answer, &item->is_fault);
     }
 }

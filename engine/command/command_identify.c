@@ -321,4 +321,5 @@ const struct command command_identify = {
         "                               and number\n"
         "  --gauges LIST                only these are at hand: caliper,micrometer\n"
         "  --most N                     of either list (20)",
-    .run = run};
+    .run = run,
+    .has_report = true};

@@ -51,6 +51,7 @@ static int serve(const struct options *options, const whyfit_knowledge *knowledg
     printf("%s\n", page_address(page));
     (void)fflush(stdout);
     wait_for_stop(stops);
+    (void)pthread_sigmask(SIG_UNBLOCK, stops, NULL); /* a second one does not wait */
     page_stop(page);
     return EXIT_FITS;
 }
@@ -82,7 +83,8 @@ const struct command command_serve = {
     .help =
         "Answers in a browser on this machine: pick what is in the machine and what is\n"
         "to go in, see the verdict and its reasons, and ask on. Needs no scripts, sends\n"
-        "nothing anywhere, keeps nothing. Prints its address; Ctrl-C stops it.\n\n"
+        "nothing anywhere, keeps nothing. Prints its address; Ctrl-C stops it\n"
+        "when what was asked is answered, a second one at once.\n\n"
         "  --listen ADDRESS:PORT  where; 127.0.0.1:8471 unless it is said, port 0 takes\n"
         "                         a free one. Anything but this machine's own address "
         "is\n"

@@ -27,12 +27,6 @@ enum counted_as {
     COUNT_NOT_KNOWN
 };
 
-struct answer_bytes {
-    char *at;
-    size_t length;
-    size_t room;
-};
-
 struct stream {
     const struct options *options;
     const whyfit_knowledge *knowledge;
@@ -40,7 +34,7 @@ struct stream {
     whyfit_columns *columns;
     whyfit_lister *listers[MOST_THREADS];
     struct rows_in in;
-    struct answer_bytes answers[ROWS_WINDOW];
+    struct bytes answers[ROWS_WINDOW];
     whyfit_listing judged[ROWS_WINDOW];
     whyfit_status statuses[ROWS_WINDOW];
     struct journal done;
@@ -56,23 +50,6 @@ struct stream {
 };
 
 /* ---- judging */
-
-static bool append(void *context, const char *from, size_t length)
-{
-    struct answer_bytes *bytes = context;
-    if (bytes->length + length > bytes->room) {
-        const size_t room = 2 * (bytes->length + length);
-        char *grown = realloc(bytes->at, room);
-        if (grown == NULL) {
-            return false;
-        }
-        bytes->at = grown;
-        bytes->room = room;
-    }
-    memcpy(bytes->at + bytes->length, from, length);
-    bytes->length += length;
-    return true;
-}
 
 static void judge_row(void *context, size_t worker, size_t i)
 {
@@ -94,7 +71,7 @@ static void judge_row(void *context, size_t worker, size_t i)
     stream->statuses[i] =
         *lister != NULL ? WHYFIT_OK : whyfit_lister_open(stream->listings, &how, lister);
     if (stream->statuses[i] == WHYFIT_OK) {
-        stream->statuses[i] = whyfit_lister_row(*lister, stream->columns, &from, append,
+        stream->statuses[i] = whyfit_lister_row(*lister, stream->columns, &from, bytes_append,
                                                 &stream->answers[i], &stream->judged[i]);
     }
 }
@@ -139,7 +116,7 @@ static void count_row(struct stream *stream, const whyfit_listing *judged)
 
 static bool write_row(struct stream *stream, size_t i)
 {
-    const struct answer_bytes *answer = &stream->answers[i];
+    const struct bytes *answer = &stream->answers[i];
     if (stream->statuses[i] == WHYFIT_INVALID || stream->statuses[i] == WHYFIT_LIMIT) {
         stream->done.counts[COUNT_REJECTED]++;
         return write_reject(stream, i);

@@ -580,7 +580,7 @@ whyfit_status whyfit_answer_write(const whyfit_answer *answer,
     } else if (options->format == WHYFIT_HTML && answer->answer->kind_sheet != NULL) {
         result = STATUS_INVALID; /* it has none */
     } else if (options->format == WHYFIT_HTML) {
-        render_answer_html(&writer, answer->answer, options->is_part);
+        result = render_answer_html(&writer, answer->answer, options->is_part);
     } else {
         write_words(&writer, answer->answer, options->with_chain);
     }

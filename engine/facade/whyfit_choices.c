@@ -45,6 +45,19 @@ static void add_named(struct whyfit_choices *choices, name_id name)
                         .with = kind == NULL ? "" : word(choices, kind->name)});
 }
 
+static void list_kinds(struct whyfit_choices *choices)
+{
+    const struct vocabulary *vocabulary = choices->knowledge->vocabulary;
+    for (uint32_t i = 0; i < vocabulary->kind_count; i++) {
+        const struct kind *kind = &vocabulary->kinds[i];
+        const name_id parent =
+            kind->parent == 0 ? NAME_NONE : vocabulary->kinds[kind->parent - 1].name;
+        add(choices, (whyfit_choice){.name = word(choices, kind->name),
+                                     .title = terminated(choices, kind->says),
+                                     .with = word(choices, parent)});
+    }
+}
+
 static void list_places(struct whyfit_choices *choices, const struct recipe *unit)
 {
     for (uint32_t i = 0; i < unit->place_count; i++) {
@@ -103,6 +116,9 @@ static status list(struct whyfit_choices *choices, whyfit_choice_of of, const ch
         for (uint32_t i = 0; i < knowledge->part_count; i++) {
             add_named(choices, knowledge->parts[i].name);
         }
+        return STATUS_OK;
+    case WHYFIT_KINDS:
+        list_kinds(choices);
         return STATUS_OK;
     case WHYFIT_PLACES:
     case WHYFIT_CANDIDATES:

@@ -131,7 +131,8 @@ static struct shown_list rows_of(struct shown_list list, name_id what)
     while (high > low && list.at[high - 1].what != what) {
         high--;
     }
-    return (struct shown_list){list.at + low, high - low};
+    return low < high ? (struct shown_list){list.at + low, high - low}
+                      : (struct shown_list){0};
 }
 
 static bool size_is(const struct shown *shown, double size, double within)

@@ -166,9 +166,12 @@ text claim_value(struct arena *arena, const struct listing_bench *bench,
                  const struct claim_pattern *pattern, const struct scanned *scanned,
                  text plain, text beside)
 {
-    const text group = claim_group(scanned, plain, GROUP_VALUE);
-    const text written =
-        group.length > 0 ? group : text_slice(plain, scanned->from, scanned->end);
+    const text value = claim_group(scanned, plain, GROUP_VALUE);
+    const text claim = claim_group(scanned, plain, GROUP_CLAIM);
+    const text written = value.length > 0 ? value
+                         : claim.length > 0
+                             ? claim
+                             : text_slice(plain, scanned->from, scanned->end);
     if (pattern->value.length > 0) {
         return fill_template(arena, pattern->value, scanned, plain);
     }

@@ -115,8 +115,8 @@ static void judge_number(struct subject *subject, struct claim *claim)
     judge(claim, JUDGED_SUPPORTED,
           text_format(subject->arena, "the number of %.*s",
                       TEXT_ARG(part_name(subject, known->of))));
-    if (subject->by_number || !is_of(subject, claim)) {
-        return;
+    if (subject->by_number || !is_of(subject, claim) || claim->what.length > 0) {
+        return; /* the number of another part tells nothing of this one */
     }
     subject->left = ARENA_MANY(subject->arena, count, uint32_t);
     for (uint32_t i = 0; subject->left != NULL && i < count; i++) {

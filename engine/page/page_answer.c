@@ -16,14 +16,25 @@ static const struct way {
             {"sheet", "How to put it together"},
             {"upgrade", "What must change together?"}};
 
-static void write_ways(struct buffer *out, const struct address *address,
-                       const char *command, bool has_readings)
+/* The way to what could be asked next, since that stands below what may be long. */
+static void write_jumps(struct buffer *out, const struct address *address,
+                        bool has_readings)
 {
-    buffer_add(out,
-               "<nav class=\"screen\" aria-label=\"The same swap, asked otherwise\">\n"
-               "<ul class=\"ways\">\n<li><a href=\"/unit?");
+    buffer_add(out, "<ul class=\"ways screen\">\n<li><a href=\"/unit?");
     question_query(out, address, NULL);
-    buffer_add(out, "\">Change the question</a></li>\n");
+    buffer_add(out, "\">Change the question</a></li>\n<li><a href=\"#next\">Ask "
+                    "on</a></li>\n");
+    buffer_add(out, has_readings ? "<li><a href=\"#readings\">Type in what was "
+                                   "read</a></li>\n"
+                                 : "");
+    buffer_add(out, "</ul>\n");
+}
+
+static void write_ways(struct buffer *out, const struct address *address,
+                       const char *command)
+{
+    buffer_add(out, "<nav class=\"screen\" id=\"next\" aria-label=\"The same swap, asked "
+                    "otherwise\">\n<h2>Ask on</h2>\n<ul class=\"ways\">\n");
     for (size_t i = 0; i < sizeof ways / sizeof *ways; i++) {
         const bool is_here = strcmp(command, ways[i].command) == 0;
         buffer_format(out, "<li><a%s href=\"/%s?",
@@ -31,9 +42,6 @@ static void write_ways(struct buffer *out, const struct address *address,
         question_query(out, address, NULL);
         buffer_format(out, "\">%s</a></li>\n", ways[i].words);
     }
-    buffer_add(out, has_readings ? "<li><a href=\"#readings\">Type in what was "
-                                   "read</a></li>\n"
-                                 : "");
     buffer_add(out, "</ul>\n</nav>\n");
 }
 
@@ -100,16 +108,26 @@ static void write_page(struct request *request, const whyfit_answer *answer,
     char title[256];
     how.format = WHYFIT_HTML;
     how.is_part = true;
+    const char *unit = address_value(&request->address, "unit");
+    const char *of = address_value(&request->address, "of");
     (void)snprintf(title, sizeof title, "%s: %.100s", command,
-                   address_value(&request->address, "unit"));
+                   unit != NULL ? unit
+                   : of != NULL ? of
+                                : "");
     frame_open(out, title);
-    write_ways(out, &request->address, command,
-               whyfit_answer_measurement(answer, 0) != NULL);
+    if (unit != NULL) {
+        write_jumps(out, &request->address, whyfit_answer_measurement(answer, 0) != NULL);
+    }
     if (whyfit_answer_write(answer, &how, buffer_take, out) != WHYFIT_OK) {
         out->has_failed = true;
     }
-    write_readings(out, &request->address, answer);
-    write_why(out, &request->address);
+    if (unit != NULL) {
+        write_readings(out, &request->address, answer);
+        write_ways(out, &request->address, command);
+        write_why(out, &request->address);
+    } else {
+        identify_form(out, &request->address, answer);
+    }
     write_kept(out, &request->address, command);
     frame_close(out);
     request->type = "text/html; charset=utf-8";
@@ -169,9 +187,12 @@ void reply_problems(struct request *request, whyfit_status status,
         buffer_format(out, "<h1>%s</h1>\n<pre>", failures[status].heading);
         (void)whyfit_html_escape(said.at == NULL ? "" : said.at, said.length, buffer_take,
                                  out);
-        buffer_add(out, "</pre>\n<p><a href=\"/unit?");
-        question_query(out, &request->address, NULL);
-        buffer_add(out, "\">Change the question</a></p>\n");
+        buffer_add(out, "</pre>\n");
+        if (address_value(&request->address, "unit") != NULL) {
+            buffer_add(out, "<p><a href=\"/unit?");
+            question_query(out, &request->address, NULL);
+            buffer_add(out, "\">Change the question</a></p>\n");
+        }
         frame_close(out);
         request->type = "text/html; charset=utf-8";
         buffer_release(&said);

@@ -87,7 +87,9 @@ void home_page(struct worker *worker, struct request *request)
     frame_field(out, "find", "A piece of its name", "find", typed, NULL);
     buffer_add(out, "<button class=\"first\">Find</button>\n</form>\n");
     write_units(out, units, typed);
-    buffer_add(out, "<h2>What is this?</h2>\n<form action=\"/show\" method=\"get\">\n");
+    identify_start(worker, out);
+    buffer_add(out,
+               "<h2>What does that mean?</h2>\n<form action=\"/show\" method=\"get\">\n");
     frame_field(out, "word", "A part, a maker's number, a kind, a rule", "word", NULL,
                 NULL);
     buffer_add(out, "<button>Look it up</button>\n</form>\n");

@@ -15,8 +15,7 @@
 #include <unistd.h>
 
 enum {
-    STOP_PATIENCE = 10, /* seconds for what was asked before it stopped … */
-    STOP_CUT = 5        /* … and for giving up */
+    STOP_CUT = 5 /* seconds for giving up what was still asked when it stopped */
 };
 
 struct page {
@@ -25,6 +24,7 @@ struct page {
     struct host_rules hosts;
     char address[96];
     bool is_local;
+    unsigned seconds; /* one question may take */
     atomic_bool is_stopping;
     atomic_uint open; /* requests whose reply is not sent whole */
 };
@@ -375,9 +375,10 @@ struct page *page_start(const struct page_options *options, char *fault, size_t 
         free(page);
         return NULL;
     }
+    page->seconds = options->seconds == 0 ? PAGE_SECONDS : options->seconds;
     page->work =
         work_start(options->knowledge, options->threads == 0 ? 1 : options->threads,
-                   options->seconds == 0 ? PAGE_SECONDS : options->seconds, answered);
+                   page->seconds, answered);
     page->daemon =
         page->work == NULL
             ? NULL
@@ -418,10 +419,10 @@ void page_stop(struct page *page)
 {
     atomic_store(&page->is_stopping, true);
     const MHD_socket listener = MHD_quiesce_daemon(page->daemon);
-    wait_for_open(page, STOP_PATIENCE);
+    wait_for_open(page, page->seconds);
     work_cut(page->work);
-    wait_for_open(page, STOP_CUT);
     work_stop(page->work);
+    wait_for_open(page, STOP_CUT);
     MHD_stop_daemon(page->daemon);
     if (listener != MHD_INVALID_SOCKET) {
         (void)close(listener);

@@ -123,6 +123,8 @@ struct asked {
     whyfit_pair changes[PAGE_CHANGES];
     whyfit_pair given[PAGE_CHANGES];
     whyfit_pair want[PAGE_CHANGES];
+    whyfit_pair seen[PAGE_CHANGES];
+    whyfit_pair hints[PAGE_CHANGES];
     const char *have[PAGE_CHANGES];
     whyfit_pair sweep;
 };
@@ -141,6 +143,11 @@ void frame_close(struct buffer *out);
 void frame_field(struct buffer *out, const char *id, const char *label, const char *name,
                  const char *value, const char *list);
 void style_write(struct buffer *out);
+
+/* page_identify.c: the looks of an answer as a form; and the form that begins. */
+void identify_form(struct buffer *out, const struct address *address,
+                   const whyfit_answer *answer);
+void identify_start(struct worker *worker, struct buffer *out);
 
 void home_page(struct worker *worker, struct request *request);
 void unit_page(struct worker *worker, struct request *request);

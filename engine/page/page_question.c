@@ -10,10 +10,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const char *const words[] = {"unit",   "toward",    "of",         "gauges",
-                                    "most",   "depth",     "tries",      "changes",
-                                    "have",   "allow",     "name",       "value",
-                                    "format", "put.PLACE", "given.NAME", "sweep.NAME"};
+static const char *const words[] = {
+    "unit",   "toward",    "of",         "gauges",     "most",      "depth",
+    "tries",  "changes",   "have",       "allow",      "name",      "value",
+    "format", "put.PLACE", "given.NAME", "sweep.NAME", "seen.NAME", "hint.NAME"};
 
 /* What stands behind "put." in "put.cover"; NULL: it begins otherwise. */
 static const char *behind(const char *name, const char *prefix)
@@ -96,6 +96,8 @@ static const char *read_repeated(const struct pair *pair, struct asked *asked, c
     const char *place = behind(pair->name, "put.");
     const char *given = behind(pair->name, "given.");
     const char *sweep = behind(pair->name, "sweep.");
+    const char *seen = behind(pair->name, "seen.");
+    const char *hint = behind(pair->name, "hint.");
     if (place != NULL) {
         return strcmp(question->command, "upgrade") == 0
                    ? add_pair(asked->want, &question->want_count,
@@ -106,6 +108,14 @@ static const char *read_repeated(const struct pair *pair, struct asked *asked, c
     if (given != NULL) {
         return add_pair(asked->given, &question->given_count,
                         (whyfit_pair){given, pair->value}, room, size);
+    }
+    if (seen != NULL) {
+        return add_pair(asked->seen, &question->seen_count,
+                        (whyfit_pair){seen, pair->value}, room, size);
+    }
+    if (hint != NULL) {
+        return add_pair(asked->hints, &question->hint_count,
+                        (whyfit_pair){hint, pair->value}, room, size);
     }
     if (sweep != NULL && question->sweep == NULL) {
         asked->sweep = (whyfit_pair){sweep, pair->value};
@@ -178,6 +188,8 @@ const char *question_from(const struct address *address, const char *command,
     asked->question.given = asked->given;
     asked->question.want = asked->want;
     asked->question.have = asked->have;
+    asked->question.seen = asked->seen;
+    asked->question.hints = asked->hints;
     for (size_t i = 0; i < address->pair_count && fault == NULL; i++) {
         const struct pair *pair = &address->pairs[i];
         if (strcmp(pair->name, "name") == 0) {
@@ -186,7 +198,8 @@ const char *question_from(const struct address *address, const char *command,
             fault = read_field(pair, asked, room, size);
         }
     }
-    if (fault == NULL && asked->question.unit == NULL) {
+    const bool has_unit = strcmp(command, "identify") != 0;
+    if (fault == NULL && has_unit && asked->question.unit == NULL) {
         return "The question names no unit.";
     }
     if (fault == NULL && asked->question.sweep != NULL && strcmp(command, "swap") != 0) {

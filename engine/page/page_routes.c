@@ -32,6 +32,7 @@ static const struct route routes[] = {
     {"/upgrade", METHOD_GET, NULL, "upgrade"},
     {"/measure", METHOD_GET, NULL, "measure"},
     {"/sheet", METHOD_GET, NULL, "sheet"},
+    {"/identify", METHOD_GET, NULL, "identify"},
     {"/why", METHOD_GET, NULL, "why"},
     {"/why-not", METHOD_GET, NULL, "why-not"},
 };

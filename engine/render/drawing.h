@@ -138,6 +138,9 @@ void draw_half(struct drawing *drawing, const struct half *half);
 /* Where a leader to a piece ends: within it, where least lies in front of it. */
 struct page_point half_anchor(const struct half *half, uint32_t piece);
 /* The names of runs along a shaft, inside it where they have room. */
+#define RUN_LETTER 10.0
+bool has_run_name(const struct half *half, const struct section_piece *shaft,
+                  const struct section_feature *run);
 void draw_run_names(struct drawing *drawing, const struct half *half);
 
 /* ---- drawing_frame.c: what is around a picture */

@@ -227,34 +227,44 @@ void draw_half(struct drawing *drawing, const struct half *half)
 
 /* ---- names along a shaft */
 
-static bool has_name(const struct half *half, const struct section_feature *feature)
+/* Whether a run is long enough for its name. */
+static bool is_long(const struct half *half, const struct section_feature *run)
 {
-    return feature->kind == FEATURE_RUN && !feature->is_bore && !isnan(feature->r) &&
-           !isnan(feature->from) && !isnan(feature->to) &&
-           !text_is(feature->says, "groove") && !text_is(feature->says, "keyway") &&
-           words_width(feature->name, 10) + 10 <
-               (feature->to - feature->from) * half->scale;
+    return run->kind == FEATURE_RUN && !run->is_bore && !isnan(run->r) &&
+           !isnan(run->from) && !isnan(run->to) && !text_is(run->says, "groove") &&
+           !text_is(run->says, "keyway") &&
+           words_width(run->name, RUN_LETTER) + 10 < (run->to - run->from) * half->scale;
+}
+
+/* The least radius of the runs that are long enough: all names stand on one line. */
+static double name_height(const struct half *half, const struct section_piece *shaft)
+{
+    double least = INFINITY;
+    for (uint32_t i = 0; shaft->as == DRAWN_SOLID && i < shaft->feature_count; i++) {
+        if (is_long(half, &shaft->features[i])) {
+            least = fmin(least, shaft->features[i].r);
+        }
+    }
+    return isfinite(least) ? least : 0;
+}
+
+bool has_run_name(const struct half *half, const struct section_piece *shaft,
+                  const struct section_feature *run)
+{
+    return is_long(half, run) && name_height(half, shaft) * half->scale > 24;
 }
 
 void draw_run_names(struct drawing *drawing, const struct half *half)
 {
     for (uint32_t i = 0; i < half->view->piece_count; i++) {
-        const struct section_piece *piece = &half->view->pieces[i];
-        double least = INFINITY;
-        for (uint32_t k = 0; piece->as == DRAWN_SOLID && k < piece->feature_count; k++) {
-            if (has_name(half, &piece->features[k])) {
-                least = fmin(least, piece->features[k].r);
-            }
-        }
-        const double y = half_y(half, least * 0.4) + 3;
-        for (uint32_t k = 0; piece->as == DRAWN_SOLID && least * half->scale > 24 &&
-                             k < piece->feature_count;
-             k++) {
-            const struct section_feature *feature = &piece->features[k];
-            if (has_name(half, feature)) {
-                draw_words(drawing, half_x(half, (feature->from + feature->to) / 2), y,
-                           (struct lettering){10, ANCHOR_MIDDLE, false, false},
-                           feature->name);
+        const struct section_piece *shaft = &half->view->pieces[i];
+        const double y = half_y(half, name_height(half, shaft) * 0.4) + 3;
+        for (uint32_t k = 0; shaft->as == DRAWN_SOLID && k < shaft->feature_count; k++) {
+            const struct section_feature *run = &shaft->features[k];
+            if (has_run_name(half, shaft, run)) {
+                draw_words(drawing, half_x(half, (run->from + run->to) / 2), y,
+                           (struct lettering){RUN_LETTER, ANCHOR_MIDDLE, false, false},
+                           run->name);
             }
         }
     }

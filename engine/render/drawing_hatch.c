@@ -28,7 +28,7 @@ static bool meet(const struct section_piece *a, const struct section_piece *b)
 
 static int manner_of(const struct planning *planning, text name)
 {
-    for (uint32_t i = 0; i < planning->names.count; i++) {
+    for (uint32_t i = 0; i < planning->hatches.count; i++) {
         if (text_equal(planning->names.at[i], name)) {
             for (size_t k = 0; k < MANNERS; k++) {
                 if (planning->hatches.at[i].degrees == manners[k].degrees &&

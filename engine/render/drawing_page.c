@@ -114,13 +114,18 @@ static double draw_single(struct drawing *drawing, struct sheet_of_axis *sheet, 
 {
     struct marking marks = {0};
     y = draw_upper(drawing, sheet, y, NULL);
+    const double axis_y = y;
+    const struct run_labels runs = label_runs(drawing, &sheet->upper);
+    y += run_labels_height(&runs);
     if (sheet->is_first && sheet->pair != NULL) {
         marks = label_marks(drawing->arena, sheet->pair, &sheet->upper);
         marking_place(drawing->arena, &marks, drawing->width);
-        draw_marks(drawing, &sheet->upper, &marks, y + 26);
-        y += marks.count > 0 ? marks_height(&marks) + 26 : 0;
+        draw_marks(drawing, &sheet->upper, &marks, y + 16);
+        y += marks.count > 0 ? marks_height(&marks) + 16 : 0;
     }
-    return draw_gaps(drawing, &sheet->upper, y + 4) + 16;
+    y = draw_gaps(drawing, &sheet->upper, y + 4) + 16;
+    draw_run_labels(drawing, &runs, axis_y);
+    return y;
 }
 
 static const struct section_view *view_of(const struct section *section, text axis)
@@ -294,6 +299,9 @@ static struct noting take_notes(struct arena *arena, const struct answer *answer
 {
     struct noting noting = {.arena = arena};
     note_unmarked(&noting, pair);
+    if (pair->host != NULL && pair->shift_count == 0) {
+        note(&noting, TEXT("No piece as a whole moves along the axis."));
+    }
     note_gaps(&noting, pair);
     note_missing(&noting, &pair->swapped);
     note_pieces(&noting, pair, is_assumed,

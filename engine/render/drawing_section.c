@@ -58,6 +58,7 @@ struct labelling label_pieces(struct arena *arena, const struct half *half)
         qsort(labels, all.count, sizeof *labels, compare_labels);
     }
     all.labels = labels;
+    all.count = labels == NULL ? 0 : all.count;
     return all;
 }
 
@@ -82,6 +83,88 @@ void draw_labels(struct drawing *drawing, const struct half *half,
         draw_dot(drawing, to.x, to.y);
         draw_words(drawing, one->label.x, row,
                    (struct lettering){LETTER, ANCHOR_MIDDLE, one->is_bold, false},
+                   one->words);
+    }
+}
+
+/* ---- runs of shafts */
+
+#define RUN_EDGE 12.0 /* from the axis to where leaders bend */
+
+static int compare_runs(const void *a, const void *b)
+{
+    const struct run_label *left = a;
+    const struct run_label *right = b;
+    return left->label.to_x < right->label.to_x ? -1
+           : left->label.to_x > right->label.to_x
+               ? 1
+               : text_compare(left->words, right->words);
+}
+
+/* Runs whose names have no room inside their shaft. */
+static void gather_runs(struct arena *arena, const struct half *half,
+                        const struct section_piece *piece, struct run_labels *all)
+{
+    for (uint32_t i = 0; piece->as == DRAWN_SOLID && i < piece->feature_count; i++) {
+        const struct section_feature *run = &piece->features[i];
+        const double middle = (run->from + run->to) / 2;
+        if (run->kind != FEATURE_RUN || run->is_bore || isnan(middle) ||
+            has_run_name(half, piece, run)) {
+            continue;
+        }
+        struct run_label one = {.words = run->name};
+        one.to.x = half_x(half, middle);
+        one.to.y = half_y(half, (isnan(run->r) ? piece->high : run->r)) + 4;
+        one.label.to_x = one.to.x;
+        one.label.width = words_width(one.words, RUN_LETTER);
+        (void)ARRAY_PUSH(arena, &all->runs, one);
+    }
+}
+
+struct run_labels label_runs(struct drawing *drawing, const struct half *half)
+{
+    struct run_labels all = {0};
+    for (uint32_t i = 0; i < half->view->piece_count; i++) {
+        gather_runs(drawing->arena, half, &half->view->pieces[i], &all);
+    }
+    struct label *labels = ARENA_MANY(drawing->arena, all.runs.count, struct label);
+    if (labels == NULL || all.runs.count == 0) {
+        return (struct run_labels){0};
+    }
+    qsort(all.runs.at, all.runs.count, sizeof *all.runs.at, compare_runs);
+    for (uint32_t i = 0; i < all.runs.count; i++) {
+        labels[i] = all.runs.at[i].label;
+    }
+    all.rows = labels_place(labels, all.runs.count, PAGE_MARGIN / 2,
+                            drawing->width - PAGE_MARGIN / 2);
+    for (uint32_t i = 0; i < all.runs.count; i++) {
+        all.runs.at[i].label = labels[i];
+    }
+    return all;
+}
+
+double run_labels_height(const struct run_labels *all)
+{
+    return all->runs.count == 0 ? 0 : RUN_EDGE + ROW * (double)all->rows;
+}
+
+void draw_run_labels(struct drawing *drawing, const struct run_labels *all, double y)
+{
+    const double edge = y + RUN_EDGE;
+    for (uint32_t i = 0; i < all->runs.count; i++) {
+        const struct run_label *one = &all->runs.at[i];
+        const double base = edge + ROW * (double)(one->label.row + 1) - 4;
+        svg_open(&drawing->svg, "path");
+        svg_path(&drawing->svg);
+        svg_move(&drawing->svg, one->label.x, base - RUN_LETTER + 1);
+        svg_line(&drawing->svg, one->label.x, edge);
+        svg_line(&drawing->svg, one->to.x, one->to.y);
+        svg_path_done(&drawing->svg, false);
+        stroke_with(drawing, STROKE_NARROW);
+        svg_done(&drawing->svg);
+        draw_arrow(drawing, one->to.x, one->to.y - 4, one->label.x, edge, STROKE_NARROW);
+        draw_words(drawing, one->label.x, base,
+                   (struct lettering){RUN_LETTER, ANCHOR_MIDDLE, false, false},
                    one->words);
     }
 }
@@ -242,7 +325,27 @@ static text length_words(struct arena *arena, const struct form *form)
                : TEXT("not known");
 }
 
-/* "want 50 um..0.6 mm": of a gap. */
+static bool is_bound(const struct form *want, bool is_least)
+{
+    return want != NULL && !form_misses(want) &&
+           isfinite(is_least ? want->least : want->greatest);
+}
+
+/* ", wanted 50 um to 0.6 mm" */
+static text want_words(struct arena *arena, const struct section_gap *gap)
+{
+    const text least = length_words(arena, gap->want_least);
+    const text greatest = length_words(arena, gap->want_greatest);
+    return is_bound(gap->want_least, true)
+               ? (is_bound(gap->want_greatest, false)
+                      ? text_format(arena, ", wanted %.*s to %.*s", TEXT_ARG(least),
+                                    TEXT_ARG(greatest))
+                      : text_format(arena, ", wanted at least %.*s", TEXT_ARG(least)))
+           : is_bound(gap->want_greatest, false)
+               ? text_format(arena, ", wanted at most %.*s", TEXT_ARG(greatest))
+               : TEXT("");
+}
+
 text gap_words(struct arena *arena, const struct section_gap *gap,
                const struct form *before)
 {
@@ -252,19 +355,8 @@ text gap_words(struct arena *arena, const struct section_gap *gap,
         all = text_format(arena, "%.*s: %.*s, now %.*s", TEXT_ARG(gap->name),
                           TEXT_ARG(length_words(arena, before)), TEXT_ARG(size));
     }
-    const bool has_least = gap->want_least != NULL && isfinite(gap->want_least->least) &&
-                           !form_misses(gap->want_least);
-    const bool has_greatest = gap->want_greatest != NULL &&
-                              isfinite(gap->want_greatest->greatest) &&
-                              !form_misses(gap->want_greatest);
-    if (has_least) {
-        all = text_format(arena, "%.*s, wanted at least %.*s", TEXT_ARG(all),
-                          TEXT_ARG(length_words(arena, gap->want_least)));
-    }
-    return !has_greatest ? all
-                         : text_format(arena, "%.*s%s at most %.*s", TEXT_ARG(all),
-                                       has_least ? "," : ", wanted",
-                                       TEXT_ARG(length_words(arena, gap->want_greatest)));
+    return text_format(arena, "%.*s%.*s", TEXT_ARG(all),
+                       TEXT_ARG(want_words(arena, gap)));
 }
 
 static text shift_words(struct arena *arena, const struct section_shift *shift)

@@ -31,6 +31,22 @@ double marks_height(const struct marking *all);
 void draw_marks(struct drawing *drawing, const struct half *half,
                 const struct marking *all, double edge);
 
+/* The names of runs that had no room in draw_run_names, below the axis. */
+struct run_label {
+    struct label label;
+    struct page_point to;
+    text words;
+};
+
+struct run_labels {
+    ARRAY_OF(struct run_label) runs;
+    uint32_t rows;
+};
+
+struct run_labels label_runs(struct drawing *drawing, const struct half *half);
+double run_labels_height(const struct run_labels *all);
+void draw_run_labels(struct drawing *drawing, const struct run_labels *all, double y);
+
 /* Each gives the y of its last row. */
 double draw_shifts(struct drawing *drawing, const struct section_pair *pair,
                    const struct half *host, const struct half *swapped, double y);

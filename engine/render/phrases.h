@@ -5,6 +5,7 @@
 #include "render_words.h"
 
 #include "explanation.h"
+#include "identify.h"
 #include "measure.h"
 #include "sheet.h"
 #include "sweep.h"
@@ -60,6 +61,22 @@ void why_not_tell(const struct why_not_teller *teller);
 /* How many lines of the unit that fell away are worth saying, and one of them. */
 uint32_t why_not_fallen(const struct explanation *explanation);
 text why_not_fell(struct arena *arena, const struct fallen_line *fallen);
+
+/* render_identify.c: how many are left; a thing that was seen, as it was taken; of a
+ * candidate its title and number, what supersedes it (may be empty) and what stands
+ * before a hint; why one fell out; of a look how it is done and what each answer leaves.
+ */
+text identify_headline(struct arena *arena, const struct answer *answer);
+text identify_seen(struct arena *arena, const struct seen_echo *one);
+text identify_said(struct arena *arena, const struct candidate *candidate);
+text identify_superseded(struct arena *arena, const struct candidate *candidate);
+const char *identify_hint(const struct candidate *candidate);
+text identify_fallen(struct arena *arena, const struct fallen *one);
+const char *identify_fallen_heading(const struct identification *made);
+text identify_how(struct arena *arena, const struct look *look);
+text identify_leaves(struct arena *arena, const struct look *look);
+const char *identify_no_look(void);
+text identify_caution(void);
 
 /* render_sweep.c: a value of the dimension; the stretch of one verdict before the i-th
  * turn; the range; the i-th turn; the reason at a point; a margin from end to end, and

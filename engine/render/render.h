@@ -18,7 +18,8 @@ MUST_USE status render_answer_json(struct writer *writer, const struct answer *a
 
 /* Any answer as a page of HTML that needs nothing else. `is_part`: only what stands in
  * its body, for a page that has the style sheet already. */
-void render_answer_html(struct writer *writer, const struct answer *answer, bool is_part);
+MUST_USE status render_answer_html(struct writer *writer, const struct answer *answer,
+                                   bool is_part);
 void report_style(struct writer *writer);
 
 /* A line of what an answer cost. */

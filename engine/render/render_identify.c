@@ -3,7 +3,7 @@
  * The answer to `identify` in words: the candidates that are left, why the others fell
  * out, what to look at next, and the question to ask again with what is seen then.
  */
-#include "render_words.h"
+#include "phrases.h"
 
 #include "number_text.h"
 
@@ -61,16 +61,34 @@ static text minutes_text(struct arena *arena, double minutes)
                                                   : "min");
 }
 
+text identify_said(struct arena *arena, const struct candidate *candidate)
+{
+    return candidate->number.length == 0
+               ? candidate->title
+               : text_format(arena, "%.*s%snumber %.*s", TEXT_ARG(candidate->title),
+                             candidate->title.length > 0 ? ", " : "",
+                             TEXT_ARG(candidate->number));
+}
+
+text identify_superseded(struct arena *arena, const struct candidate *candidate)
+{
+    return candidate->superseded_by.length == 0
+               ? candidate->superseded_by
+               : text_format(arena, "superseded by %.*s, its maker says",
+                             TEXT_ARG(candidate->superseded_by));
+}
+
+const char *identify_hint(const struct candidate *candidate)
+{
+    return candidate->hinted == HINTED_FOR ? "a hint is for it: "
+                                           : "a hint is against it: ";
+}
+
 static void write_candidate(struct writer *writer, const struct candidate *candidate,
                             size_t width)
 {
     struct arena *arena = writer->arena;
-    const text said =
-        candidate->number.length == 0
-            ? candidate->title
-            : text_format(arena, "%.*s%snumber %.*s", TEXT_ARG(candidate->title),
-                          candidate->title.length > 0 ? ", " : "",
-                          TEXT_ARG(candidate->number));
+    const text said = identify_said(arena, candidate);
     if (said.length == 0) {
         write_format(writer, "  %.*s\n", TEXT_ARG(candidate->name));
     } else {
@@ -80,15 +98,10 @@ static void write_candidate(struct writer *writer, const struct candidate *candi
             said);
     }
     if (candidate->superseded_by.length > 0) {
-        write_wrapped(writer, TEXT("      "),
-                      text_format(arena, "superseded by %.*s, its maker says",
-                                  TEXT_ARG(candidate->superseded_by)));
+        write_wrapped(writer, TEXT("      "), identify_superseded(arena, candidate));
     }
     for (uint32_t i = 0; i < candidate->hint_count; i++) {
-        write_wrapped(writer,
-                      candidate->hinted == HINTED_FOR
-                          ? TEXT("      a hint is for it: ")
-                          : TEXT("      a hint is against it: "),
+        write_wrapped(writer, text_format(arena, "      %s", identify_hint(candidate)),
                       candidate->hints[i]);
     }
 }
@@ -113,27 +126,35 @@ static void write_left(struct writer *writer, const struct identification *made)
     write_more(writer, made->left_count, made->left_shown);
 }
 
+text identify_fallen(struct arena *arena, const struct fallen *one)
+{
+    const text reason = render_misfit(arena, &one->misfits[0]);
+    return one->misfit_count == 1
+               ? text_format(arena, "%.*s: %.*s", TEXT_ARG(one->candidate.name),
+                             TEXT_ARG(reason))
+               : text_format(arena, "%.*s: %.*s, and %u more",
+                             TEXT_ARG(one->candidate.name), TEXT_ARG(reason),
+                             one->misfit_count - 1);
+}
+
+const char *identify_fallen_heading(const struct identification *made)
+{
+    return made->left_count == 0 ? "Fell out, the nearest first" : "Fell out";
+}
+
 static void write_fallen(struct writer *writer, const struct identification *made)
 {
     if (made->fallen_count > 0) {
-        render_heading(writer, made->left_count == 0 ? "Fell out, the nearest first"
-                                                     : "Fell out");
+        render_heading(writer, identify_fallen_heading(made));
     }
     for (uint32_t i = 0; i < made->fallen_shown; i++) {
-        const struct fallen *one = &made->fallen[i];
-        const text reason = render_misfit(writer->arena, &one->misfits[0]);
         write_wrapped(writer, TEXT("  - "),
-                      one->misfit_count == 1
-                          ? text_format(writer->arena, "%.*s: %.*s",
-                                        TEXT_ARG(one->candidate.name), TEXT_ARG(reason))
-                          : text_format(writer->arena, "%.*s: %.*s, and %u more",
-                                        TEXT_ARG(one->candidate.name), TEXT_ARG(reason),
-                                        one->misfit_count - 1));
+                      identify_fallen(writer->arena, &made->fallen[i]));
     }
     write_more(writer, made->fallen_count, made->fallen_shown);
 }
 
-static text answers_text(struct arena *arena, const struct look *look)
+text identify_leaves(struct arena *arena, const struct look *look)
 {
     text all = {"", 0};
     for (uint32_t i = 0; i < look->answer_count && i < ANSWERS_SHOWN; i++) {
@@ -147,6 +168,13 @@ static text answers_text(struct arena *arena, const struct look *look)
                : all;
 }
 
+text identify_how(struct arena *arena, const struct look *look)
+{
+    return text_format(arena, "%.*s, %.*s%s", TEXT_ARG(look->way_title),
+                       TEXT_ARG(minutes_text(arena, look->minutes)),
+                       look->needs_opening ? ", with the unit opened" : "");
+}
+
 static void write_look(struct writer *writer, const struct look *look, uint32_t number)
 {
     struct arena *arena = writer->arena;
@@ -154,11 +182,8 @@ static void write_look(struct writer *writer, const struct look *look, uint32_t 
     if (look->like.length > 0) {
         write_wrapped(writer, TEXT("     like    "), look->like);
     }
-    write_wrapped(writer, TEXT("     how     "),
-                  text_format(arena, "%.*s, %.*s%s", TEXT_ARG(look->way_title),
-                              TEXT_ARG(minutes_text(arena, look->minutes)),
-                              look->needs_opening ? ", with the unit opened" : ""));
-    write_wrapped(writer, TEXT("     leaves  "), answers_text(arena, look));
+    write_wrapped(writer, TEXT("     how     "), identify_how(arena, look));
+    write_wrapped(writer, TEXT("     leaves  "), identify_leaves(arena, look));
 }
 
 /* The question again, with what was seen and a blank for the first look. */
@@ -182,12 +207,17 @@ static void write_again(struct writer *writer, const struct identification *made
                               TEXT_ARG(made->looks[0].name)));
 }
 
+const char *identify_no_look(void)
+{
+    return "Nothing more that is recorded tells these apart";
+}
+
 static void write_looks(struct writer *writer, const struct identification *made)
 {
     if (made->look_count > 0) {
         render_heading(writer, "Look next, the best first");
     } else if (made->left_count > 1) {
-        render_heading(writer, "Nothing more that is recorded tells these apart");
+        render_heading(writer, identify_no_look());
     }
     for (uint32_t i = 0; i < made->look_count; i++) {
         write_look(writer, &made->looks[i], i + 1);
@@ -198,34 +228,52 @@ static void write_looks(struct writer *writer, const struct identification *made
     }
 }
 
+text identify_seen(struct arena *arena, const struct seen_echo *one)
+{
+    const bool is_same = one->taken.length == 0 || text_equal(one->taken, one->value);
+    return is_same ? text_format(arena, "%.*s=%.*s", TEXT_ARG(one->name),
+                                 TEXT_ARG(one->value))
+                   : text_format(arena, "%.*s=%.*s, taken as %.*s", TEXT_ARG(one->name),
+                                 TEXT_ARG(one->value), TEXT_ARG(one->taken));
+}
+
 static void write_seen(struct writer *writer, const struct identification *made)
 {
     for (uint32_t i = 0; i < made->seen_count; i++) {
         const struct seen_echo *one = &made->seen[i];
-        const bool is_same = one->taken.length == 0 || text_equal(one->taken, one->value);
         write_wrapped(writer, one->is_hint ? TEXT("  hint     ") : TEXT("  seen     "),
-                      is_same ? text_format(writer->arena, "%.*s=%.*s",
-                                            TEXT_ARG(one->name), TEXT_ARG(one->value))
-                              : text_format(writer->arena, "%.*s=%.*s, taken as %.*s",
-                                            TEXT_ARG(one->name), TEXT_ARG(one->value),
-                                            TEXT_ARG(one->taken)));
+                      identify_seen(writer->arena, one));
     }
+}
+
+text identify_headline(struct arena *arena, const struct answer *answer)
+{
+    const struct identification *made = answer->identification;
+    const char *what = made->is_of_units ? "unit" : "part";
+    if (made->candidate_count == 0) {
+        return text_format(arena, "no %s of kind %.*s was loaded",
+                           made->is_of_units ? "unit" : "part or unit",
+                           TEXT_ARG(made->of));
+    }
+    return made->left_count == 0
+               ? text_format(arena,
+                             "none of %u %ss is left: nothing recorded is like this",
+                             made->candidate_count, what)
+               : text_format(arena, "%u of %u %s%s left", made->left_count,
+                             made->candidate_count, what,
+                             made->candidate_count == 1 ? "" : "s");
+}
+
+text identify_caution(void)
+{
+    return TEXT("Records are of parts as they were made: a worn, bent or repaired place "
+                "reads otherwise.");
 }
 
 void render_identify_text(struct writer *writer, const struct answer *answer)
 {
     const struct identification *made = answer->identification;
-    const char *what = made->is_of_units ? "unit" : "part";
-    if (made->candidate_count == 0) {
-        write_format(writer, "no %s of kind %.*s was loaded\n",
-                     made->is_of_units ? "unit" : "part or unit", TEXT_ARG(made->of));
-    } else if (made->left_count == 0) {
-        write_format(writer, "none of %u %ss is left: nothing recorded is like this\n",
-                     made->candidate_count, what);
-    } else {
-        write_format(writer, "%u of %u %s%s left\n", made->left_count,
-                     made->candidate_count, what, made->candidate_count == 1 ? "" : "s");
-    }
+    write_format(writer, "%.*s\n", TEXT_ARG(identify_headline(writer->arena, answer)));
     write_seen(writer, made);
     if (made->left_count > 0) {
         render_heading(writer, "Left");
@@ -234,8 +282,6 @@ void render_identify_text(struct writer *writer, const struct answer *answer)
     write_fallen(writer, made);
     write_looks(writer, made);
     render_heading(writer, "Caution");
-    write_wrapped(writer, TEXT("  "),
-                  TEXT("Records are of parts as they were made: a worn, bent or repaired "
-                       "place reads otherwise."));
+    write_wrapped(writer, TEXT("  "), identify_caution());
     write_wrapped(writer, TEXT("  "), answer->caution);
 }

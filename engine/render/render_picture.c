@@ -13,7 +13,8 @@ uint32_t answer_pictures(struct arena *arena, const struct answer *answer,
     ARRAY_OF(text) pictures = {0};
     const text *gaps = NULL;
     *out = NULL;
-    if (answer->explanation != NULL || answer->upgrade != NULL) {
+    if (answer->explanation != NULL || answer->upgrade != NULL ||
+        answer->identification != NULL) {
         return 0;
     }
     if (answer->sweep != NULL) {

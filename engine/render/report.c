@@ -7,8 +7,8 @@
 #include "report.h"
 
 static const struct report_kind *const kinds[] = {
-    &report_swap,    &report_sweep, &report_leaks, &report_upgrade,
-    &report_measure, &report_sheet, &report_why,   &report_why_not,
+    &report_swap,  &report_sweep, &report_leaks,   &report_upgrade,  &report_measure,
+    &report_sheet, &report_why,   &report_why_not, &report_identify,
 };
 
 static const struct report_kind *kind_of(const struct answer *answer)
@@ -63,7 +63,8 @@ static text checks_of(struct arena *arena, const struct answer *answer, text sou
     return all;
 }
 
-static void write_sources(struct writer *writer, const struct answer *answer)
+static void write_sources(struct writer *writer, const struct answer *answer,
+                          bool starts_open)
 {
     static const char *const columns[] = {"Source", "Checks that rest on it"};
     bool is_begun = false;
@@ -74,6 +75,9 @@ static void write_sources(struct writer *writer, const struct answer *answer)
             continue;
         }
         if (!is_begun) {
+            write_format(writer,
+                         "<details%s>\n<summary>Sources of the checks</summary>\n",
+                         starts_open ? " open" : "");
             html_table_open(writer, "sources", TEXT("Sources of the checks"), columns, 2);
         }
         is_begun = true;
@@ -84,6 +88,7 @@ static void write_sources(struct writer *writer, const struct answer *answer)
     }
     if (is_begun) {
         html_table_close(writer);
+        html_raw(writer, "</details>\n");
     }
 }
 
@@ -96,7 +101,8 @@ static void write_small_list(struct writer *writer, const char *heading,
     }
 }
 
-static void write_ground(struct writer *writer, const struct answer *answer)
+static void write_ground(struct writer *writer, const struct answer *answer,
+                         const struct report_kind *kind)
 {
     html_section_open(writer, TEXT("What this rests on"));
     write_format(writer,
@@ -106,7 +112,7 @@ static void write_ground(struct writer *writer, const struct answer *answer)
                  answer->knowledge->file_count == 1 ? "" : "s");
     html_text(writer, answer->knowledge->digest);
     html_raw(writer, "</code>.</p>\n");
-    write_sources(writer, answer);
+    write_sources(writer, answer, !kind->is_for_bench);
     write_small_list(writer, "Assumed", answer->assumed, answer->assumed_count);
     write_small_list(writer, "Not looked at", answer->not_looked_at,
                      answer->not_looked_at_count);
@@ -122,19 +128,65 @@ static void write_caution(struct writer *writer, const struct answer *answer)
     }
 }
 
+/* ---- pictures */
+
+/* What shows where things lie stands open; what shows how far they are off can be
+ * opened. */
+static bool is_open(text picture)
+{
+    return text_is(picture, "section") || text_is(picture, "sweep");
+}
+
+/* In a frame that can be moved sideways, by keyboard too, where it is wider than the
+ * page. */
+static status write_picture(struct writer *writer, const struct answer *answer,
+                            text picture)
+{
+    const struct svg_manner manner = {
+        .is_embedded = true,
+        .prefix = text_format(writer->arena, "%.*s-", TEXT_ARG(picture))};
+    html_raw(writer, "<figure>\n<div class=\"picture\" role=\"group\" tabindex=\"0\" "
+                     "aria-label=\"Drawing: ");
+    html_text(writer, picture);
+    html_raw(writer, "\">\n");
+    TRY(render_picture_svg(writer, answer, picture, &manner));
+    html_raw(writer, "</div>\n</figure>\n");
+    return STATUS_OK;
+}
+
+static status write_pictures(struct writer *writer, const struct answer *answer)
+{
+    const text *pictures = NULL;
+    const uint32_t count = answer_pictures(writer->arena, answer, &pictures);
+    for (uint32_t i = 0; i < count; i++) {
+        if (is_open(pictures[i])) {
+            TRY(write_picture(writer, answer, pictures[i]));
+            continue;
+        }
+        html_raw(writer, "<details>\n<summary>Drawing: ");
+        html_text(writer, pictures[i]);
+        html_raw(writer, "</summary>\n");
+        TRY(write_picture(writer, answer, pictures[i]));
+        html_raw(writer, "</details>\n");
+    }
+    return STATUS_OK;
+}
+
 /* ---- the whole */
 
-static void write_body(struct writer *writer, const struct answer *answer,
-                       const struct report_kind *kind)
+static status write_body(struct writer *writer, const struct answer *answer,
+                         const struct report_kind *kind)
 {
     write_format(writer, "<div class=\"verdict %s\">\n", kind->tone(answer));
     html_element(writer, "p", "asks", text_of(kind->asks));
     html_element(writer, "h1", NULL, kind->headline(writer->arena, answer));
     kind->reasons(writer, answer);
     html_raw(writer, "</div>\n");
+    TRY(write_pictures(writer, answer));
     kind->write(writer, answer);
-    write_ground(writer, answer);
+    write_ground(writer, answer, kind);
     write_caution(writer, answer);
+    return STATUS_OK;
 }
 
 static void write_head(struct writer *writer, const struct answer *answer,
@@ -149,23 +201,26 @@ static void write_head(struct writer *writer, const struct answer *answer,
     html_element(writer, "title", NULL,
                  text_format(writer->arena, "%.*s: %.*s",
                              TEXT_ARG(kind->headline(writer->arena, answer)),
-                             TEXT_ARG(render_asked(writer->arena, answer))));
+                             TEXT_ARG(answer->identification != NULL
+                                          ? answer->identification->of
+                                          : render_asked(writer->arena, answer))));
     html_raw(writer, "<style>\n");
     report_style(writer);
     html_raw(writer, "</style>\n</head>\n<body>\n<main>\n");
 }
 
-void render_answer_html(struct writer *writer, const struct answer *answer, bool is_part)
+status render_answer_html(struct writer *writer, const struct answer *answer,
+                          bool is_part)
 {
     const struct report_kind *kind = kind_of(answer);
     if (kind == NULL) {
-        return;
+        return STATUS_NOT_FOUND;
     }
     if (is_part) {
-        write_body(writer, answer, kind);
-        return;
+        return write_body(writer, answer, kind);
     }
     write_head(writer, answer, kind);
-    write_body(writer, answer, kind);
+    TRY(write_body(writer, answer, kind));
     html_raw(writer, "</main>\n</body>\n</html>\n");
+    return STATUS_OK;
 }

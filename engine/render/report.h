@@ -46,7 +46,8 @@ void report_chain(struct writer *writer, const struct answer *answer, const char
  * them.
  */
 struct report_kind {
-    const char *asks; /* the question in a word or two */
+    const char *asks;  /* the question in a word or two */
+    bool is_for_bench; /* who works by it does not read the sources; they stay closed */
     bool (*is_of)(const struct answer *answer);
     text (*headline)(struct arena *arena, const struct answer *answer);
     const char *(*tone)(const struct answer *answer);
@@ -63,6 +64,7 @@ extern const struct report_kind report_upgrade;
 extern const struct report_kind report_sweep;
 extern const struct report_kind report_why;
 extern const struct report_kind report_why_not;
+extern const struct report_kind report_identify;
 
 /* Of most: the verdict's word and tone. */
 text report_verdict_headline(struct arena *arena, const struct answer *answer);

@@ -65,6 +65,7 @@ static bool is_measure(const struct answer *answer)
 
 const struct report_kind report_measure = {
     .asks = "What has to be measured to know?",
+    .is_for_bench = true,
     .is_of = is_measure,
     .headline = measure_headline,
     .tone = report_verdict_tone,

@@ -251,10 +251,11 @@ void report_chain(struct writer *writer, const struct answer *answer, const char
     if (answer->step_count == 0) {
         return;
     }
-    write_format(writer,
-                 "<details>\n<summary>The chain, from findings down to facts: %u "
-                 "step%s</summary>\n<ol class=\"steps\">\n",
-                 answer->step_count, answer->step_count == 1 ? "" : "s");
+    write_format(
+        writer,
+        "<details class=\"chain\">\n<summary>The chain, from findings down to facts: %u "
+        "step%s</summary>\n<ol class=\"steps\">\n",
+        answer->step_count, answer->step_count == 1 ? "" : "s");
     for (uint32_t i = 0; i < answer->step_count; i++) {
         report_step(writer, answer, &answer->steps[i], prefix, false);
     }

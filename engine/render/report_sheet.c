@@ -81,6 +81,7 @@ static bool is_sheet(const struct answer *answer)
 
 const struct report_kind report_sheet = {
     .asks = "How is it put together?",
+    .is_for_bench = true,
     .is_of = is_sheet,
     .headline = sheet_headline,
     .tone = report_verdict_tone,

@@ -29,7 +29,7 @@ static const char *const screen[] = {
     "border-bottom:2px solid var(--line)}\n",
     "h3{font-size:1rem;margin:1.2rem 0 .3rem}\n",
     "p,ul,ol,dl{margin:.4rem 0}ul,ol{padding-left:1.4rem}\n",
-    "a{color:var(--link)}a:focus-visible,summary:focus-visible{outline:3px solid "
+    "a{color:var(--link)}a:focus-visible,summary:focus-visible{outline:3px solid ",
     "var(--link);outline-offset:2px}\n",
     ".verdict{border-left:.6rem solid var(--tone);background:var(--ground);",
     "padding:.8rem 1rem;margin:.5rem 0 1rem}\n",
@@ -48,7 +48,7 @@ static const char *const screen[] = {
     "tbody th{font-weight:600}p.says{margin:.15rem 0 0}\n",
     ".note,.by,figcaption{color:var(--quiet);font-size:.95rem}\n",
     ".findings{table-layout:fixed}.findings th:first-child{width:32%}",
-    ".findings thead th:nth-child(2){width:6.4rem}.findings thead "
+    ".findings thead th:nth-child(2){width:6.4rem}.findings thead ",
     "th:nth-child(3){width:24%}\n",
     ".sources th:first-child{width:45%}.sources tbody th{font-weight:400}\n",
     "td p,li p{margin:0}\n",
@@ -56,10 +56,10 @@ static const char *const screen[] = {
     "clip-path:inset(50%);white-space:nowrap}\n",
     "details{border:1px solid var(--line);margin:1rem 0;padding:.4rem .8rem}\n",
     "summary{cursor:pointer;font-weight:600;padding:.3rem 0}\n",
-    ".steps{padding-left:3rem}.steps li{margin:.5rem 0}.steps li:target{background:"
+    ".steps{padding-left:3rem}.steps li{margin:.5rem 0}.steps li:target{background:",
     "var(--open-ground)}\n",
     ".let,code{font-family:ui-monospace,monospace;font-size:.92rem}\n",
-    ".tick{list-style:none;padding-left:0}.tick "
+    ".tick{list-style:none;padding-left:0}.tick ",
     "li{padding-left:1.9rem;position:relative;",
     "margin:.45rem 0}\n",
     ".tick li::before{content:\"\";position:absolute;left:0;top:.25rem;width:1.05rem;",
@@ -67,7 +67,10 @@ static const char *const screen[] = {
     ".blank{display:inline-block;min-width:11rem;border-bottom:1px solid var(--ink)}\n",
     ".caution{border:2px solid var(--ink);padding:.6rem 1rem;margin:2rem 0 1rem}\n",
     ".caution h2{border:0;margin:0}\n",
-    "figure{margin:1rem 0}figure svg{max-width:100%;height:auto}\n",
+    "figure{margin:1rem 0}.picture{overflow-x:auto}.picture ",
+    "svg{display:block;width:100%;",
+    "min-width:44rem;height:auto;background:#fff}",
+    ".picture:focus-visible{outline:3px solid var(--link)}\n",
     ".deep-1{margin-left:1.2rem}.deep-2{margin-left:2.4rem}.deep-3{margin-left:3.6rem}",
     ".deep-4{margin-left:4.8rem}.deep-5,.deep-6,.deep-7,.deep-8{margin-left:6rem}\n",
 };
@@ -76,9 +79,9 @@ static const char *const screen[] = {
 static const char *const narrow[] = {
     "@media screen and (max-width:40rem){\n",
     "main{padding:.6rem .8rem}h1{font-size:1.6rem}\n",
-    "thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}"
+    "thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}",
     "\n",
-    "table,tbody,th,td{display:block}.findings th:first-child,.sources "
+    "table,tbody,th,td{display:block}.findings th:first-child,.sources ",
     "th:first-child{width:auto}\n",
     "tr{display:grid;grid-template-columns:auto 1fr;column-gap:.6rem}",
     "tr>*{grid-column:1/-1}td.outcome{grid-column:1}td.margin{grid-column:2}\n",
@@ -95,12 +98,15 @@ static const char *const paper[] = {
     "@page{margin:16mm 14mm}\n",
     "@media print{\n",
     "body{background:#fff;font-size:10pt;line-height:1.35}\n",
-    "main{max-width:none;padding:0}.screen{display:none}\n",
+    "main{max-width:none;padding:0}.screen{display:none!important}\n",
     "h1{font-size:19pt}h2{font-size:12.5pt;margin-top:14pt;break-after:avoid}\n",
     "h3{break-after:avoid}p,li{orphans:3;widows:3}\n",
     "tr,li,dd,figure,.caution,.verdict,.keep{break-inside:avoid}\n",
-    "thead{display:table-header-group}\n",
+    "thead{display:table-header-group;break-after:avoid}",
+    "tbody tr:first-child{break-before:avoid}\n",
     ".verdict,.mark{-webkit-print-color-adjust:exact;print-color-adjust:exact}\n",
+    ".picture{overflow:visible}.picture svg{min-width:0;width:auto;max-width:100%;",
+    "max-height:232mm}\n",
     "a{color:inherit;text-decoration:none}details:not([open]){display:none}\n",
     "details{border:0;padding:0}\n",
     "}\n",

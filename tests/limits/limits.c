@@ -225,6 +225,13 @@ static whyfit_status whole_job(struct failing_allocator *failing)
     if (result == WHYFIT_OK) {
         result = whyfit_answer_write(answer, &how, swallow, &written);
     }
+    how.format = WHYFIT_SVG;
+    for (size_t i = 0; result == WHYFIT_OK && i < 3; i++) {
+        static const char *const pictures[] = {"section", "margins", "stack:room"};
+        how.picture = pictures[i];
+        result = whyfit_answer_write(answer, &how, swallow, &written);
+        result = result == WHYFIT_NOT_FOUND ? WHYFIT_OK : result;
+    }
     whyfit_problems_free(problems);
     whyfit_answer_free(answer);
     whyfit_asker_free(asker);

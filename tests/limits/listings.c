@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* What a listing and a pattern of claims may ask of us: at the bound it works, one above
  * is said; a pattern that explodes is named for that listing, and the rest is read. */
+#include "failing_allocator.h"
 #include "limits.h"
 #include "whyfit.h"
 
@@ -188,4 +189,46 @@ Test(listings, so_many_claims_are_looked_at)
     }
     whyfit_knowledge_free(knowledge);
     free(claims);
+}
+
+/* Every so many of the requests for memory of making ready and of judging fails once. */
+Test(listings, out_of_memory_is_an_error_and_leaks_nothing)
+{
+    static const char text[] = "HK-2120 cover, late, fits Kestrel 120 2004-2012, 8 bolts";
+    static const whyfit_source sources[] = {{WHYFIT_ROOT "/rules", NULL, 0},
+                                            {WHYFIT_ROOT "/facts", NULL, 0},
+                                            {WHYFIT_ROOT "/demo", NULL, 0}};
+    struct failing_allocator failing = {0};
+    const whyfit_allocator allocator = {failing_resize, &failing};
+    whyfit_load_options options = WHYFIT_LOAD_OPTIONS;
+    whyfit_knowledge *knowledge = NULL;
+    options.allocator = &allocator;
+    cr_assert_eq(whyfit_load(sources, 3, &options, &knowledge, NULL), WHYFIT_OK);
+    const size_t open_blocks = failing.open_blocks;
+    size_t failures = 0;
+    bool is_done = false;
+    for (size_t fails_at = 1; !is_done && fails_at < 100000;
+         fails_at += 1 + fails_at / 3) {
+        whyfit_listings *listings = NULL;
+        whyfit_lister *lister = NULL;
+        whyfit_listing_text from = WHYFIT_LISTING_TEXT_OF(text, sizeof text - 1);
+        struct judged out = {.status = WHYFIT_NO_MEMORY};
+        failing.requests = 0;
+        failing.fails_at = fails_at;
+        if (whyfit_listings_open(knowledge, &listings, NULL) == WHYFIT_OK &&
+            whyfit_lister_open(listings, NULL, &lister) == WHYFIT_OK) {
+            out.status =
+                whyfit_lister_judge(lister, &from, take, &out.written, &out.listing);
+        }
+        is_done = out.status == WHYFIT_OK;
+        cr_expect(is_done || out.status == WHYFIT_NO_MEMORY);
+        failures += is_done ? 0 : 1;
+        whyfit_lister_free(lister);
+        whyfit_listings_free(listings);
+        free(out.written.bytes);
+        cr_expect_eq(failing.open_blocks, open_blocks);
+    }
+    cr_expect(is_done && failures > 5, "%zu failures", failures);
+    failing.fails_at = 0;
+    whyfit_knowledge_free(knowledge);
 }

@@ -75,11 +75,12 @@ def main():
         print("GNU parallel was not found: the map step is left out")
         return 0
     with tempfile.TemporaryDirectory() as scratch:
-        environment = dict(os.environ, HOME=scratch, PARALLEL_HOME=scratch)
-        quoted = " ".join(base)
-        spread = subprocess.run(["parallel", "--will-cite", "--pipe", "--keep-order", "--block", "12k", "-j", "2",
-                                 f"{quoted} --rows lines --threads 1"], input="\n".join(texts).encode(),
-                                capture_output=True, check=False, env=environment)
+        path = os.path.join(scratch, "listings.txt")
+        with open(path, "w", encoding="utf-8") as file:
+            file.write("\n".join(texts) + "\n")
+        environment = dict(os.environ, HOME=scratch, PARALLEL_HOME=scratch, WHYFIT=program, BLOCK="12k")
+        spread = subprocess.run([os.path.join(root, "demo/listings/map-step"), path], capture_output=True, check=False,
+                                env=environment)
     expect(without_names(spread.stdout) == wanted, f"a map step gives the answers of one process: {spread.stderr.decode()}")
     print("lines, CSV and JSON agree, also under parallel")
     return 0

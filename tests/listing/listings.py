@@ -19,8 +19,8 @@ def group(kind):
 
 def ask(program, root, path):
     command = [program, "listing", path, "--rows", "json", "--columns", "text"]
-    for folder in ("mower", "pump", "trailer", "listings"):
-        command += ["--with", os.path.join(root, "demo", folder)]
+    for folder in ("demo/mower", "demo/pump", "demo/trailer", "demo/listings", "tests/listing/hands.yaml"):
+        command += ["--with", os.path.join(root, folder)]
     done = subprocess.run(command, capture_output=True, check=False)
     if done.returncode != 0:
         sys.exit(done.stderr.decode())

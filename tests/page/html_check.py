@@ -30,7 +30,8 @@ class Page(HTMLParser):
 
     def handle_starttag(self, tag, attrs):
         values = dict(attrs)
-        self.tags.append((tag, values))
+        if "svg" not in self.open:
+            self.tags.append((tag, values))
         if len(values) != len(attrs):
             self.faults.append(f"<{tag}> says an attribute twice")
         if tag in FORBIDDEN:

@@ -1,6 +1,8 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: MIT
-"""Reports in HTML of every question: report.py WHYFIT ROOT SCRATCH.
+"""Reports in HTML of every question: report.py WHYFIT ROOT SCRATCH [few].
+
+With `few` every third is asked, for builds that are slow.
 
 Each is well formed and of one piece, and says what the JSON of the same question says; text that looks
 like markup comes out as text."""
@@ -29,6 +31,9 @@ QUESTIONS = [
     (["swap", *LATE, "--sweep", "shaft.hub-spline.from=18..30 mm/3", *MOWER], []),
     (["leaks", *PUMP], ["because"]),
     (["measure", *REPLICA, *MOWER], ["because"]),
+    (["identify", "shaft", "--seen", "hub-spline.teeth=31", "--hint", "year=1998", *MOWER], []),
+    (["identify", "shaft", "--seen", "hub-spline.teeth=3", *MOWER], []),
+    (["identify", "units", *MOWER], []),
     (["sheet", *BOTH, *MOWER], ["because"]),
     (["sheet", *LATE, *MOWER], ["because"]),
     (["upgrade", "kestrel-head-early", "--want", "cover=kestrel-cover-late", *MOWER], []),
@@ -74,7 +79,7 @@ def check_numbers(page, data, title):
 
 
 def check_questions():
-    for arguments, lists in QUESTIONS:
+    for arguments, lists in QUESTIONS[::3] if sys.argv[4:] == ["few"] else QUESTIONS:
         title = " ".join(a for a in arguments if "/" not in a)
         markup, data = ask(arguments)
         page, faults = whole_page_faults(markup)
@@ -87,6 +92,8 @@ def check_questions():
         if data.get("caution"):
             check(" ".join(data["caution"].split()).lower() in text, f"{title}: the caution")
         check(data["knowledge"]["digest"] in text, f"{title}: the digest")
+        for candidate in data.get("left", []):
+            check(candidate["name"] in text, f"{title}: {candidate}")
         if "verdict" in data and data["verdict"] and "sweep" not in data:
             words = data["verdict"] if arguments[0] not in ("upgrade", "leaks", "why", "why-not") else ""
             check(words in text, f"{title}: {words}")

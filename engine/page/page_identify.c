@@ -1,0 +1,101 @@
+/* SPDX-License-Identifier: MIT */
+/* What is this on the bench? One look after another, each with the answers it can have.
+ */
+#include "page_private.h"
+
+#include <stdio.h>
+#include <string.h>
+
+enum {
+    LOOKS_OFFERED = 3
+};
+
+/* A way to answer a look that is picked from a few: a list with what each leaves. */
+static void write_values(struct buffer *out, const whyfit_answer *answer, size_t at,
+                         const char *id, const char *name)
+{
+    const char *value = NULL;
+    size_t left = 0;
+    buffer_add(out, "<select id=\"");
+    buffer_add(out, id);
+    buffer_add(out, "\" name=\"");
+    buffer_escape(out, name);
+    buffer_add(out, "\">\n<option value=\"\">not looked at</option>\n");
+    for (size_t i = 0; whyfit_answer_look_value(answer, at, i, &value, &left); i++) {
+        buffer_add(out, "<option value=\"");
+        buffer_escape(out, value);
+        buffer_add(out, "\">");
+        buffer_escape(out, value);
+        buffer_format(out, " (leaves %zu)</option>\n", left);
+    }
+    buffer_add(out, "<option value=\"?\">cannot be told</option>\n</select>");
+}
+
+static void write_look(struct buffer *out, const whyfit_answer *answer, size_t at,
+                       const whyfit_look *look)
+{
+    char id[32];
+    char name[512];
+    (void)snprintf(id, sizeof id, "look-%zu", at);
+    (void)snprintf(name, sizeof name, "seen.%s", look->name);
+    if (strcmp(look->kind, "quantity") == 0) {
+        frame_field(out, id, look->asks, name, NULL, NULL);
+        return;
+    }
+    buffer_add(out, "<p class=\"field\"><label for=\"");
+    buffer_add(out, id);
+    buffer_add(out, "\">");
+    buffer_escape(out, look->asks);
+    buffer_add(out, "</label>\n");
+    write_values(out, answer, at, id, name);
+    buffer_add(out, "</p>\n");
+}
+
+void identify_form(struct buffer *out, const struct address *address,
+                   const whyfit_answer *answer)
+{
+    whyfit_look look;
+    if (!whyfit_answer_look(answer, 0, &look)) {
+        return;
+    }
+    buffer_add(out, "<form class=\"screen\" id=\"readings\" action=\"/identify\" "
+                    "method=\"get\">\n<fieldset><legend>What was seen</legend>\n<p>One "
+                    "of these is enough; the first tells most for its time. Where a "
+                    "number is asked for: 44.98 mm, or ? for what cannot be told.</p>\n");
+    question_fields(out, address, NULL);
+    for (size_t i = 0; i < LOOKS_OFFERED && whyfit_answer_look(answer, i, &look); i++) {
+        write_look(out, answer, i, &look);
+    }
+    buffer_add(out, "<button class=\"first\">Go on</button>\n</fieldset>\n</form>\n");
+}
+
+/* ---- what kind of thing it is */
+
+static void write_kinds(struct buffer *out, const whyfit_choices *kinds)
+{
+    const whyfit_choice *kind = NULL;
+    buffer_add(out,
+               "<datalist id=\"kinds\">\n<option value=\"units\">any unit</option>\n");
+    for (size_t i = 0; (kind = whyfit_choices_at(kinds, i)) != NULL; i++) {
+        buffer_add(out, "<option value=\"");
+        buffer_escape(out, kind->name);
+        buffer_add(out, "\">");
+        buffer_escape(out, kind->title);
+        buffer_add(out, "</option>\n");
+    }
+    buffer_add(out, "</datalist>\n");
+}
+
+void identify_start(struct worker *worker, struct buffer *out)
+{
+    whyfit_choices *kinds = NULL;
+    buffer_add(out, "<h2>What is this on the bench?</h2>\n"
+                    "<form action=\"/identify\" method=\"get\">\n");
+    frame_field(out, "of", "Its kind, or a number that several parts share", "of", NULL,
+                "kinds");
+    if (whyfit_choices_open(worker->knowledge, WHYFIT_KINDS, NULL, &kinds) == WHYFIT_OK) {
+        write_kinds(out, kinds);
+    }
+    buffer_add(out, "<button>Find out</button>\n</form>\n");
+    whyfit_choices_free(kinds);
+}
