@@ -25,6 +25,7 @@ class Driver:
     def __init__(self, program):
         self.process = subprocess.Popen([program, "--port=0"], stdout=subprocess.PIPE,
                                         stderr=subprocess.DEVNULL, text=True)
+        self.sessions = []
         self.port = None
         while self.port is None:
             line = self.process.stdout.readline()
@@ -44,6 +45,12 @@ class Driver:
         return value
 
     def stop(self):
+        """Ends the browsers too, also those that a failure left."""
+        for session in list(self.sessions):
+            try:
+                self.call("DELETE", session)
+            except (RuntimeError, OSError):
+                pass
         self.process.terminate()
         self.process.wait(timeout=30)
 
@@ -63,9 +70,11 @@ class Browser:
             "browserName": "chrome", "timeouts": {"script": 300000},
             "goog:chromeOptions": options}}})
         self.path = f"/session/{session['sessionId']}"
+        driver.sessions.append(self.path)
 
     def close(self):
         self.driver.call("DELETE", self.path)
+        self.driver.sessions.remove(self.path)
         shutil.rmtree(self.profile, ignore_errors=True)
 
     def go(self, url):
@@ -78,26 +87,35 @@ class Browser:
         return self.driver.call("POST", self.path + "/element",
                                 {"using": "css selector", "value": selector})[ELEMENT]
 
+    def patiently(self, action, patience=60):
+        """Does it as soon as it can be done: the page may still be on its way."""
+        end = time.monotonic() + patience
+        while True:
+            try:
+                return action()
+            except RuntimeError:
+                if time.monotonic() > end:
+                    raise
+                time.sleep(0.1)
+
     def click(self, selector):
-        self.driver.call("POST", f"{self.path}/element/{self.find(selector)}/click", {})
+        self.patiently(lambda: self.driver.call(
+            "POST", f"{self.path}/element/{self.find(selector)}/click", {}))
 
     def click_words(self, tag, words):
-        element = self.driver.call("POST", self.path + "/element", {
-            "using": "xpath", "value": f"//{tag}[normalize-space()=\"{words}\"]"})[ELEMENT]
-        self.driver.call("POST", f"{self.path}/element/{element}/click", {})
+        path = f"//{tag}[normalize-space()=\"{words}\"]"
+        self.patiently(lambda: self.driver.call("POST", "{}/element/{}/click".format(
+            self.path, self.driver.call("POST", self.path + "/element",
+                                        {"using": "xpath", "value": path})[ELEMENT]), {}))
 
     def type(self, selector, words):
-        self.driver.call("POST", f"{self.path}/element/{self.find(selector)}/value", {"text": words})
+        self.patiently(lambda: self.driver.call(
+            "POST", f"{self.path}/element/{self.find(selector)}/value", {"text": words}))
 
-    def text(self, selector="main", tries=20):
-        """What an element says; again where its page has gone meanwhile."""
-        try:
-            return self.driver.call("GET", f"{self.path}/element/{self.find(selector)}/text")
-        except RuntimeError:
-            if tries == 0:
-                raise
-            time.sleep(0.3)
-            return self.text(selector, tries - 1)
+    def text(self, selector="main", patience=60):
+        """What an element says."""
+        return self.patiently(lambda: self.driver.call(
+            "GET", f"{self.path}/element/{self.find(selector)}/text"), patience)
 
     def run(self, script, *arguments):
         return self.driver.call("POST", self.path + "/execute/sync", {"script": script, "args": list(arguments)})
