@@ -60,7 +60,8 @@ typedef enum whyfit_format {
     WHYFIT_JSON = 1,
     WHYFIT_SVG = 2, /* a picture, of answers that have one (whyfit_answer_picture), and of
                        units (whyfit_show) */
-    WHYFIT_HTML = 3 /* answers only */
+    WHYFIT_HTML = 3,     /* answers only */
+    WHYFIT_PART_FILE = 4 /* a part file to fill in, of `measure` of a kind alone */
 } whyfit_format;
 
 typedef struct whyfit_knowledge whyfit_knowledge;
@@ -210,9 +211,9 @@ typedef struct whyfit_question {
     size_t size;
     /* "swap" (NULL too): does it go in? "leaks": where can oil go? "why": why is a row
      * there? "why-not": why is it not? "upgrade": what must change together? "measure":
-     * what has to be measured to know? "sheet": how is it put together? "identify": what
-     * is this on the bench? "compare": what differs between `unit` and `toward`, two
-     * parts or two units? */
+     * what has to be measured to know (of a kind as `unit`: of any such part)? "sheet":
+     * how is it put together? "identify": what is this on the bench? "compare": what
+     * differs between `unit` and `toward`, two parts or two units? */
     const char *command;
     const char *unit; /* NULL: none, of `identify` */
     const whyfit_pair *changes;
@@ -440,8 +441,8 @@ typedef struct whyfit_write_options {
     }
 
 /* What can be drawn of an answer: "section", its axial half section to scale, with the
- * host above where something is changed; "margins", against zero; "stack:GAP", the loop of
- * dimensions behind a gap; "sweep", first where it is one. NULL past the last. */
+ * host above where something is changed; "margins", against zero; "stack:GAP", the loop
+ * of dimensions behind a gap; "sweep", first where it is one. NULL past the last. */
 WHYFIT_API const char *whyfit_answer_picture(const whyfit_answer *answer, size_t i);
 
 /* WHYFIT_NOT_FOUND: SVG, and there is no such picture of this answer. */

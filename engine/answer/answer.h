@@ -227,6 +227,7 @@ struct answer {
     const struct measure *measure;               /* measure; else NULL */
     const struct identification *identification; /* identify; else NULL */
     const struct sheet *sheet;                   /* sheet; else NULL */
+    const struct kind_sheet *kind_sheet;         /* measure of a kind; else NULL */
     const struct comparison *comparison;         /* compare; else NULL */
     const struct answer *mended;      /* with all chosen mends; NULL: none were */
     const struct setting_plan *plans; /* how what the swap sets anew is set, by gap */

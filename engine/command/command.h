@@ -38,6 +38,7 @@ struct options {
     const char *batch; /* a file of questions, or - */
     size_t threads;    /* 0: as many as there are cores */
     const char *out;
+    const char *kind; /* --kind: of parts */
     const char *prepared; /* a base to start from */
     whyfit_format format;
     const char *picture;          /* --picture: which; NULL: the first */

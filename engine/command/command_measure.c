@@ -2,6 +2,7 @@
 /* whyfit measure: what has to be measured, so that the question can be answered? */
 #include "command.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 
 static int exit_of_measure(const whyfit_answer *answer)
@@ -34,8 +35,81 @@ static int keep_readings(const struct options *options, const struct question_ro
     return output_close(&output, written == WHYFIT_OK) ? EXIT_FITS : EXIT_MACHINE;
 }
 
+/* Writes the part file beside and renames it. What is there already may be filled in: it
+ * is left alone. */
+static int write_part_file(const struct options *options, const whyfit_answer *answer)
+{
+    struct output output;
+    whyfit_write_options how = WHYFIT_WRITE_OPTIONS;
+    FILE *there = fopen(options->out, "rb");
+    if (there != NULL) {
+        (void)fclose(there);
+        fprintf(stderr,
+                "error: %s: there is a file of this name, and it is left as it is\n"
+                "  expected: the name of a new file\n",
+                options->out);
+        return EXIT_FAULT;
+    }
+    if (!output_open(&output, options->out)) {
+        return EXIT_MACHINE;
+    }
+    how.format = WHYFIT_PART_FILE;
+    const whyfit_status written = whyfit_answer_write(answer, &how, output_take, &output);
+    return output_close(&output, written == WHYFIT_OK) ? EXIT_FITS : EXIT_MACHINE;
+}
+
+static int ask_of_kind(const struct options *options, const whyfit_knowledge *knowledge)
+{
+    whyfit_question question = WHYFIT_QUESTION;
+    struct options shown = *options;
+    whyfit_asker *asker = NULL;
+    whyfit_answer *answer = NULL;
+    whyfit_problems *problems = NULL;
+    question.command = "measure";
+    question.unit = options->kind;
+    question.gauges = options->gauges;
+    shown.out = NULL;
+    whyfit_status status = whyfit_asker_open(knowledge, NULL, &asker);
+    if (status == WHYFIT_OK) {
+        status = whyfit_ask(asker, &question, &answer, &problems);
+    }
+    say_problems(problems, options->format);
+    int result = exit_of(status);
+    if (status == WHYFIT_OK) {
+        result = write_answer(&shown, answer, exit_of_measure);
+    }
+    if (result == EXIT_FITS && options->out != NULL) {
+        result = write_part_file(options, answer);
+    }
+    whyfit_answer_free(answer);
+    whyfit_asker_free(asker);
+    return result;
+}
+
+static int run_of_kind(const struct options *options)
+{
+    int result = EXIT_FAULT;
+    if (options->word_count > 0 || options->given_count > 0 || options->read_count > 0 ||
+        options->readings != NULL || options->format == WHYFIT_HTML) {
+        fputs("error: --kind asks of a kind alone\n"
+              "  expected: whyfit measure --kind KIND, with --gauges, --out and --format "
+              "text or json\n",
+              stderr);
+        return EXIT_FAULT;
+    }
+    whyfit_knowledge *knowledge = load_knowledge(options, &result);
+    if (knowledge != NULL) {
+        result = ask_of_kind(options, knowledge);
+    }
+    whyfit_knowledge_free(knowledge);
+    return result;
+}
+
 static int run(const struct options *options)
 {
+    if (options->kind != NULL) {
+        return run_of_kind(options);
+    }
     static struct question_room room;
     whyfit_question question = WHYFIT_QUESTION;
     int result = question_read(options, "measure", &room, &question)
@@ -56,6 +130,10 @@ const struct command command_measure = {
         "Where a swap is not known: the dimensions that would decide it, what decides\n"
         "soonest first, which readings are good and which are not, how fine is good\n"
         "enough, and a gauge that reads so fine. Places are changed as for swap.\n\n"
+        "measure --kind KIND is a sheet for a part that nobody recorded: what the checks "
+        "of\n"
+        "such parts ask for, in the order in which one goes over the bench; --out FILE\n"
+        "writes a part file with the same blanks, which loads once it is filled in.\n\n"
         "  --gauges LIST  only these are at hand: caliper,micrometer\n"
         "  --given PLACE.FEATURE.FIELD=VALUE  a reading:\n"
         "                 --given \"shaft.land.to=measured 23.1 mm with caliper\"\n"

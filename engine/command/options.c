@@ -166,6 +166,10 @@ static bool read_valued(struct options *options, const char *option, const char 
     if (strcmp(option, "--hint") == 0) {
         return add(options->hints, &options->hint_count, MOST_WORDS, value);
     }
+    if (strcmp(option, "--kind") == 0) {
+        options->kind = value;
+        return true;
+    }
     if (strcmp(option, "--gauges") == 0) {
         options->gauges = value;
         return true;
@@ -224,12 +228,12 @@ static bool read_valued(struct options *options, const char *option, const char 
 static const char *const plain[] = {"--help", "--chain",  "--first", "--effort",
                                     "--csv",  "--resume", "--forget"};
 static const char *const valued[] = {
-    "--format",  "--picture", "--with",     "--given",   "--knowledge", "--out",
-    "--allow",   "--batch",   "--threads",  "--of",      "--most",      "--depth",
-    "--without", "--sweep",   "--toward",   "--want",    "--have",      "--tries",
-    "--changes", "--gauges",  "--readings", "--read",    "--prepared",  "--seen",
-    "--hint",    "--listen",  "--name",     "--seconds", "--rows",      "--columns",
-    "--id",      "--rejected"};
+    "--format",  "--picture", "--with",    "--given",    "--knowledge", "--out",
+    "--allow",   "--batch",   "--threads", "--of",       "--most",      "--depth",
+    "--without", "--sweep",   "--toward",  "--want",     "--have",      "--tries",
+    "--changes", "--gauges",  "--kind",    "--readings", "--read",      "--prepared",
+    "--seen",    "--hint",    "--listen",  "--name",     "--seconds",   "--rows",
+    "--columns", "--id",      "--rejected"};
 enum {
     PLAIN_COUNT = sizeof plain / sizeof *plain,
     VALUED_COUNT = sizeof valued / sizeof *valued

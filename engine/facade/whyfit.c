@@ -7,6 +7,7 @@
 #include "html_writer.h"
 #include "identify.h"
 #include "image.h"
+#include "kind_sheet.h"
 #include "limits.h"
 #include "measure.h"
 #include "nearest.h"
@@ -422,6 +423,10 @@ static status ask_into(struct whyfit_problems *room, const struct whyfit_asker *
     answering *answer = question->sweep != NULL && text_is(worded.command, "swap")
                             ? sweep_answer
                             : answering_of(worded.command);
+    if (answer == measure_answer && worded.change_count == 0 &&
+        !names_a_unit(asker->knowledge->knowledge, worded.unit)) {
+        answer = kind_sheet_answer;
+    }
     if (answer == NULL) {
         return command_fault(room, &worded);
     }
@@ -506,6 +511,7 @@ static status write_json(struct writer *writer, const struct answer *answer)
 {
     return answer->upgrade != NULL          ? render_upgrade_json(writer, answer)
            : answer->sweep != NULL          ? render_sweep_json(writer, answer)
+           : answer->kind_sheet != NULL     ? render_kind_sheet_json(writer, answer)
            : answer->comparison != NULL     ? render_compare_json(writer, answer)
            : answer->measure != NULL        ? render_measure_json(writer, answer)
            : answer->identification != NULL ? render_identify_json(writer, answer)
@@ -521,6 +527,8 @@ static void write_words(struct writer *writer, const struct answer *answer,
         render_sweep_text(writer, answer);
     } else if (answer->upgrade != NULL) {
         render_upgrade_text(writer, answer, with_chain);
+    } else if (answer->kind_sheet != NULL) {
+        render_kind_sheet_text(writer, answer);
     } else if (answer->comparison != NULL) {
         render_compare_text(writer, answer);
     } else if (answer->identification != NULL) {
@@ -536,6 +544,15 @@ static void write_words(struct writer *writer, const struct answer *answer,
     } else {
         render_answer_text(writer, answer, with_chain);
     }
+}
+
+static status write_part_file(struct writer *writer, const struct answer *answer)
+{
+    if (answer->kind_sheet == NULL) {
+        return STATUS_INVALID;
+    }
+    render_kind_part_file(writer, answer);
+    return STATUS_OK;
 }
 
 whyfit_status whyfit_answer_write(const whyfit_answer *answer,
@@ -558,6 +575,10 @@ whyfit_status whyfit_answer_write(const whyfit_answer *answer,
         const struct svg_manner manner = {0};
         result = render_picture_svg(&writer, answer->answer, text_of(options->picture),
                                     &manner);
+    } else if (options->format == WHYFIT_PART_FILE) {
+        result = write_part_file(&writer, answer->answer);
+    } else if (options->format == WHYFIT_HTML && answer->answer->kind_sheet != NULL) {
+        result = STATUS_INVALID; /* it has none */
     } else if (options->format == WHYFIT_HTML) {
         result = render_answer_html(&writer, answer->answer, options->is_part);
     } else {

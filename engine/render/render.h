@@ -33,6 +33,11 @@ void render_sheet_text(struct writer *writer, const struct answer *answer);
 MUST_USE status render_sheet_json(struct writer *writer, const struct answer *answer);
 
 /* The answer to `measure`. */
+void render_kind_sheet_text(struct writer *writer, const struct answer *answer);
+MUST_USE status render_kind_sheet_json(struct writer *writer,
+                                       const struct answer *answer);
+/* A part file with a blank for each field of the sheet. */
+void render_kind_part_file(struct writer *writer, const struct answer *answer);
 void render_compare_text(struct writer *writer, const struct answer *answer);
 MUST_USE status render_compare_json(struct writer *writer, const struct answer *answer);
 void render_measure_text(struct writer *writer, const struct answer *answer);

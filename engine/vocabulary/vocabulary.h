@@ -38,6 +38,30 @@ struct listing {
     bool in_unit; /* listed in units, else in parts */
 };
 
+/* A word that is the same of every such feature. */
+struct usual_word {
+    uint32_t column;
+    name_id word;
+};
+
+/* A feature that a part of a kind usually has:
+ *
+ *   usual: {datum: shoulder, runs: {seal-land: {kind: plain, made-for: lip, with:
+ * [lip-seal]}}}
+ *
+ * `with` names the kinds that it goes together with, `open-to-view: true` that it is seen
+ * on a unit that is whole. */
+struct usual_feature {
+    name_id list; /* "runs" */
+    relation_id relation;
+    name_id name;
+    const struct usual_word *words;
+    uint32_t word_count;
+    const name_id *with;
+    uint32_t with_count;
+    bool is_open_to_view;
+};
+
 struct kind {
     name_id name;
     uint32_t parent; /* index + 1 of the kind it `is`, or 0 */
@@ -47,6 +71,9 @@ struct kind {
     const name_id *dangers; /* words for how people get hurt with it; own ones only */
     uint32_t danger_count;
     const struct drawn *drawn; /* NULL: as the kind that it `is` */
+    name_id usual_datum;       /* NAME_NONE: not said */
+    const struct usual_feature *usual;
+    uint32_t usual_count;
     text says;
     span where;
 };
@@ -57,6 +84,12 @@ enum better {
     BETTER_NEITHER,
     BETTER_MORE,
     BETTER_LESS
+};
+
+/* A column of another relation, by its number among all columns. */
+struct read_cell {
+    relation_id relation;
+    uint32_t column;
 };
 
 /* How a column is written in facts, beyond what relation_shape says. */
@@ -71,6 +104,10 @@ struct column_manner {
     enum better better;
     bool is_figure; /* `figure: true`: a quantity that machines are set side by side by,
                        whichever way is better */
+    text counted_from; /* `counted-from: …`: what it is measured from, for people */
+    const struct node *reads_written; /* `reads: [run.diameter]`: what the assembly … */
+    const struct read_cell *reads;    /* … computes it from */
+    uint32_t read_count;
     name_id standard; /* `default: word`: what an unwritten word column holds; else
                          NAME_NONE */
 };

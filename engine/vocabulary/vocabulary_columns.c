@@ -90,10 +90,10 @@ static void read_value_column(struct vocabulary_reader *reader,
                               const struct node_field *field, struct column *out,
                               struct column_manner *manner)
 {
-    static const char *const known[] = {"quantity", "position", "count",    "word",
-                                        "choice",   "got-by",   "due",      "optional",
-                                        "exact",    "edge",     "positive", "default",
-                                        "says",     "better",   "figure",   NULL};
+    static const char *const known[] = {
+        "quantity", "position", "count",  "word",         "choice",   "got-by",
+        "due",      "optional", "exact",  "edge",         "positive", "default",
+        "says",     "better",   "figure", "counted-from", "reads",    NULL};
     const struct node *map = field->value;
     out->name = names_add(reader->names, field->key);
     out->kind = COLUMN_WORD;
@@ -140,6 +140,8 @@ static void read_value_column(struct vocabulary_reader *reader,
         vocabulary_report(reader, CODE_VOCABULARY_WRONG, field->key_where,
                           "only a quantity is a figure");
     }
+    manner->counted_from = vocabulary_word(reader, map, "counted-from");
+    manner->reads_written = node_field_of(map, "reads");
     manner->is_figure = is_figure || manner->better != BETTER_NEITHER;
 }
 

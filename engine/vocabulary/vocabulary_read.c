@@ -193,8 +193,9 @@ static const name_id *read_names(struct vocabulary_reader *reader, const struct 
 
 static void read_kind(struct vocabulary_reader *reader, const struct node_field *field)
 {
-    static const char *const known[] = {"is",    "says",   "asks",         "dangers",
-                                        "drawn", "fields", "open-to-view", NULL};
+    static const char *const known[] = {"is",           "says",  "asks",
+                                        "dangers",      "drawn", "fields",
+                                        "open-to-view", "usual", NULL};
     const struct node *map = field->value;
     struct draft draft = {.shape = {.name = names_add(reader->names, field->key),
                                     .is_owned = true,
@@ -218,6 +219,7 @@ static void read_kind(struct vocabulary_reader *reader, const struct node_field 
     draft.asks = read_names(reader, map, "asks", "a rule's name", &draft.ask_count);
     draft.dangers = read_names(reader, map, "dangers", "a danger", &draft.danger_count);
     draft.drawn = vocabulary_drawn(reader, map);
+    draft.usual = node_field_of(map, "usual");
     vocabulary_columns(reader, NULL, fields, &draft);
     vocabulary_look(reader, map, &draft);
     if (!ARRAY_PUSH(reader->arena, &reader->drafts, draft)) {
@@ -384,6 +386,7 @@ static status join_drafts(struct vocabulary_reader *reader, struct vocabulary *m
         refuse_shared_list(reader, made, &listings[i]);
     }
     refuse_circles(reader, made);
+    vocabulary_usual(reader, made, kinds);
     if (!reader->is_wrong) {
         vocabulary_drawn_check(reader, made);
     }

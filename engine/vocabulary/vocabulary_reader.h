@@ -20,6 +20,7 @@ struct draft {
     const name_id *dangers;
     uint32_t danger_count;
     const struct drawn *drawn;
+    const struct node *usual; /* NULL: nothing is */
 };
 
 struct vocabulary_reader {
@@ -62,6 +63,11 @@ void vocabulary_drawn_check(struct vocabulary_reader *reader,
 /* vocabulary_looks.c: how it is looked at; after its columns. */
 void vocabulary_look(struct vocabulary_reader *reader, const struct node *map,
                      struct draft *draft);
+
+/* vocabulary_usual.c: what names relations, once all are known: `reads` of columns, and
+ * `usual` of kinds, which stand as their drafts do. */
+void vocabulary_usual(struct vocabulary_reader *reader, const struct vocabulary *made,
+                      struct kind *kinds);
 
 /* vocabulary_columns.c: the columns of a draft, out of a map of keys (NULL: only `piece`)
  * and a map of values (NULL: none). */

@@ -14,7 +14,7 @@ import tempfile
 
 def options(root):
     out = []
-    for folder in ("mower", "pump", "trailer", "listings"):
+    for folder in ("counter", "mower", "pump", "tractor", "trailer", "listings"):
         out += ["--with", os.path.join(root, "demo", folder)]
     return out
 

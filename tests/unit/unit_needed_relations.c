@@ -75,8 +75,8 @@ Test(needed_relations, other_declarations_are_refused)
          "a value `teeth` that is a count"},
         {"run", "axis: {word: true", "axis: {count: true",
          "a value `axis` that is a word"},
-        {"laid", "at: {quantity: length}", "at: {quantity: pressure}",
-         "a value `at` that is a length"},
+        {"laid", "at: {quantity: length, reads: [face.at]}",
+         "at: {quantity: pressure, reads: [face.at]}", "a value `at` that is a length"},
         {"laid", "filled-by: computing", "filled-by: rules", "filled-by: computing"},
         {"fills", "filled-by: facts", "filled-by: rules", "filled-by: facts"},
         {"touch", "other: name", "other: name, third: name", "unit piece other"}};
