@@ -44,6 +44,7 @@ static const struct column *column_of(const struct match *match,
 static void add_amount(struct match *match, const struct tally *tally,
                        const struct row *row, struct amounts *amounts)
 {
+    struct arena *meanwhile = match->meanwhile != NULL ? match->meanwhile : match->arena;
     const uint32_t key_count = match_shape(match, &tally->of)->key_count;
     const struct match_mark mark = match_mark(match);
     struct amount one = {.row = row};
@@ -56,10 +57,10 @@ static void add_amount(struct match *match, const struct tally *tally,
                                    ? value_count((int64_t)row->key[tally->column])
                                    : row->values[tally->column - key_count];
     one.form = value_form(match->arena, value, dimension_of(column_of(match, tally)));
-    one.key = row_write(match->arena, match->store, match->options->names, row);
+    one.key = row_write(meanwhile, match->store, match->options->names, row);
     one.is_open = there != TRUTH_YES;
-    if (one.form == NULL || !ARRAY_PUSH(match->arena, &amounts->rows, one)) {
-        match->result = arena_status(match->arena);
+    if (one.form == NULL || !ARRAY_PUSH(meanwhile, &amounts->rows, one)) {
+        match->result = arena_status(one.form == NULL ? match->arena : meanwhile);
     }
 }
 

@@ -23,7 +23,7 @@ import yaml
 from prepared_cases import knowledge_of, questions_of
 
 # Lists in which order means something: choices are shown in it, `between` is from and to, mends are tried in it.
-ORDERED = {"between", "mend", "choice", "main-steps", "sub-steps", "lengths", "angles", "not-looked-at"}
+ORDERED = {"between", "mend", "choice", "main-steps", "sub-steps", "lengths", "angles", "edges", "not-looked-at"}
 # What a chain lists as its rule does.
 CONDITIONS = {"given", "unless", "every", "sum", "least", "greatest"}
 SAMPLE = 3
@@ -68,6 +68,8 @@ class Plain(yaml.CSafeDumper):
 
 
 Words.yaml_implicit_resolvers = Plain.yaml_implicit_resolvers = {}
+Plain.add_representer(str, lambda dumper, word: dumper.represent_scalar(
+    "tag:yaml.org,2002:str", word, style=None if word else "'"))
 
 
 class Shuffler:
@@ -103,6 +105,9 @@ class Shuffler:
         for i, name in enumerate(self.dice.sample(names, len(names))):
             with open(os.path.join(folder, name), encoding="utf-8") as file:
                 document = yaml.load(file, Words)
+            if isinstance(document, dict) and "claims" in document:  # read in the order of their files, as written
+                shutil.copy(os.path.join(folder, name), target)
+                continue
             with open(os.path.join(target, f"{i:02}-renamed.yaml"), "w", encoding="utf-8") as file:
                 yaml.dump(self.shuffled(document, None), file, Plain, allow_unicode=True,
                           sort_keys=False, width=100000)
