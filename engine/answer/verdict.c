@@ -176,22 +176,50 @@ static bool is_first_of_rule(const struct swap *swap, uint32_t at)
     return true;
 }
 
-/* A swap that fits says on how many checks that rests. */
-static text fits_reason(struct swap *swap)
+static bool any_changed(const struct swap *swap)
 {
-    uint32_t counted = 0;
     bool is_changed = false;
-    for (uint32_t i = 0; i < swap->findings.count; i++) {
-        counted += swap->findings.at[i].counts ? 1 : 0;
-    }
     for (uint32_t i = 0; i < swap->swapped.place_count; i++) {
         is_changed = is_changed || swap->swapped.places[i].is_changed;
     }
-    return is_changed
-               ? text_format(swap->arena,
+    return is_changed;
+}
+
+static bool any_emptied(const struct swap *swap)
+{
+    bool is_emptied = false;
+    for (uint32_t i = 0; i < swap->swapped.place_count; i++) {
+        const struct minted_place *place = &swap->swapped.places[i];
+        is_emptied = is_emptied || (place->is_changed && place->with == NAME_NONE);
+    }
+    return is_emptied;
+}
+
+static uint32_t counted_of(const struct swap *swap)
+{
+    uint32_t counted = 0;
+    for (uint32_t i = 0; i < swap->findings.count; i++) {
+        counted += swap->findings.at[i].counts ? 1 : 0;
+    }
+    return counted;
+}
+
+/* What empties a place, and nothing looks at that. */
+static bool is_unlooked_at(const struct swap *swap)
+{
+    return any_emptied(swap) && counted_of(swap) == 0;
+}
+
+/* A swap that fits says on how many checks that rests. */
+static text fits_reason(struct swap *swap)
+{
+    const uint32_t counted = counted_of(swap);
+    return !any_changed(swap) ? TEXT("no piece is changed: everything is as before")
+           : is_unlooked_at(swap)
+               ? TEXT("no check looks at what the swap takes away")
+               : text_format(swap->arena,
                              "none of the %u checks that the swap touches stops it",
-                             counted)
-               : TEXT("no piece is changed: everything is as before");
+                             counted);
 }
 
 static status decide(struct swap *swap)
@@ -202,8 +230,9 @@ static status decide(struct swap *swap)
     bool is_pushed = true;
     const bool fails = any_stops(swap, true);
     const bool doubts = any_stops(swap, false);
+    const bool is_unseen = !fails && !doubts && is_unlooked_at(swap);
     answer->verdict = fails                    ? VERDICT_DOES_NOT_FIT
-                      : doubts                 ? VERDICT_NOT_KNOWN
+                      : doubts || is_unseen    ? VERDICT_NOT_KNOWN
                       : answer->work_count > 0 ? VERDICT_FITS_WITH_WORK
                                                : VERDICT_FITS;
     for (uint32_t i = 0; (fails || doubts) && i < swap->findings.count; i++) {
@@ -220,7 +249,7 @@ static status decide(struct swap *swap)
     for (uint32_t i = 0; !fails && !doubts && i < answer->work_count; i++) {
         is_pushed = is_pushed && ARRAY_PUSH(swap->arena, &because, answer->work[i].what);
     }
-    if (answer->verdict == VERDICT_FITS) {
+    if (answer->verdict == VERDICT_FITS || is_unseen) {
         is_pushed = is_pushed && ARRAY_PUSH(swap->arena, &because, fits_reason(swap));
     }
     answer->decided_by = decided.at;
