@@ -87,6 +87,7 @@ status stack_answer(struct arena *arena, const struct answer *answer, text gap,
     const struct row *asked = drafting_row(&drafting, "gap-asked", key);
     const struct row *host = drafting_row(&drafting, "gap", host_key);
     *out = (struct stack){.gap = gap};
+    TRY(arena_status(answer->arena)); /* a scan that fails there only ends */
     if (name == NAME_NONE || row == NULL || asked == NULL) {
         return STATUS_NOT_FOUND;
     }
@@ -98,6 +99,6 @@ status stack_answer(struct arena *arena, const struct answer *answer, text gap,
     if (answer->change_count > 0 || answer->given_count > 0) {
         out->before = host == NULL ? NULL : drafting_form(&drafting, host, "comes-to");
     }
-    TRY(arena_status(answer->arena)); /* a scan that fails there only ends */
+    TRY(arena_status(answer->arena));
     return out->size == NULL ? STATUS_NOT_FOUND : gather_links(arena, out);
 }

@@ -49,5 +49,7 @@ status render_picture_svg(struct writer *writer, const struct answer *answer,
                                       text_slice(wanted, sizeof STACK - 1, wanted.length),
                                       manner);
     }
+    TRY(arena_status(writer->arena)); /* else the list of pictures is not whole */
+    TRY(arena_status(answer->arena));
     return STATUS_NOT_FOUND;
 }
