@@ -38,6 +38,9 @@ static bool is_chosen(const struct comparing *comparing, const struct chosen_row
                       const struct row *row)
 {
     const struct vocabulary *vocabulary = comparing->knowledge->vocabulary;
+    if (row->relation >= vocabulary->shape_count) {
+        return false; /* a finding: its relation is its rule's */
+    }
     const name_id name = vocabulary->shapes[row->relation].name;
     bool is_found = chosen->of_unit ? name == chosen->gap : name == chosen->piece;
     for (uint32_t i = 0; !is_found && i < vocabulary->listing_count; i++) {
