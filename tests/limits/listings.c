@@ -207,7 +207,7 @@ Test(listings, out_of_memory_is_an_error_and_leaks_nothing)
     const size_t open_blocks = failing.open_blocks;
     size_t failures = 0;
     bool is_done = false;
-    for (size_t fails_at = 1; !is_done && fails_at < 100000;
+    for (size_t fails_at = 1; !is_done && fails_at < 10000000;
          fails_at += 1 + fails_at / 3) {
         whyfit_listings *listings = NULL;
         whyfit_lister *lister = NULL;
