@@ -10,10 +10,19 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* A word is filled in when it is first asked for: words may name each other in any order.
+ */
+enum word_state {
+    WORD_WRITTEN,
+    WORD_BEING_FILLED,
+    WORD_FILLED
+};
 struct word_pattern {
     text name;
-    text pattern;
+    text pattern;            /* filled */
+    const struct node *node; /* as it is written */
     span where;
+    enum word_state state;
 };
 
 struct claim_reader {
@@ -359,7 +368,8 @@ static void check_value(struct claim_reader *reader, const struct claim_pattern 
 static void push_in_text(struct claim_reader *reader, struct claim_pattern pattern,
                          const struct node *word, const struct node *text_node)
 {
-    const struct word_pattern each = {TEXT("each"), read_text(reader, word), word->where};
+    const struct word_pattern each = {TEXT("each"), read_text(reader, word), word,
+                                      word->where, WORD_FILLED};
     if (each.pattern.length == 0 || !ARRAY_PUSH(reader->arena, &reader->words, each)) {
         return;
     }
@@ -434,6 +444,51 @@ static void read_pattern(struct claim_reader *reader, const struct node *map)
 
 /* ---- documents */
 
+static void refuse_word(struct claim_reader *reader, const struct word_pattern *word,
+                        const char *why)
+{
+    diagnostics_report(reader->diagnostics, CODE_PATTERN_WRONG, word->where, "%s", why);
+}
+
+/* Fills in the words that a word names, then the word itself. */
+static void fill_in_word(struct claim_reader *reader, struct word_pattern *word,
+                         uint32_t depth)
+{
+    const text written = word->node->word;
+    stretches list = {0};
+    size_t length = 0;
+    if (word->state == WORD_BEING_FILLED || depth > LIMIT_DEPTH) {
+        refuse_word(reader, word, "this word is said by itself, or by too many others");
+        return;
+    }
+    if (word->state == WORD_FILLED) {
+        return;
+    }
+    word->state = WORD_BEING_FILLED;
+    for (size_t at = 0; at < written.length; at++) {
+        text name;
+        for (uint32_t i = 0; blank_at(written, at, &name) && i < reader->words.count;
+             i++) {
+            if (text_equal(reader->words.at[i].name, name)) {
+                fill_in_word(reader, &reader->words.at[i], depth + 1);
+            }
+        }
+    }
+    word->state = WORD_FILLED;
+    refuse_blanks(reader, word->node);
+    if (!cut(reader->arena, written, find_word, reader, &list)) {
+        return;
+    }
+    for (uint32_t i = 0; i < list.count; i++) {
+        length += list.at[i].part.length;
+    }
+    if (length > LIMIT_CLAIM_PATTERN_BYTES) { /* words of words may double each time */
+        refuse_word(reader, word, "this word is too long, words filled in");
+        return;
+    }
+    word->pattern = join(reader->arena, &list);
+}
+
 static void read_words(struct claim_reader *reader, const struct node *words)
 {
     if (words == NULL || !node_expect(words, NODE_MAP, "`words`", reader->diagnostics)) {
@@ -442,7 +497,6 @@ static void read_words(struct claim_reader *reader, const struct node *words)
     for (uint32_t i = 0; i < words->count; i++) {
         const struct node_field *field = &words->fields[i];
         text other;
-        stretches list = {0};
         if (!node_expect(field->value, NODE_WORD, "a word", reader->diagnostics)) {
             continue;
         }
@@ -451,12 +505,9 @@ static void read_words(struct claim_reader *reader, const struct node *words)
                                "there is a word of this name already");
             continue;
         }
-        refuse_blanks(reader, field->value);
-        if (cut(reader->arena, field->value->word, find_word, reader, &list)) {
-            const struct word_pattern one = {field->key, join(reader->arena, &list),
-                                             field->key_where};
-            (void)ARRAY_PUSH(reader->arena, &reader->words, one);
-        }
+        const struct word_pattern one = {field->key, field->value->word, field->value,
+                                         field->key_where, WORD_WRITTEN};
+        (void)ARRAY_PUSH(reader->arena, &reader->words, one);
     }
 }
 
@@ -485,7 +536,6 @@ static void read_document(struct claim_reader *reader, const struct node *docume
     const struct node *patterns = node_field_of(document, "patterns");
     node_refuse_others(document, known, "a file of claims", reader->diagnostics);
     (void)node_word(document, "source", "a file of claims", reader->diagnostics, &source);
-    read_words(reader, node_field_of(document, "words"));
     read_numbers(reader, node_field_of(document, "numbers"));
     if (patterns == NULL ||
         !node_expect(patterns, NODE_LIST, "`patterns`", reader->diagnostics)) {
@@ -546,12 +596,57 @@ static int compare_numbers(const void *a, const void *b)
                         ((const struct counted_word *)b)->word);
 }
 
+static text name_of(const struct node *document)
+{
+    const struct node *name = node_field_of(document, "claims");
+    return name->kind == NODE_WORD ? name->word : (text){"", 0};
+}
+
+static int compare_documents(const void *a, const void *b)
+{
+    return text_compare(name_of(*(const struct node *const *)a),
+                        name_of(*(const struct node *const *)b));
+}
+
+/* By name, so that the order of files does not show. */
+static status sort_documents(struct claim_reader *reader,
+                             const struct node *const *documents, uint32_t count,
+                             const struct node *const **out)
+{
+    const struct node **sorted =
+        arena_copy(reader->arena, documents, count * sizeof *sorted);
+    TRY(arena_status(reader->arena));
+    if (count > 1) {
+        qsort(sorted, count, sizeof *sorted, compare_documents);
+    }
+    for (uint32_t i = 1; i < count; i++) {
+        if (compare_documents(&sorted[i - 1], &sorted[i]) == 0) {
+            diagnostics_report(reader->diagnostics, CODE_NAME_DOUBLED,
+                               node_field_of(sorted[i], "claims")->where,
+                               "there are claims of this name already");
+        }
+    }
+    *out = sorted;
+    return STATUS_OK;
+}
+
 static status read_all(struct claim_reader *reader, const struct node *const *documents,
                        uint32_t count, struct claim_patterns *out)
 {
     const uint32_t before = diagnostics_count(reader->diagnostics);
+    const struct node *const *sorted = NULL;
+    if (count > 0) {
+        TRY(sort_documents(reader, documents, count, &sorted));
+    }
     for (uint32_t i = 0; i < count; i++) {
-        read_document(reader, documents[i]);
+        read_words(reader, node_field_of(sorted[i], "words"));
+    }
+    TRY(arena_status(reader->arena));
+    for (uint32_t i = 0; i < reader->words.count; i++) {
+        fill_in_word(reader, &reader->words.at[i], 0);
+    }
+    for (uint32_t i = 0; i < count; i++) {
+        read_document(reader, sorted[i]);
         TRY(arena_status(reader->arena));
     }
     if (diagnostics_count(reader->diagnostics) > before) {

@@ -21,12 +21,13 @@
  *       reads: kind
  *       each: {bearing-cover: 'output covers?'}
  *
- * Texts are folded before they are read: small letters, no accents, plain blanks and
- * hyphens. `{word}` in a pattern stands for that word's own pattern; with `text` and
- * `each` together {each} in the text stands for each pattern in turn; {model},
- * {short-model} and {part-number} for what the facts name so. `each` gives a
- * pattern for each value. Groups: `claim` is the stretch that is the claim (else all that
- * matched), `value` its value; the others are listed in CLAIM_GROUPS.
+ * Words may name each other, wherever they stand. Texts are folded before they are read:
+ * small letters, no accents, plain blanks and hyphens. `{word}` in a pattern stands for
+ * that word's own pattern; with `text` and `each` together {each} in the text stands for
+ * each pattern in turn; {model}, {short-model} and {part-number} for what the facts name
+ * so. `each` gives a pattern for each value. Groups: `claim` is the stretch that is the
+ * claim (else all that matched), `value` its value; the others are listed in
+ * CLAIM_GROUPS.
  */
 enum claim_kind {
 #define CLAIM(id, word) CLAIM_##id,
@@ -65,8 +66,8 @@ struct counted_word {
 };
 
 struct claim_patterns {
-    const struct claim_pattern *patterns; /* in the order of their files, then as written;
-                                             those that read kinds behind all others */
+    const struct claim_pattern *patterns; /* by the names of their files' claims, then as
+                                             written; those that read kinds last */
     uint32_t count;
     const struct counted_word *numbers; /* sorted by word */
     uint32_t number_count;

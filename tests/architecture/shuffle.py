@@ -22,8 +22,9 @@ import yaml
 
 from prepared_cases import knowledge_of, questions_of
 
-# Lists in which order means something: choices are shown in it, `between` is from and to, mends are tried in it.
-ORDERED = {"between", "mend", "choice", "main-steps", "sub-steps", "lengths", "angles", "edges", "not-looked-at"}
+# Lists and maps in which order means something: choices are shown in it, `between` is from and to, mends are tried in
+# it, and so are the patterns of claims.
+ORDERED = {"between", "mend", "choice", "main-steps", "sub-steps", "lengths", "angles", "edges", "not-looked-at", "patterns", "each"}
 # What a chain lists as its rule does.
 CONDITIONS = {"given", "unless", "every", "sum", "least", "greatest"}
 SAMPLE = 3
@@ -84,7 +85,7 @@ class Shuffler:
         if isinstance(node, dict):
             entries = list(node.items())
             # A relation's first key column is its owner.
-            if key not in ("let", "count", "key") and (key not in CONDITIONS or self.conditions_too):
+            if key not in ("let", "count", "key", "each") and (key not in CONDITIONS or self.conditions_too):
                 self.dice.shuffle(entries)
             return {k: self.shuffled(v, k) for k, v in entries}
         if isinstance(node, list):
@@ -105,9 +106,6 @@ class Shuffler:
         for i, name in enumerate(self.dice.sample(names, len(names))):
             with open(os.path.join(folder, name), encoding="utf-8") as file:
                 document = yaml.load(file, Words)
-            if isinstance(document, dict) and "claims" in document:  # read in the order of their files, as written
-                shutil.copy(os.path.join(folder, name), target)
-                continue
             with open(os.path.join(target, f"{i:02}-renamed.yaml"), "w", encoding="utf-8") as file:
                 yaml.dump(self.shuffled(document, None), file, Plain, allow_unicode=True,
                           sort_keys=False, width=100000)
