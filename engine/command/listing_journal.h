@@ -2,7 +2,7 @@
 #ifndef WHYFIT_LISTING_JOURNAL_H
 #define WHYFIT_LISTING_JOURNAL_H
 
-#include "whyfit.h"
+#include "whyfit_listing.h"
 
 /*
  * How far a stream has come: beside its output, in FILE.at, written anew after every so

@@ -2,7 +2,7 @@
 #ifndef WHYFIT_LISTING_ROWS_H
 #define WHYFIT_LISTING_ROWS_H
 
-#include "whyfit.h"
+#include "whyfit_listing.h"
 
 #include <stdio.h>
 

@@ -3,6 +3,7 @@
 #define WHYFIT_LISTING_STREAM_H
 
 #include "command.h"
+#include "whyfit_listing.h"
 
 #include <stdio.h>
 

@@ -5,6 +5,7 @@
 #include "facade_private.h"
 
 #include "render_listing.h"
+#include "whyfit_listing.h"
 
 /* A writer for one answer; closed by writer_close. */
 bool lister_writer_open(whyfit_lister *lister, struct writer *writer, whyfit_sink *sink,

@@ -90,6 +90,10 @@ struct label {
 /* Finds places within [left, right] so that no two labels touch and no leader crosses a
  * label; gives the number of rows, 0 where there is no room. */
 uint32_t labels_place(struct label *labels, uint32_t count, double left, double right);
+/* The same for labels that are parts of something: `each` points at them, in their order.
+ * 0 where there is no memory either. */
+uint32_t labels_place_each(struct arena *arena, struct label *const *each, uint32_t count,
+                           double left, double right);
 
 /* ---- drawing_hatch.c */
 

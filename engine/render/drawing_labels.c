@@ -113,3 +113,17 @@ uint32_t labels_place(struct label *labels, uint32_t count, double left, double 
     }
     return best != 0 && place_in(labels, count, best, left, right) ? best : 0;
 }
+
+uint32_t labels_place_each(struct arena *arena, struct label *const *each, uint32_t count,
+                           double left, double right)
+{
+    struct label *labels = ARENA_MANY(arena, count, struct label);
+    for (uint32_t i = 0; labels != NULL && i < count; i++) {
+        labels[i] = *each[i];
+    }
+    const uint32_t rows = labels == NULL ? 0 : labels_place(labels, count, left, right);
+    for (uint32_t i = 0; labels != NULL && i < count; i++) {
+        *each[i] = labels[i];
+    }
+    return rows;
+}

@@ -27,16 +27,13 @@ static int compare_labels(const void *a, const void *b)
 
 void labelling_place(struct arena *arena, struct labelling *all, double width)
 {
-    struct label *labels = ARENA_MANY(arena, all->count, struct label);
-    for (uint32_t i = 0; labels != NULL && i < all->count; i++) {
-        labels[i] = all->labels[i].label;
+    struct label **each = ARENA_MANY(arena, all->count, struct label *);
+    for (uint32_t i = 0; each != NULL && i < all->count; i++) {
+        each[i] = &all->labels[i].label;
     }
-    all->rows = labels == NULL ? 0
-                               : labels_place(labels, all->count, PAGE_MARGIN / 2,
-                                              width - PAGE_MARGIN / 2);
-    for (uint32_t i = 0; labels != NULL && i < all->count; i++) {
-        all->labels[i].label = labels[i];
-    }
+    all->rows = each == NULL ? 0
+                             : labels_place_each(arena, each, all->count, PAGE_MARGIN / 2,
+                                                 width - PAGE_MARGIN / 2);
 }
 
 struct labelling label_pieces(struct arena *arena, const struct half *half)
@@ -127,19 +124,16 @@ struct run_labels label_runs(struct drawing *drawing, const struct half *half)
     for (uint32_t i = 0; i < half->view->piece_count; i++) {
         gather_runs(drawing->arena, half, &half->view->pieces[i], &all);
     }
-    struct label *labels = ARENA_MANY(drawing->arena, all.runs.count, struct label);
-    if (labels == NULL || all.runs.count == 0) {
+    struct label **each = ARENA_MANY(drawing->arena, all.runs.count, struct label *);
+    if (each == NULL || all.runs.count == 0) {
         return (struct run_labels){0};
     }
     qsort(all.runs.at, all.runs.count, sizeof *all.runs.at, compare_runs);
     for (uint32_t i = 0; i < all.runs.count; i++) {
-        labels[i] = all.runs.at[i].label;
+        each[i] = &all.runs.at[i].label;
     }
-    all.rows = labels_place(labels, all.runs.count, PAGE_MARGIN / 2,
-                            drawing->width - PAGE_MARGIN / 2);
-    for (uint32_t i = 0; i < all.runs.count; i++) {
-        all.runs.at[i].label = labels[i];
-    }
+    all.rows = labels_place_each(drawing->arena, each, all.runs.count, PAGE_MARGIN / 2,
+                                 drawing->width - PAGE_MARGIN / 2);
     return all;
 }
 
@@ -230,16 +224,13 @@ struct marking label_marks(struct arena *arena, const struct section_pair *pair,
 
 void marking_place(struct arena *arena, struct marking *all, double width)
 {
-    struct label *labels = ARENA_MANY(arena, all->count, struct label);
-    for (uint32_t i = 0; labels != NULL && i < all->count; i++) {
-        labels[i] = all->labels[i].label;
+    struct label **each = ARENA_MANY(arena, all->count, struct label *);
+    for (uint32_t i = 0; each != NULL && i < all->count; i++) {
+        each[i] = &all->labels[i].label;
     }
-    all->rows = labels == NULL ? 0
-                               : labels_place(labels, all->count, PAGE_MARGIN / 2,
-                                              width - PAGE_MARGIN / 2);
-    for (uint32_t i = 0; labels != NULL && i < all->count; i++) {
-        all->labels[i].label = labels[i];
-    }
+    all->rows = each == NULL ? 0
+                             : labels_place_each(arena, each, all->count, PAGE_MARGIN / 2,
+                                                 width - PAGE_MARGIN / 2);
 }
 
 double marks_height(const struct marking *all)

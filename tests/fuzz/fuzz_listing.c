@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Any bytes as what a seller wrote: it is read and judged, or refused with a reason;
  * never a stall, and what is written is whole. As one text, and as a row of each form. */
-#include "whyfit.h"
+#include "whyfit_listing.h"
 
 #include <stdio.h>
 #include <stdlib.h>

@@ -3,7 +3,7 @@
  * is said; a pattern that explodes is named for that listing, and the rest is read. */
 #include "failing_allocator.h"
 #include "limits.h"
-#include "whyfit.h"
+#include "whyfit_listing.h"
 
 #include <criterion/criterion.h>
 #include <stdio.h>
