@@ -114,7 +114,7 @@ void reply_fault(struct request *request, unsigned code, const char *heading,
                  const char *advice);
 
 /* The same of a question that the library did not answer (page_answer.c). */
-void reply_problems(struct request *request, whyfit_status status,
+void reply_problems(struct worker *worker, struct request *request, whyfit_status status,
                     const whyfit_problems *problems);
 
 /* ---- questions (page_question.c) */
@@ -131,6 +131,8 @@ struct asked {
 /* The question an address asks. NULL: fine; else what is wrong, in `room`. */
 const char *question_from(const struct address *address, const char *command,
                           struct asked *asked, char *room, size_t size);
+/* Whether what is put in a place is no part: "none", "turned", "another". */
+bool is_way_of_filling(const char *value);
 /* The pairs of the question as hidden fields, and as a query ("unit=…&put.cover=…");
  * without those whose name begins with `but` (NULL: all). */
 void question_fields(struct buffer *out, const struct address *address, const char *but);
@@ -142,7 +144,22 @@ void frame_close(struct buffer *out);
 /* A text field with its label; `list` (NULL: none) is the id of what it offers. */
 void frame_field(struct buffer *out, const char *id, const char *label, const char *name,
                  const char *value, const char *list);
+/* What a field offers to be picked: between opening and closing, names with titles, as
+ * many as there is room for; gives the room that is left. */
+void frame_list_open(struct buffer *out, const char *id);
+void frame_option(struct buffer *out, const whyfit_choice *choice);
+size_t frame_list_add(struct worker *worker, struct buffer *out, whyfit_choice_of of,
+                      size_t room);
+void frame_list_close(struct buffer *out);
 void style_write(struct buffer *out);
+
+/* page_compare.c: two to be picked; where a comparison leads; of every place that is
+ * filled otherwise what differs there, as items of a list. */
+void compare_form(struct worker *worker, struct buffer *out, const char *first,
+                  const char *second);
+void compare_ways(struct worker *worker, struct buffer *out, const whyfit_answer *answer);
+void compare_changes(struct worker *worker, struct buffer *out,
+                     const struct address *address);
 
 /* page_identify.c: the looks of an answer as a form; and the form that begins. */
 void identify_form(struct buffer *out, const struct address *address,
@@ -152,6 +169,7 @@ void identify_start(struct worker *worker, struct buffer *out);
 void home_page(struct worker *worker, struct request *request);
 void unit_page(struct worker *worker, struct request *request);
 void show_page(struct worker *worker, struct request *request);
+void compare_page(struct worker *worker, struct request *request);
 void answer_page(struct worker *worker, struct request *request, const char *command);
 void ask_page(struct worker *worker, struct request *request);
 

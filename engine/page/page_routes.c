@@ -27,6 +27,7 @@ static const struct route routes[] = {
     {"/show", METHOD_GET, show_page, NULL},
     {"/style.css", METHOD_GET, style_page, NULL},
     {"/ask", METHOD_POST, ask_page, NULL},
+    {"/compare", METHOD_GET, compare_page, NULL},
     {"/swap", METHOD_GET, NULL, "swap"},
     {"/leaks", METHOD_GET, NULL, "leaks"},
     {"/upgrade", METHOD_GET, NULL, "upgrade"},

@@ -5,10 +5,11 @@
  * page says so to the browser as well.
  */
 #include "report.h"
+#include "compare.h"
 
 static const struct report_kind *const kinds[] = {
     &report_swap,  &report_sweep, &report_leaks,   &report_upgrade,  &report_measure,
-    &report_sheet, &report_why,   &report_why_not, &report_identify,
+    &report_sheet, &report_why,   &report_why_not, &report_identify, &report_compare,
 };
 
 static const struct report_kind *kind_of(const struct answer *answer)
@@ -189,6 +190,16 @@ static status write_body(struct writer *writer, const struct answer *answer,
     return STATUS_OK;
 }
 
+/* What the question is about, for the page's title. */
+static text subject_of(struct arena *arena, const struct answer *answer)
+{
+    return answer->identification != NULL ? answer->identification->of
+           : answer->comparison != NULL
+               ? text_format(arena, "%.*s and %.*s", TEXT_ARG(answer->comparison->first),
+                             TEXT_ARG(answer->comparison->second))
+               : render_asked(arena, answer);
+}
+
 static void write_head(struct writer *writer, const struct answer *answer,
                        const struct report_kind *kind)
 {
@@ -201,9 +212,7 @@ static void write_head(struct writer *writer, const struct answer *answer,
     html_element(writer, "title", NULL,
                  text_format(writer->arena, "%.*s: %.*s",
                              TEXT_ARG(kind->headline(writer->arena, answer)),
-                             TEXT_ARG(answer->identification != NULL
-                                          ? answer->identification->of
-                                          : render_asked(writer->arena, answer))));
+                             TEXT_ARG(subject_of(writer->arena, answer))));
     html_raw(writer, "<style>\n");
     report_style(writer);
     html_raw(writer, "</style>\n</head>\n<body>\n<main>\n");

@@ -65,6 +65,7 @@ extern const struct report_kind report_sweep;
 extern const struct report_kind report_why;
 extern const struct report_kind report_why_not;
 extern const struct report_kind report_identify;
+extern const struct report_kind report_compare;
 
 /* Of most: the verdict's word and tone. */
 text report_verdict_headline(struct arena *arena, const struct answer *answer);

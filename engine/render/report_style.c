@@ -50,6 +50,7 @@ static const char *const screen[] = {
     ".findings{table-layout:fixed}.findings th:first-child{width:32%}",
     ".findings thead th:nth-child(2){width:6.4rem}.findings thead ",
     "th:nth-child(3){width:24%}\n",
+    ".compared tbody th{white-space:nowrap;width:1%}",
     ".sources th:first-child{width:45%}.sources tbody th{font-weight:400}\n",
     "td p,li p{margin:0}\n",
     ".unseen{position:absolute;width:1px;height:1px;overflow:hidden;",

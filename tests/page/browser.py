@@ -34,6 +34,8 @@ PAGES = {
     "why": address("/why", HEAD, LATE, of=ROW),
     "why-not": address("/why-not", "kestrel-head-late", REPLICA, of=ROW, depth="4"),
     "identify": address("/identify", of="shaft"),
+    "compare": address("/compare", "kestrel-cover-early", toward="kestrel-cover-late"),
+    "compare-units": address("/compare", HEAD, toward="kestrel-head-late"),
     "show": address("/show", word="kestrel-cover-late"),
     "fault": address("/swap", HEAD, {"cover": "no-such-cover"}),
     "nothing": "/nothing",
@@ -104,6 +106,26 @@ def check_identify(browser, base):
         browser.click_words("button", "Go on")
         check(browser.leaves(before) and "seen." in browser.url(), f"a look leads on: {browser.url()}")
     check(browser.reaches("h1", "left"), f"identified: {browser.url()}")
+
+
+def check_compare(browser, base):
+    """Two parts picked; from there into the machine, and from a swap back to what differs."""
+    browser.go(base)
+    browser.type("#first", "kestrel-cover-early")
+    browser.type("#second", "kestrel-cover-lat")
+    browser.click_words("button", "What differs?")
+    check(browser.reaches("pre", "kestrel-cover-late"), f"the nearest part: {browser.url()}")
+    browser.type("#second", "e")  # behind what stands there still
+    browser.click_words("button", "What differs?")
+    check(browser.reaches("h1", "7 differences"), f"compare: {browser.url()}")
+    check("2 mm out, from 14 mm to 16 mm" in browser.text(), "with numbers")
+    browser.click_words("a", "Does kestrel-cover-late go into kestrel-head-early?")
+    check(browser.reaches("h1", "does not fit"), f"into the machine: {browser.url()}")
+    browser.click_words("a", "What differs in cover?")
+    check(browser.reaches("h1", "7 differences"), f"and back: {browser.url()}")
+    browser.go(base + PAGES["compare-units"][1:])
+    browser.click_words("a", "What differs in shaft?")
+    check(browser.reaches("h1", "differences") and "kestrel-shaft" in browser.url(), f"a place: {browser.url()}")
 
 
 def check_faults(browser, base):
@@ -254,7 +276,7 @@ def main():
     driver = Driver(programs[0])
     try:
         wide = Browser(driver, programs[1])
-        parts = [check_swap, check_measure, check_identify, check_faults, check_keyboard, check_requests]
+        parts = [check_swap, check_measure, check_identify, check_compare, check_faults, check_keyboard, check_requests]
         if os.environ.get("WHYFIT_BROWSER") == "long":
             parts += [check_paper, check_accessibility]
         for part in parts:
