@@ -90,6 +90,8 @@ void home_page(struct worker *worker, struct request *request)
     identify_start(worker, out);
     buffer_add(out, "<h2>What differs between two?</h2>\n");
     compare_form(worker, out, NULL, NULL);
+    buffer_add(out, "<h2>Is this listing right?</h2>\n");
+    listing_form(out, NULL);
     buffer_add(out,
                "<h2>What does that mean?</h2>\n<form action=\"/show\" method=\"get\">\n");
     frame_field(out, "word", "A part, a maker's number, a kind, a rule", "word", NULL,

@@ -15,6 +15,7 @@
 enum {
     PAGE_URI_BYTES = 8192,
     PAGE_BODY_BYTES = 1 << 16,
+    PAGE_LISTING_BYTES = 1 << 14, /* of one listing; a form sends three for one at most */
     PAGE_ANSWER_BYTES = 64 << 20, /* of one response */
     PAGE_MEMORY = 512 << 20,      /* one question may take */
     PAGE_PAIRS = 192,             /* in one address */
@@ -53,6 +54,12 @@ struct address {
 };
 /* Takes an address apart in place, decoding it. NULL: it is fine, else what is wrong. */
 const char *address_read(char *uri, struct address *address);
+/* The same of a form that was sent as a body (application/x-www-form-urlencoded); its
+ * values may have several lines, which come to end in a line feed alone. */
+const char *address_read_form(char *body, struct address *form);
+/* Whether a text is UTF-8 without control characters but tabs and line ends; else the
+ * first byte that is not, in `wrong_at`. */
+bool address_is_text(const char *at, size_t length, size_t *wrong_at);
 /* The first value of a name; NULL: there is none, or it is empty. */
 const char *address_value(const struct address *address, const char *name);
 
@@ -76,6 +83,14 @@ enum method {
     METHOD_POST,
     METHOD_OTHER
 };
+/* What a request sends beside its address. */
+enum body {
+    BODY_NONE,
+    BODY_JSON,
+    BODY_FORM,
+    BODY_TEXT,
+    BODY_OTHER
+};
 enum form {
     FORM_PAGE,
     FORM_JSON,
@@ -87,6 +102,7 @@ struct request {
     enum form form;
     char *uri;
     struct address address;
+    enum body sends;
     struct buffer body; /* what was sent */
     struct buffer reply;
     unsigned code; /* of RFC 9110 */
@@ -100,6 +116,7 @@ struct work;
 struct worker {
     struct work *work;
     whyfit_asker *asker;
+    whyfit_lister *lister; /* NULL until somebody asks of a listing */
     const whyfit_knowledge *knowledge;
     long long deadline; /* of what it is at, milliseconds of the steady clock */
 };
@@ -107,6 +124,8 @@ struct worker {
 /* ---- who answers (page_routes.c) */
 /* Writes reply, code and type. Called on a worker's thread. */
 void route_answer(struct worker *worker, struct request *request);
+/* Whether an address takes such a body with POST; JSON is answered with JSON. */
+bool route_takes(const char *path, enum body body);
 /* The form a request asks for; false: it names one that there is not. */
 bool form_read(const struct address *address, const char *accept, enum form *form);
 /* A fault as the form has it: a heading, and what to do. */
@@ -161,11 +180,18 @@ void compare_ways(struct worker *worker, struct buffer *out, const whyfit_answer
 void compare_changes(struct worker *worker, struct buffer *out,
                      const struct address *address);
 
+/* page_listing.c: where a listing is pasted, with what was pasted already (NULL:
+ * nothing).
+ */
+void listing_form(struct buffer *out, const char *words);
+
 /* page_identify.c: the looks of an answer as a form; and the form that begins. */
 void identify_form(struct buffer *out, const struct address *address,
                    const whyfit_answer *answer);
 void identify_start(struct worker *worker, struct buffer *out);
 
+void listing_form_page(struct worker *worker, struct request *request);
+void listing_page(struct worker *worker, struct request *request);
 void home_page(struct worker *worker, struct request *request);
 void unit_page(struct worker *worker, struct request *request);
 void show_page(struct worker *worker, struct request *request);
@@ -184,5 +210,8 @@ bool work_add(struct work *work, struct request *request);
 void work_cut(struct work *work);
 void work_stop(struct work *work);
 bool worker_may_go_on(void *worker);
+/* The worker's lister, opened when it is first wanted; the patterns are made ready once
+ * for all workers. */
+whyfit_status worker_lister(struct worker *worker, whyfit_lister **lister);
 
 #endif

@@ -35,6 +35,7 @@ PAGES = {
     "why-not": address("/why-not", "kestrel-head-late", REPLICA, of=ROW, depth="4"),
     "identify": address("/identify", of="shaft"),
     "compare": address("/compare", "kestrel-cover-early", toward="kestrel-cover-late"),
+    "listing": "/listing",
     "compare-units": address("/compare", HEAD, toward="kestrel-head-late"),
     "show": address("/show", word="kestrel-cover-late"),
     "fault": address("/swap", HEAD, {"cover": "no-such-cover"}),
@@ -126,6 +127,38 @@ def check_compare(browser, base):
     browser.go(base + PAGES["compare-units"][1:])
     browser.click_words("a", "What differs in shaft?")
     check(browser.reaches("h1", "differences") and "kestrel-shaft" in browser.url(), f"a place: {browser.url()}")
+
+
+LISTING = "Output cover HK-2120, late pattern,\nfits Kestrel 120 2004-2012"
+
+
+def check_listing(browser, base):
+    """A listing pasted on the first page; its claims marked; mended, and asked again."""
+    browser.go(base)
+    browser.run("document.getElementById('words').value = arguments[0]", LISTING)
+    browser.click_words("button", "Is it right?")
+    check(browser.reaches("h1", "wrong"), f"a listing: {browser.url()}")
+    marks = browser.run("return [...document.querySelectorAll('.said mark')].map(m => m.firstChild.data + '|' + m.className)")
+    check("HK-2120|good" in marks and "2004-2012|bad" in marks, f"its claims are marked: {marks}")
+    lines = browser.run("const r = document.createRange(), out = [];"
+                        "for (const m of document.querySelectorAll('.said mark')) out.push(m.getBoundingClientRect().top);"
+                        "return out.length > 1 && out[out.length - 1] > out[0] + 10")
+    check(lines, "on the lines they were pasted in")
+    browser.click(".said mark.bad a")
+    check("#claim-" in browser.url(), f"a mark leads to its claim: {browser.url()}")
+    check("ask for" in browser.text(".verdict").lower(), "what to ask the seller for")
+    check(browser.run("return document.getElementById('words').value") == LISTING, "what was pasted is still there")
+    browser.run("const t = document.getElementById('words'); t.value = t.value.replace('2004-2012', '2013-2020')")
+    browser.click_words("button", "Is it right?")
+    check(browser.reaches("h1", "ok"), f"a mended listing: {browser.url()}")
+    keep_shot(browser, "listing-ok")
+    browser.click_words("a", "What is kestrel-cover-late?")
+    check(browser.reaches("h1", "kestrel-cover-late"), f"and leads on: {browser.url()}")
+    browser.go(base + "listing")
+    browser.run("document.getElementById('words').removeAttribute('maxlength');"
+                "document.getElementById('words').value = 'cover '.repeat(4000)")
+    browser.click_words("button", "Is it right?")
+    check(browser.reaches("h1", "too long"), f"a listing that is too long: {browser.text()[:90]}")
 
 
 def check_faults(browser, base):
@@ -272,11 +305,11 @@ def main():
     if programs is None:
         print("skipped: chromium and its driver are not here (Debian: chromium chromium-driver)")
         return 77
-    server = Server(WHYFIT, *demo(ROOT, "mower", "pump"), "--threads", "2", "--seconds", "600")
+    server = Server(WHYFIT, *demo(ROOT, "mower", "pump", "listings"), "--threads", "2", "--seconds", "600")
     driver = Driver(programs[0])
     try:
         wide = Browser(driver, programs[1])
-        parts = [check_swap, check_measure, check_identify, check_compare, check_faults, check_keyboard, check_requests]
+        parts = [check_swap, check_measure, check_identify, check_compare, check_listing, check_faults, check_keyboard, check_requests]
         if os.environ.get("WHYFIT_BROWSER") == "long":
             parts += [check_paper, check_accessibility]
         for part in parts:

@@ -153,6 +153,24 @@ def check_escaping():
     check("<script" not in answer.stdout, "no script comes through")
 
 
+def check_listing():
+    """Every claim is marked where it stands, and told of; markup in a listing is text."""
+    path = os.path.join(SCRATCH, "listing.txt")
+    with open(path, "w", encoding="utf-8") as file:
+        file.write("Cover HK-2120 for Kestrel 120, 2004-2012 <b onclick='x()'>&amp; \"vented\"</b>\nwas \u00a345")
+    markup, data = ask(["listing", path, *MOWER, "--with", os.path.join(ROOT, "demo/listings")])
+    page, faults = whole_page_faults(markup)
+    check(not faults, f"a listing: {faults[:5]}")
+    check(data["verdict"] == "wrong" and len(data["claims"]) > 4, f"a listing: {data}")
+    check("<b " not in markup and "<b onclick='x()'>&amp;" in page.text(), "markup in a listing is text")
+    for number, claim in enumerate(data["claims"], 1):
+        check(f"said-{number}" in page.ids and f"claim-{number}" in page.ids, f"a listing marks {claim['span']}")
+        check(claim["judgement"] in page.text() and claim["span"] in page.text(), f"a listing tells of {claim}")
+    check(data["fits"] in page.text() and data["ask"] in page.text(), "a listing: what it fits, what to ask for")
+    rows = run(["listing", path, "--rows", "lines", "--format", "html", *MOWER])
+    check(rows.returncode == 2 and "one listing" in rows.stderr, f"rows have no report: {rows.stderr}")
+
+
 def check_colours():
     markup, _ = ask(["swap", *LATE, *MOWER])
     colours = dict(re.findall(r"--([\w-]+):(#[0-9a-f]{6})", markup))
@@ -176,6 +194,7 @@ def check_refusals():
 
 check_questions()
 check_escaping()
+check_listing()
 check_colours()
 check_refusals()
 print(f"{passed} passed, {failed} failed")
