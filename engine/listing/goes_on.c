@@ -233,7 +233,7 @@ static status judge_unit(struct lister *lister, const struct recipe *unit,
 
 typedef ARRAY_OF(struct stretch_of_years) stretches;
 
-static status by_units(struct lister *lister, const struct part *part, name_id model,
+static status by_units(struct lister *lister, const struct part *part, uint32_t model,
                        stretches *out)
 {
     const struct part_shows *shows = lister->bench->shows;
@@ -253,7 +253,7 @@ static status by_units(struct lister *lister, const struct part *part, name_id m
 
 /* The years in which any part is listed for a model: outside of them it is taken not to
  * have been built. */
-static void listed_years(const struct part_shows *shows, name_id model, int *from,
+static void listed_years(const struct part_shows *shows, uint32_t model, int *from,
                          int *to)
 {
     *from = LAST_YEAR;
@@ -280,7 +280,7 @@ static status push_years(struct lister *lister, stretches *out, int from, int to
                : STATUS_NO_MEMORY;
 }
 
-static status by_lists(struct lister *lister, const struct part *part, name_id model,
+static status by_lists(struct lister *lister, const struct part *part, uint32_t model,
                        stretches *out)
 {
     const struct part_shows *shows = lister->bench->shows;
@@ -310,7 +310,6 @@ static status by_lists(struct lister *lister, const struct part *part, name_id m
 status goes_on(struct lister *lister, uint32_t part, uint32_t model, struct going_on *out)
 {
     struct goes_on_memory *memory = lister->memory;
-    const name_id name = lister->bench->shows->models[model];
     const struct part *of = &lister->bench->knowledge->parts[part];
     memory->counts.asked++;
     struct remembered *slot = slot_of(memory, part, model);
@@ -322,9 +321,9 @@ status goes_on(struct lister *lister, uint32_t part, uint32_t model, struct goin
     }
     if (!slot->is_set) {
         stretches list = {0};
-        TRY(by_units(lister, of, name, &list));
+        TRY(by_units(lister, of, model, &list));
         if (list.count == 0) {
-            TRY(by_lists(lister, of, name, &list));
+            TRY(by_lists(lister, of, model, &list));
         }
         *slot = (struct remembered){part, model, true, {list.at, list.count}};
         memory->count++;

@@ -393,7 +393,7 @@ static status one_agrees(struct subject *subject, const struct claim *claim,
     if (claim->kind == CLAIM_YEARS) {
         return years_agree(subject->lister, part, claim->value, models, out, why);
     }
-    const int model = shows_model(bench->shows, bench->knowledge->names, claim->value);
+    const int model = shows_model(bench->shows, claim->value);
     *out = AGREES_UNKNOWN;
     if (model < 0) {
         why->why = TEXT("nobody recorded this model");
@@ -449,8 +449,7 @@ static status name_models(struct lister *lister, struct arena *arena,
         if (claim->kind != CLAIM_MODEL && claim->kind != CLAIM_FITS) {
             continue;
         }
-        const int model =
-            shows_model(bench->shows, bench->knowledge->names, claim->value);
+        const int model = shows_model(bench->shows, claim->value);
         out->any_unknown = out->any_unknown || model < 0;
         if (model >= 0 && !ARRAY_PUSH(arena, &models, (uint32_t)model)) {
             return arena_status(arena);
