@@ -186,15 +186,14 @@ static bool has_cell(const struct answer *answer, const struct row *row,
     return is_value(answer, field->value, row->values[index - shape->key_count], scratch);
 }
 
-static bool has_cells(const struct answer *answer, const struct row *row,
-                      const struct node *cells, struct diagnostics *scratch)
+static uint32_t agreement(const struct answer *answer, const struct row *row,
+                          const struct node *cells, struct diagnostics *scratch)
 {
+    uint32_t count = 0;
     for (uint32_t i = 0; i < cells->count; i++) {
-        if (!has_cell(answer, row, &cells->fields[i], scratch)) {
-            return false;
-        }
+        count += has_cell(answer, row, &cells->fields[i], scratch) ? 1 : 0;
     }
-    return true;
+    return count;
 }
 
 bool expected_row_is_so(const struct answer *answer, const struct node *row,
@@ -211,7 +210,8 @@ bool expected_row_is_so(const struct answer *answer, const struct node *row,
         const bool is_of_standing =
             which == EXPECTED_NO_ROWS ||
             (one->standing == STANDING_OPEN) == (which == EXPECTED_OPEN_ROWS);
-        if (is_of_standing && has_cells(answer, one, field->value, scratch)) {
+        if (is_of_standing &&
+            agreement(answer, one, field->value, scratch) == field->value->count) {
             return which != EXPECTED_NO_ROWS;
         }
     }
@@ -230,17 +230,6 @@ text expected_row_text(struct arena *arena, const struct node *row)
                           TEXT_ARG(cells->fields[i].value->word));
     }
     return all;
-}
-
-/* Whether a row has the owner that is named, if one is. */
-static bool is_of_owner(const struct answer *answer, const struct row *row,
-                        const struct node *cells)
-{
-    const struct relation_shape *shape = store_shape(answer->store, row->relation);
-    const struct node_field *owner =
-        node_find(cells, names_text(answer->names, shape->columns[0].name));
-    return owner == NULL || shape->key_count == 0 ||
-           text_equal(owner->value->word, names_text(answer->names, row->key[0]));
 }
 
 static text cells_text(struct arena *arena, const struct answer *answer,
@@ -274,18 +263,22 @@ static int compare_texts(const void *a, const void *b)
     return text_compare(*(const text *)a, *(const text *)b);
 }
 
-text expected_row_others(struct arena *arena, const struct answer *answer,
-                         const struct node *row)
+text expected_row_nearest(struct arena *arena, const struct answer *answer,
+                          const struct node *row, struct diagnostics *scratch)
 {
     const struct node_field *field = &row->fields[0];
     ARRAY_OF(text) found = {0};
+    uint32_t most = 0;
     relation_id relation = 0;
     text all = {"", 0};
     (void)store_find_relation(answer->store, names_find(answer->names, field->key),
                               &relation);
     for (uint32_t i = 0; i < store_count(answer->store, relation); i++) {
         const struct row *one = store_row(answer->store, relation, i);
-        if (is_of_owner(answer, one, field->value) &&
+        const uint32_t agrees = agreement(answer, one, field->value, scratch);
+        found.count = agrees > most ? 0 : found.count;
+        most = agrees > most ? agrees : most;
+        if (agrees == most &&
             !ARRAY_PUSH(arena, &found, cells_text(arena, answer, one))) {
             return all; /* the arena has failed, which the caller sees */
         }

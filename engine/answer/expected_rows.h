@@ -33,10 +33,9 @@ bool expected_row_is_so(const struct answer *answer, const struct node *row,
 /* "shows-size: piece kestrel-shaft-late, size 40 mm". */
 text expected_row_text(struct arena *arena, const struct node *row);
 
-/* What there is of its relation of the same owner (if it names one), for who has to find
- * out why it is not so: "shows-size(kestrel-shaft-late, spline, hub-spline), size 38 mm;
- * …". */
-text expected_row_others(struct arena *arena, const struct answer *answer,
-                         const struct node *row);
+/* The rows of its relation that agree with most of it, for who has to find out why it is
+ * not so: "shows-size(kestrel-shaft-late, spline, hub-spline), size 38 mm; …". */
+text expected_row_nearest(struct arena *arena, const struct answer *answer,
+                          const struct node *row, struct diagnostics *scratch);
 
 #endif

@@ -314,7 +314,8 @@ static void compare_rows(struct comparing *comparing, enum expected_rows which)
         if (!expected_row_is_so(comparing->answer, row, which, comparing->scratch)) {
             differ(comparing, (text){"", 0}, expected_rows_word(which),
                    expected_row_text(comparing->arena, row),
-                   expected_row_others(comparing->arena, comparing->answer, row));
+                   expected_row_nearest(comparing->arena, comparing->answer, row,
+                                        comparing->scratch));
         }
     }
 }
