@@ -107,7 +107,8 @@ static bool form(struct forming *to, const char *format, va_list *arguments)
     return true;
 }
 
-static text form_by_printf(struct arena *arena, const char *format, va_list arguments)
+__attribute__((format(printf, 2, 0))) static text
+form_by_printf(struct arena *arena, const char *format, va_list arguments)
 {
     va_list again;
     va_copy(again, arguments);
