@@ -63,7 +63,7 @@ static size_t put_directive(struct forming *to, const char *directive, va_list *
     switch (directive[0]) {
     case 's': {
         const char *bytes = va_arg(*arguments, const char *);
-        put_bytes(to, bytes, strlen(bytes));
+        put_bytes(to, bytes, bytes == NULL ? 0 : strlen(bytes));
         return 1;
     }
     case 'd':
