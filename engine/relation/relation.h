@@ -205,8 +205,8 @@ struct row_index;
 
 /* A scan over rows whose key cells match where `bound` has a bit set (bit c: column c).
  * It uses an index over just those columns (made on first use) and never reads rows that
- * do not match, unless nothing is bound or there are very few; in a frozen parent it may
- * read other rows of the same owner. Rows added during a scan are not seen by it. */
+ * do not match, unless nothing is bound or a layer has very few; in a frozen parent it
+ * may read other rows of the same owner. Rows added during a scan are not seen by it. */
 struct scan {
     struct store *store;
     relation_id relation;

@@ -12,7 +12,7 @@
 #include <string.h>
 
 enum {
-    FEW_ROWS = 8,    /* so few are looked through, without an index */
+    FEW_ROWS = 8,    /* so few of a layer are looked through, without an index */
     PACKED_ROWS = 16 /* fewer are not worth packing */
 };
 
@@ -290,6 +290,13 @@ static bool is_even(const struct store *store, relation_id relation, uint32_t *h
     return true;
 }
 
+/* Whether a layer has so few rows of its own that an index over them is not worth making.
+ * The knowledge below makes all of them, for its layers to go on in. */
+static bool is_few(const struct store *store, relation_id relation)
+{
+    return store->parent != NULL && store->tables[relation].count <= FEW_ROWS;
+}
+
 bool scan_prepare(struct scan *scan, struct store *store, relation_id relation,
                   uint32_t bound)
 {
@@ -305,13 +312,14 @@ bool scan_prepare(struct scan *scan, struct store *store, relation_id relation,
     if (bound == 0) {
         return true;
     }
-    const struct row_index *below = frozen_index(store->parent, relation, bound);
-    const uint32_t from = below == NULL ? 0 : store->tables[relation].before;
-    if (scan->end - from <= FEW_ROWS) {
-        scan->few_from = from;
-        scan->few_end = scan->end;
-        scan->top = below;
-        return true;
+    if (is_few(store, relation)) {
+        const uint32_t own = store->tables[relation].before;
+        scan->top = frozen_index(store->parent, relation, bound);
+        if (own == 0 || scan->top != NULL) {
+            scan->few_from = own;
+            scan->few_end = scan->end;
+            return true;
+        }
     }
     struct row_index *index = index_for(store, relation, bound);
     scan->top = index;
