@@ -421,6 +421,33 @@ WHYFIT_API bool whyfit_answer_look(const whyfit_answer *answer, size_t i,
 WHYFIT_API bool whyfit_answer_look_value(const whyfit_answer *answer, size_t look,
                                          size_t i, const char **value, size_t *left);
 
+/* ---- what `compare` set side by side */
+
+typedef struct whyfit_compared {
+    const char *first; /* the two themselves, or what they hold in `place`; "": nothing */
+    const char *second;
+    const char *place; /* of two units; "" of the two themselves */
+    bool differs;      /* another part, or moved, or turned; of the two themselves true
+                          where anything differs that both record */
+    bool are_units;
+} whyfit_compared;
+
+/* The two themselves, then of units every place, those that differ first. false past the
+ * last. */
+WHYFIT_API bool whyfit_answer_compared(const whyfit_answer *answer, size_t i,
+                                       whyfit_compared *compared);
+
+typedef struct whyfit_seat {
+    const char *unit; /* in which one of two compared parts sits */
+    const char *place;
+    const char *put; /* the other, which was tried there */
+    whyfit_verdict verdict;
+} whyfit_seat;
+
+/* false past the last. */
+WHYFIT_API bool whyfit_answer_seat(const whyfit_answer *answer, size_t i,
+                                   whyfit_seat *seat);
+
 /* ---- writing */
 
 /* Takes a stretch of output; false stops the writing. */
@@ -542,7 +569,8 @@ typedef enum whyfit_choice_of {
     WHYFIT_PARTS = 1,
     WHYFIT_PLACES = 2,     /* of a unit, as its recipe has them */
     WHYFIT_CANDIDATES = 3, /* what `upgrade` would try in its places, by place */
-    WHYFIT_KINDS = 4       /* of parts and units */
+    WHYFIT_KINDS = 4,      /* of parts and units */
+    WHYFIT_SEATS = 5       /* of a part or unit: the units that hold it */
 } whyfit_choice_of;
 
 typedef struct whyfit_choice {
@@ -550,13 +578,13 @@ typedef struct whyfit_choice {
     const char *title; /* of a place: of what stands there; of a kind what it says; may be
                           empty */
     const char *with;  /* of a unit or part its kind, of a place what stands there, of a
-                          candidate its place, of a kind what it is a kind of; may be
-                          empty */
+                          candidate its place, of a kind what it is a kind of, of a
+                          seat the place; may be empty */
 } whyfit_choice;
 
 /* On WHYFIT_OK *choices is owned (whyfit_choices_free). `unit` is for places and
- * candidates; WHYFIT_NOT_FOUND: there is no such unit. Units and parts are sorted by
- * name, kinds as the vocabulary has them. */
+ * candidates, and for seats the part; WHYFIT_NOT_FOUND: there is none of that name. Units
+ * and parts are sorted by name, kinds as the vocabulary has them. */
 typedef struct whyfit_choices whyfit_choices;
 WHYFIT_API whyfit_status whyfit_choices_open(const whyfit_knowledge *knowledge,
                                              whyfit_choice_of of, const char *unit,

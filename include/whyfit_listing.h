@@ -22,7 +22,8 @@ typedef enum whyfit_listing_verdict {
 typedef enum whyfit_listing_format {
     WHYFIT_LISTING_TEXT = 0,
     WHYFIT_LISTING_JSON = 1, /* a line a listing */
-    WHYFIT_LISTING_CSV = 2   /* a line a claim, RFC 4180 */
+    WHYFIT_LISTING_CSV = 2,  /* a line a claim, RFC 4180 */
+    WHYFIT_LISTING_HTML = 3  /* a report; of one listing alone */
 } whyfit_listing_format;
 
 /* The patterns of a knowledge made ready, and what its rules say that parts show; made
@@ -37,10 +38,14 @@ WHYFIT_API void whyfit_listings_free(whyfit_listings *listings);
 typedef struct whyfit_lister_options {
     size_t size;
     bool forgets; /* judges every pair of a unit and a part anew */
+    /* Asked now and then while a swap is tried; false stops it (WHYFIT_STOPPED). May be
+     * NULL. */
+    bool (*go_on)(void *context);
+    void *context;
 } whyfit_lister_options;
 #define WHYFIT_LISTER_OPTIONS                                                            \
     {                                                                                    \
-        sizeof(whyfit_lister_options), false                                             \
+        sizeof(whyfit_lister_options), false, NULL, NULL                                 \
     }
 
 /* One a thread; the listings must outlive it. It remembers which parts go into which
@@ -60,11 +65,13 @@ typedef struct whyfit_listing_text {
     whyfit_listing_format format;
     unsigned width;  /* text: columns; 0: 80 */
     bool with_chain; /* text: how each claim comes from what is stated */
+    bool is_part;    /* HTML: what stands in the body alone, for a page of your own that
+                        has the style sheet (whyfit_style_write) */
 } whyfit_listing_text;
 #define WHYFIT_LISTING_TEXT_OF(text, text_length)                                        \
     {                                                                                    \
         sizeof(whyfit_listing_text), (text), (text_length), 0, NULL,                     \
-            WHYFIT_LISTING_TEXT, 0, false                                                \
+            WHYFIT_LISTING_TEXT, 0, false, false                                         \
     }
 
 typedef struct whyfit_listing {
@@ -86,6 +93,10 @@ WHYFIT_API whyfit_status whyfit_lister_judge(whyfit_lister *lister,
                                              const whyfit_listing_text *from,
                                              whyfit_sink *sink, void *context,
                                              whyfit_listing *out);
+/* The parts that the listing judged last in HTML can be, by name, a few of them; borrowed
+ * until the next is judged. NULL past the last. */
+WHYFIT_API const char *whyfit_lister_part(const whyfit_lister *lister, size_t i);
+
 /* Listings in rows of a table or a stream: a line each, a row of CSV (RFC 4180), or an
  * object of JSON. */
 typedef enum whyfit_rows {
@@ -119,9 +130,9 @@ WHYFIT_API void whyfit_columns_free(whyfit_columns *columns);
 WHYFIT_API const char *whyfit_columns_words(const whyfit_columns *columns);
 WHYFIT_API bool whyfit_columns_guessed(const whyfit_columns *columns);
 
-/* whyfit_lister_judge of a row; `from->at` is the row, and its name comes from it. Places
- * of claims count in the words of its columns, which are joined by line ends. On
- * WHYFIT_INVALID and WHYFIT_LIMIT out->reason says why the row was refused. */
+/* whyfit_lister_judge of a row (not in HTML); `from->at` is the row, and its name comes
+ * from it. Places of claims count in the words of its columns, which are joined by line
+ * ends. On WHYFIT_INVALID and WHYFIT_LIMIT out->reason says why the row was refused. */
 WHYFIT_API whyfit_status whyfit_lister_row(whyfit_lister *lister,
                                            const whyfit_columns *columns,
                                            const whyfit_listing_text *from,

@@ -36,9 +36,9 @@ struct options {
     const char *read[MOST_WORDS]; /* --read: readings to keep in it */
     size_t read_count;
     const char *batch; /* a file of questions, or - */
-    size_t threads;    /* 0: as many as there are cores */
+    unsigned threads;  /* 0: as many as there are cores */
     const char *out;
-    const char *kind; /* --kind: of parts */
+    const char *kind;     /* --kind: of parts */
     const char *prepared; /* a base to start from */
     whyfit_format format;
     const char *picture;          /* --picture: which; NULL: the first */
@@ -109,8 +109,9 @@ extern const struct command command_prepare;
 /* Says on standard error which of the words a misspelt one is nearest to, if any. */
 void say_nearest(const char *misspelt, const char *const *words, size_t count);
 
-/* false: a fault, said on standard error. */
-bool options_read(struct options *options, int argc, char **argv);
+/* Reads the words after the command; one that the command does not take is a fault.
+ * false: a fault, said on standard error. */
+bool options_read(struct options *options, const char *command, int argc, char **argv);
 /* Splits NAME=VALUE in place; false (said) when there is no =. The name's = becomes its
  * end. */
 bool split_pair(const char *word, char *room, size_t size, whyfit_pair *out);

@@ -46,4 +46,5 @@ const struct command command_compare = {
         "that\n"
         "the vocabulary marks.\n\n"
         "  --given PART.FEATURE.FIELD=VALUE  as for swap",
-    .run = run};
+    .run = run,
+    .has_report = true};

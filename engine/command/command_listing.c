@@ -55,6 +55,7 @@ static int judge_text(const struct options *options, whyfit_lister *lister,
     from.with_chain = options->with_chain;
     from.format = options->writes_csv              ? WHYFIT_LISTING_CSV
                   : options->format == WHYFIT_JSON ? WHYFIT_LISTING_JSON
+                  : options->format == WHYFIT_HTML ? WHYFIT_LISTING_HTML
                                                    : WHYFIT_LISTING_TEXT;
     const whyfit_status status =
         whyfit_lister_judge(lister, &from, output_take, &output, &listing);
@@ -164,6 +165,12 @@ static int run_listing(const struct options *options)
     if (kind == INPUT_WRONG) {
         return EXIT_FAULT;
     }
+    if (kind == INPUT_ROWS && options->format == WHYFIT_HTML) {
+        fputs("error: a report in HTML is of one listing\n"
+              "  expected: --format json or --csv for rows\n",
+              stderr);
+        return EXIT_FAULT;
+    }
     const bool is_input = strcmp(options->words[0], "-") == 0;
     FILE *file = is_input ? stdin : fopen(options->words[0], "rb");
     if (file == NULL || !can_be_read(file)) {
@@ -194,6 +201,7 @@ const struct command command_listing = {
         "A file of rows (FILE.csv, FILE.jsonl, or --rows) gives a line of JSON for "
         "each.\n"
         "\n"
+        "  --format html          a page with each claim marked in the text\n"
         "  --chain                how each claim of one listing comes from the record\n"
         "  --rows lines|csv|json  a listing a line, a row, an object\n"
         "  --columns TITLE,TEXT   where its words are; else guessed, and said\n"
@@ -206,4 +214,5 @@ const struct command command_listing = {
         "saves\n\n"
         "  Exit status of one: 0 ok, 1 wrong, 3 not enough is told; of rows: 0, or 2\n"
         "  where some were rejected",
-    .run = run_listing};
+    .run = run_listing,
+    .has_report = true};

@@ -56,8 +56,9 @@ static void judge_row(void *context, size_t worker, size_t i)
     struct stream *stream = context;
     const struct row_place *place = &stream->in.places[i];
     whyfit_listing_text from = WHYFIT_LISTING_TEXT_OF(place->at, place->length);
-    const whyfit_lister_options how = {sizeof how, stream->options->forgets};
+    whyfit_lister_options how = WHYFIT_LISTER_OPTIONS;
     whyfit_lister **lister = &stream->listers[worker];
+    how.forgets = stream->options->forgets;
     stream->answers[i].length = 0;
     stream->judged[i] = (whyfit_listing){0};
     if (place->is_too_long) {
@@ -71,8 +72,9 @@ static void judge_row(void *context, size_t worker, size_t i)
     stream->statuses[i] =
         *lister != NULL ? WHYFIT_OK : whyfit_lister_open(stream->listings, &how, lister);
     if (stream->statuses[i] == WHYFIT_OK) {
-        stream->statuses[i] = whyfit_lister_row(*lister, stream->columns, &from, bytes_append,
-                                                &stream->answers[i], &stream->judged[i]);
+        stream->statuses[i] =
+            whyfit_lister_row(*lister, stream->columns, &from, bytes_append,
+                              &stream->answers[i], &stream->judged[i]);
     }
 }
 

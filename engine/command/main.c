@@ -102,7 +102,7 @@ int main(int argc, char **argv)
         say_no_command(argv[1]);
         return EXIT_FAULT;
     }
-    if (!options_read(&options, argc - 2, argv + 2)) {
+    if (!options_read(&options, command->name, argc - 2, argv + 2)) {
         return EXIT_FAULT;
     }
     if (options.wants_help) {

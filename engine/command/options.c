@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: MIT */
-/* The options that all commands share. */
+/* Options: which there are, which command takes them, and where their words are kept. */
 #include "command.h"
 
+#include <stddef.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -21,232 +22,154 @@ static bool add(const char **list, size_t *count, size_t room, const char *word)
     return true;
 }
 
-static bool read_format(struct options *options, const char *word)
+/* An option; what it keeps lies so many bytes into the options. */
+struct option {
+    const char *name;
+    const char *of; /* the commands that take it, between blanks; NULL: all */
+    size_t at;      /* a bool, a word, a list of words, or an unsigned number */
+    bool (*read)(struct options *options, const struct option *option,
+                 const char *word); /* NULL: no word follows, it is set */
+    const char *expected;           /* a number: in words */
+    unsigned least;
+    unsigned greatest;
+    size_t count_at; /* a list: how many there are */
+    size_t room;     /* and how many there may be */
+};
+
+static void *kept(struct options *options, size_t at)
 {
-    if (strcmp(word, "json") == 0) {
-        options->format = WHYFIT_JSON;
-        return true;
+    return (char *)options + at;
+}
+
+static bool keep_word(struct options *options, const struct option *option,
+                      const char *word)
+{
+    *(const char **)kept(options, option->at) = word;
+    return true;
+}
+
+static bool add_word(struct options *options, const struct option *option,
+                     const char *word)
+{
+    return add(kept(options, option->at), kept(options, option->count_at), option->room,
+               word);
+}
+
+static bool keep_number(struct options *options, const struct option *option,
+                        const char *word)
+{
+    char *end = NULL;
+    const unsigned long number = strtoul(word, &end, 10);
+    if (*word < '0' || *word > '9' || *end != '\0' || number < option->least ||
+        number > option->greatest) {
+        return fault(word, "this is no such number", option->expected);
     }
-    if (strcmp(word, "text") == 0) {
-        options->format = WHYFIT_TEXT;
-        return true;
-    }
-    if (strcmp(word, "svg") == 0) {
-        options->format = WHYFIT_SVG;
-        return true;
-    }
-    if (strcmp(word, "html") == 0) {
-        options->format = WHYFIT_HTML;
-        return true;
+    *(unsigned *)kept(options, option->at) = (unsigned)number;
+    return true;
+}
+
+static bool keep_format(struct options *options, const struct option *option,
+                        const char *word)
+{
+    static const struct {
+        const char *word;
+        whyfit_format format;
+    } formats[] = {{"text", WHYFIT_TEXT},
+                   {"json", WHYFIT_JSON},
+                   {"html", WHYFIT_HTML},
+                   {"svg", WHYFIT_SVG}};
+    (void)option;
+    for (size_t i = 0; i < sizeof formats / sizeof *formats; i++) {
+        if (strcmp(word, formats[i].word) == 0) {
+            options->format = formats[i].format;
+            return true;
+        }
     }
     return fault(word, "there is no such format", "text, json, html or svg");
 }
 
-/* A whole number from `least` to `most`. */
-static bool read_number(const char *word, unsigned long least, unsigned long most,
-                        const char *expected, unsigned long *out)
+static bool keep_picture(struct options *options, const struct option *option,
+                         const char *word)
 {
-    char *end = NULL;
-    *out = strtoul(word, &end, 10);
-    return (*word >= '0' && *word <= '9' && *end == '\0' && *out >= least &&
-            *out <= most) ||
-           fault(word, "this is no such number", expected);
+    options->format = WHYFIT_SVG;
+    return keep_word(options, option, word);
 }
 
-static bool read_threads(struct options *options, const char *word)
+static bool keep_allowed(struct options *options, const struct option *option,
+                         const char *word)
 {
-    unsigned long count = 0;
-    const bool is_read = read_number(word, 1, 1024, "1 to 1024 threads", &count);
-    options->threads = count;
-    return is_read;
+    (void)option;
+    options->allows_machining = strcmp(word, "machine") == 0;
+    return options->allows_machining ||
+           fault(word, "nothing of this name can be allowed", "machine");
 }
 
-static bool read_most(struct options *options, const char *word)
-{
-    unsigned long most = 0;
-    const bool is_read = read_number(word, 1, WHYFIT_MOST, "1 to 1000 rows", &most);
-    options->most = (unsigned)most;
-    return is_read;
-}
+#define ABOUT_UNITS       " swap upgrade leaks why why-not compare measure sheet "
+#define AT(member)        .at = offsetof(struct options, member)
+#define KEPT(member, how) AT(member), .read = how
+#define WORD(member)      KEPT(member, keep_word)
+#define NUMBER(member, low, high, words)                                                 \
+    KEPT(member, keep_number), .least = low, .greatest = high, .expected = words
+#define LIST(member, counter)                                                            \
+    KEPT(member, add_word),                                                              \
+        .count_at = offsetof(struct options, counter),                                   \
+        .room = sizeof((struct options *)0)->member / sizeof(const char *)
 
-static bool read_depth(struct options *options, const char *word)
-{
-    unsigned long depth = 0;
-    const bool is_read =
-        read_number(word, 0, WHYFIT_DEEPEST, "0 to 8 levels to go down", &depth);
-    options->depth = (unsigned)depth;
-    return is_read;
-}
-
-static bool read_tries(struct options *options, const char *word)
-{
-    unsigned long tries = 0;
-    const bool is_read =
-        read_number(word, 1, WHYFIT_MOST_TRIES, "1 to 1000000 swaps to try", &tries);
-    options->tries = (unsigned)tries;
-    return is_read;
-}
-
-static bool read_largest(struct options *options, const char *word)
-{
-    unsigned long largest = 0;
-    const bool is_read = read_number(word, 1, 64, "1 to 64 changes in one set", &largest);
-    options->largest = (unsigned)largest;
-    return is_read;
-}
-
-static bool read_seconds(struct options *options, const char *word)
-{
-    unsigned long seconds = 0;
-    const bool is_read =
-        read_number(word, 1, 3600, "1 to 3600 seconds for a question", &seconds);
-    options->seconds = (unsigned)seconds;
-    return is_read;
-}
-
-/* An option that takes the next word. */
-static bool read_valued(struct options *options, const char *option, const char *value)
-{
-    if (strcmp(option, "--format") == 0) {
-        return read_format(options, value);
-    }
-    if (strcmp(option, "--threads") == 0) {
-        return read_threads(options, value);
-    }
-    if (strcmp(option, "--most") == 0) {
-        return read_most(options, value);
-    }
-    if (strcmp(option, "--depth") == 0) {
-        return read_depth(options, value);
-    }
-    if (strcmp(option, "--tries") == 0) {
-        return read_tries(options, value);
-    }
-    if (strcmp(option, "--changes") == 0) {
-        return read_largest(options, value);
-    }
-    if (strcmp(option, "--sweep") == 0) {
-        options->sweep = value;
-        return true;
-    }
-    if (strcmp(option, "--toward") == 0) {
-        options->toward = value;
-        return true;
-    }
-    if (strcmp(option, "--want") == 0) {
-        return add(options->want, &options->want_count, MOST_WORDS, value);
-    }
-    if (strcmp(option, "--have") == 0) {
-        return add(options->have, &options->have_count, MOST_WORDS, value);
-    }
-    if (strcmp(option, "--listen") == 0) {
-        options->listen = value;
-        return true;
-    }
-    if (strcmp(option, "--name") == 0) {
-        return add(options->names, &options->name_count, MOST_FOLDERS, value);
-    }
-    if (strcmp(option, "--seconds") == 0) {
-        return read_seconds(options, value);
-    }
-    if (strcmp(option, "--of") == 0) {
-        options->of = value;
-        return true;
-    }
-    if (strcmp(option, "--readings") == 0) {
-        options->readings = value;
-        return true;
-    }
-    if (strcmp(option, "--read") == 0) {
-        return add(options->read, &options->read_count, MOST_WORDS, value);
-    }
-    if (strcmp(option, "--seen") == 0) {
-        return add(options->seen, &options->seen_count, MOST_WORDS, value);
-    }
-    if (strcmp(option, "--hint") == 0) {
-        return add(options->hints, &options->hint_count, MOST_WORDS, value);
-    }
-    if (strcmp(option, "--kind") == 0) {
-        options->kind = value;
-        return true;
-    }
-    if (strcmp(option, "--gauges") == 0) {
-        options->gauges = value;
-        return true;
-    }
-    if (strcmp(option, "--rows") == 0) {
-        options->rows = value;
-        return true;
-    }
-    if (strcmp(option, "--columns") == 0) {
-        options->columns = value;
-        return true;
-    }
-    if (strcmp(option, "--id") == 0) {
-        options->id = value;
-        return true;
-    }
-    if (strcmp(option, "--rejected") == 0) {
-        options->rejected = value;
-        return true;
-    }
-    if (strcmp(option, "--batch") == 0) {
-        options->batch = value;
-        return true;
-    }
-    if (strcmp(option, "--allow") == 0) {
-        options->allows_machining = true;
-        return strcmp(value, "machine") == 0 ||
-               fault(value, "nothing of this name can be allowed", "machine");
-    }
-    if (strcmp(option, "--with") == 0) {
-        return add(options->folders, &options->folder_count, MOST_FOLDERS, value);
-    }
-    if (strcmp(option, "--without") == 0) {
-        return add(options->without, &options->without_count, MOST_FOLDERS, value);
-    }
-    if (strcmp(option, "--given") == 0) {
-        return add(options->given, &options->given_count, MOST_WORDS, value);
-    }
-    if (strcmp(option, "--picture") == 0) {
-        options->picture = value;
-        options->format = WHYFIT_SVG;
-        return true;
-    }
-    if (strcmp(option, "--prepared") == 0) {
-        options->prepared = value;
-        return true;
-    }
-    if (strcmp(option, "--knowledge") == 0) {
-        options->knowledge = value;
-        return true;
-    }
-    options->out = value;
-    return true;
-}
-
-static const char *const plain[] = {"--help", "--chain",  "--first", "--effort",
-                                    "--csv",  "--resume", "--forget"};
-static const char *const valued[] = {
-    "--format",  "--picture", "--with",    "--given",    "--knowledge", "--out",
-    "--allow",   "--batch",   "--threads", "--of",       "--most",      "--depth",
-    "--without", "--sweep",   "--toward",  "--want",     "--have",      "--tries",
-    "--changes", "--gauges",  "--kind",    "--readings", "--read",      "--prepared",
-    "--seen",    "--hint",    "--listen",  "--name",     "--seconds",   "--rows",
-    "--columns", "--id",      "--rejected"};
+static const struct option all[] = {
+    {"--help", NULL, AT(wants_help)},
+    {"--with", NULL, LIST(folders, folder_count)},
+    {"--without", NULL, LIST(without, without_count)},
+    {"--knowledge", NULL, WORD(knowledge)},
+    {"--prepared", NULL, WORD(prepared)},
+    {"--format", NULL, KEPT(format, keep_format)},
+    {"--out", NULL, WORD(out)},
+    {"--chain", ABOUT_UNITS "identify listing ", AT(with_chain)},
+    {"--effort", ABOUT_UNITS "identify listing ", AT(with_effort)},
+    {"--given", ABOUT_UNITS, LIST(given, given_count)},
+    {"--readings", ABOUT_UNITS, WORD(readings)},
+    {"--allow", ABOUT_UNITS, KEPT(allows_machining, keep_allowed)},
+    {"--picture", ABOUT_UNITS "show ", KEPT(picture, keep_picture)},
+    {"--batch", " swap leaks identify ", WORD(batch)},
+    {"--sweep", " swap ", WORD(sweep)},
+    {"--of", " why why-not ", WORD(of)},
+    {"--depth", " why why-not ",
+     NUMBER(depth, 0, WHYFIT_DEEPEST, "0 to 8 levels to go down")},
+    {"--most", " why why-not upgrade identify ",
+     NUMBER(most, 1, WHYFIT_MOST, "1 to 1000 rows")},
+    {"--want", " upgrade ", LIST(want, want_count)},
+    {"--toward", " upgrade ", WORD(toward)},
+    {"--have", " upgrade ", LIST(have, have_count)},
+    {"--tries", " upgrade ",
+     NUMBER(tries, 1, WHYFIT_MOST_TRIES, "1 to 1000000 swaps to try")},
+    {"--changes", " upgrade ", NUMBER(largest, 1, 64, "1 to 64 changes in one set")},
+    {"--gauges", " measure identify ", WORD(gauges)},
+    {"--read", " measure ", LIST(read, read_count)},
+    {"--kind", " measure ", WORD(kind)},
+    {"--seen", " identify ", LIST(seen, seen_count)},
+    {"--hint", " identify ", LIST(hints, hint_count)},
+    {"--rows", " listing ", WORD(rows)},
+    {"--columns", " listing ", WORD(columns)},
+    {"--id", " listing ", WORD(id)},
+    {"--rejected", " listing ", WORD(rejected)},
+    {"--csv", " listing ", AT(writes_csv)},
+    {"--resume", " listing ", AT(resumes)},
+    {"--forget", " listing ", AT(forgets)},
+    {"--first", " trial ", AT(stops_at_first)},
+    {"--threads", " swap leaks identify upgrade listing serve ",
+     NUMBER(threads, 1, 1024, "1 to 1024 threads")},
+    {"--listen", " serve ", WORD(listen)},
+    {"--name", " serve ", LIST(names, name_count)},
+    {"--seconds", " serve ",
+     NUMBER(seconds, 1, 3600, "1 to 3600 seconds for a question")}};
 enum {
-    PLAIN_COUNT = sizeof plain / sizeof *plain,
-    VALUED_COUNT = sizeof valued / sizeof *valued
+    ALL_COUNT = sizeof all / sizeof *all
 };
 
-static bool takes_value(const char *word)
+static bool is_taken_by(const struct option *option, const char *command)
 {
-    for (size_t i = 0; i < VALUED_COUNT; i++) {
-        if (strcmp(word, valued[i]) == 0) {
-            return true;
-        }
-    }
-    return false;
+    char blanked[32];
+    (void)snprintf(blanked, sizeof blanked, " %s ", command);
+    return option->of == NULL || strstr(option->of, blanked) != NULL;
 }
 
 void say_nearest(const char *misspelt, const char *const *words, size_t count)
@@ -257,61 +180,77 @@ void say_nearest(const char *misspelt, const char *const *words, size_t count)
     }
 }
 
-/* "--chain, --with or --help": all there are. */
-static const char *all_options(char *room, size_t size, const char *const *all)
+static bool no_option(const char *word, const char *command)
 {
-    size_t at = 0;
-    room[0] = '\0';
-    for (size_t i = 0; i < PLAIN_COUNT + VALUED_COUNT && at < size; i++) {
-        const int length = snprintf(room + at, size - at, "%s%s",
-                                    i == 0                                ? ""
-                                    : i + 1 == PLAIN_COUNT + VALUED_COUNT ? " or "
-                                                                          : ", ",
-                                    all[i]);
-        at += length < 0 ? size : (size_t)length;
+    const char *taken[ALL_COUNT];
+    size_t count = 0;
+    for (size_t i = 0; i < ALL_COUNT; i++) {
+        if (is_taken_by(&all[i], command)) {
+            taken[count++] = all[i].name;
+        }
     }
-    return room;
-}
-
-static bool no_option(const char *word)
-{
-    char room[1024];
-    const char *all[PLAIN_COUNT + VALUED_COUNT];
-    memcpy(all, plain, sizeof plain);
-    memcpy(&all[PLAIN_COUNT], valued, sizeof valued);
-    (void)fault(word, "there is no such option", all_options(room, sizeof room, all));
-    say_nearest(word, all, PLAIN_COUNT + VALUED_COUNT);
+    fprintf(stderr, "error: %s: there is no such option\n  expected: ", word);
+    for (size_t i = 0; i < count; i++) {
+        fprintf(stderr, "%s%s", i == 0 ? "" : i + 1 == count ? " or " : ", ", taken[i]);
+    }
+    fputs("\n", stderr);
+    say_nearest(word, taken, count);
     return false;
 }
 
-bool options_read(struct options *options, int argc, char **argv)
+/* "swap, leaks or identify", of " swap leaks identify ". */
+static void print_commands(const char *of)
+{
+    for (const char *at = of + 1; *at != '\0';) {
+        const size_t length = strcspn(at, " ");
+        const bool is_last = at[length + 1] == '\0';
+        const bool is_first = at == of + 1;
+        fprintf(stderr, "%s%.*s",
+                is_first  ? ""
+                : is_last ? " or "
+                          : ", ",
+                (int)length, at);
+        at += length + 1;
+    }
+}
+
+static bool alien_option(const struct option *option, const char *command)
+{
+    fprintf(stderr, "error: %s: %s does not take this option\n  expected: it with ",
+            option->name, command);
+    print_commands(option->of);
+    fputs("\n", stderr);
+    return false;
+}
+
+static const struct option *find_option(const char *name)
+{
+    for (size_t i = 0; i < ALL_COUNT; i++) {
+        if (strcmp(all[i].name, name) == 0) {
+            return &all[i];
+        }
+    }
+    return NULL;
+}
+
+bool options_read(struct options *options, const char *command, int argc, char **argv)
 {
     for (int i = 0; i < argc; i++) {
-        const char *word = argv[i];
-        if (strcmp(word, "--help") == 0) {
-            options->wants_help = true;
-        } else if (strcmp(word, "--chain") == 0) {
-            options->with_chain = true;
-        } else if (strcmp(word, "--first") == 0) {
-            options->stops_at_first = true;
-        } else if (strcmp(word, "--effort") == 0) {
-            options->with_effort = true;
-        } else if (strcmp(word, "--csv") == 0) {
-            options->writes_csv = true;
-        } else if (strcmp(word, "--resume") == 0) {
-            options->resumes = true;
-        } else if (strcmp(word, "--forget") == 0) {
-            options->forgets = true;
-        } else if (takes_value(word)) {
-            if (i + 1 >= argc) {
-                return fault(word, "this option needs a word after it", "OPTION WORD");
-            }
-            if (!read_valued(options, word, argv[++i])) {
+        const struct option *option = find_option(argv[i]);
+        if (option == NULL && strncmp(argv[i], "--", 2) == 0) {
+            return no_option(argv[i], command);
+        }
+        if (option == NULL) {
+            if (!add(options->words, &options->word_count, MOST_WORDS, argv[i])) {
                 return false;
             }
-        } else if (strncmp(word, "--", 2) == 0) {
-            return no_option(word);
-        } else if (!add(options->words, &options->word_count, MOST_WORDS, word)) {
+        } else if (!is_taken_by(option, command)) {
+            return alien_option(option, command);
+        } else if (option->read == NULL) {
+            *(bool *)kept(options, option->at) = true;
+        } else if (i + 1 == argc) {
+            return fault(argv[i], "this option needs a word after it", "OPTION WORD");
+        } else if (!option->read(options, option, argv[++i])) {
             return false;
         }
     }

@@ -92,13 +92,6 @@ bool question_read(const struct options *options, const char *command,
                 command);
         return false;
     }
-    if (options->sweep != NULL && strcmp(command, "swap") != 0) {
-        fputs(
-            "error: --sweep is for swap alone\n"
-            "  expected: whyfit swap UNIT PLACE=PART --sweep PLACE.FEATURE.FIELD=A..B\n",
-            stderr);
-        return false;
-    }
     question->command = command;
     question->unit = options->words[0];
     question->changes = room->changes;

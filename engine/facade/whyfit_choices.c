@@ -87,6 +87,28 @@ static status list_candidates(struct whyfit_choices *choices, const struct recip
     return STATUS_OK;
 }
 
+/* Every place of every unit that holds it, once each. */
+static status list_seats(struct whyfit_choices *choices, const char *name)
+{
+    const struct knowledge *knowledge = choices->knowledge;
+    const name_id id = names_find(knowledge->names, text_of(name));
+    if (id == NAME_NONE || kind_of_with(knowledge, id) == NULL) {
+        return STATUS_NOT_FOUND;
+    }
+    for (uint32_t i = 0; i < knowledge->recipe_count; i++) {
+        const struct recipe *unit = &knowledge->recipes[i];
+        for (uint32_t k = 0; k < unit->place_count; k++) {
+            if (unit->places[k].with == id) {
+                add(choices,
+                    (whyfit_choice){.name = word(choices, unit->name),
+                                    .title = terminated(choices, unit->title),
+                                    .with = word(choices, unit->places[k].place)});
+            }
+        }
+    }
+    return STATUS_OK;
+}
+
 static status list_of_unit(struct whyfit_choices *choices, whyfit_choice_of of,
                            const char *name)
 {
@@ -120,6 +142,8 @@ static status list(struct whyfit_choices *choices, whyfit_choice_of of, const ch
     case WHYFIT_KINDS:
         list_kinds(choices);
         return STATUS_OK;
+    case WHYFIT_SEATS:
+        return list_seats(choices, unit);
     case WHYFIT_PLACES:
     case WHYFIT_CANDIDATES:
         break;

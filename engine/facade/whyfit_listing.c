@@ -16,6 +16,9 @@ struct whyfit_lister {
     const struct whyfit_listings *listings;
     struct lister *lister;
     struct block_cache *blocks; /* for the arena of each listing */
+    struct arena *last;         /* of `parts`; NULL: none was judged in HTML */
+    const text *parts;          /* that the last listing can be */
+    uint32_t part_count;
 };
 
 void whyfit_listings_free(whyfit_listings *listings)
@@ -57,6 +60,7 @@ void whyfit_lister_free(whyfit_lister *lister)
 {
     if (lister != NULL) {
         lister_close(lister->lister);
+        arena_close(lister->last);
         block_cache_close(lister->blocks);
         arena_close(lister->arena);
     }
@@ -67,6 +71,10 @@ static status open_lister(struct whyfit_lister *made,
 {
     const struct whyfit_listings *listings = made->listings;
     struct lister_options how = {.forgets = options != NULL && options->forgets};
+    if (options != NULL) {
+        how.limits.go_on = options->go_on;
+        how.limits.go_on_context = options->context;
+    }
     how.limits.plans =
         inference_plans_open(made->arena, listings->knowledge->knowledge->rules);
     made->blocks = block_cache_open(listings->knowledge->allocator);
@@ -110,27 +118,63 @@ static void count_claims(const struct listing_answer *answer, whyfit_listing *ou
     out->too_hard = answer->too_hard_count;
 }
 
+/* Keeps the parts for who asks for them. */
+static status keep_parts(struct whyfit_lister *lister,
+                         const struct listing_answer *answer)
+{
+    enum {
+        PARTS_KEPT = 8
+    };
+    arena_close(lister->last);
+    lister->part_count = 0;
+    lister->last = arena_open(lister->listings->knowledge->allocator, 0);
+    text *parts =
+        lister->last == NULL ? NULL : ARENA_MANY(lister->last, PARTS_KEPT, text);
+    for (uint32_t i = 0; parts != NULL && i < answer->parts_left_count && i < PARTS_KEPT;
+         i++) {
+        parts[lister->part_count++] = text_copy(lister->last, answer->parts_left[i]);
+    }
+    lister->parts = parts;
+    return lister->last == NULL ? STATUS_NO_MEMORY : arena_status(lister->last);
+}
+
+const char *whyfit_lister_part(const whyfit_lister *lister, size_t i)
+{
+    return i < lister->part_count ? lister->parts[i].at : NULL;
+}
+
 bool lister_writer_open(whyfit_lister *lister, struct writer *writer, whyfit_sink *sink,
                         void *context)
 {
     return writer_open(writer, block_cache_allocator(lister->blocks), sink, context);
 }
 
+static status lister_page(whyfit_lister *lister, struct writer *writer,
+                          struct listing_answer *answer, bool is_part)
+{
+    TRY(listing_explain(lister->lister, writer->arena, answer));
+    TRY(keep_parts(lister, answer));
+    render_listing_html(writer, answer, lister->listings->knowledge->knowledge, is_part);
+    return STATUS_OK;
+}
+
 status lister_answer(whyfit_lister *lister, struct writer *writer, text words,
-                     const struct listing_label *label, whyfit_listing_format format,
-                     bool with_chain, whyfit_listing *out)
+                     const struct listing_label *label, const whyfit_listing_text *how,
+                     whyfit_listing *out)
 {
     struct listing_answer answer;
     TRY(listing_read(lister->lister, writer->arena, words, &answer, &out->wrong_at));
     TRY(listing_judge(lister->lister, writer->arena, &answer));
     count_claims(&answer, out);
-    if (format == WHYFIT_LISTING_JSON) {
+    if (how->format == WHYFIT_LISTING_JSON) {
         render_listing_json(writer, &answer, label);
-    } else if (format == WHYFIT_LISTING_CSV) {
+    } else if (how->format == WHYFIT_LISTING_CSV) {
         render_listing_csv(writer, &answer, label);
+    } else if (how->format == WHYFIT_LISTING_HTML) {
+        TRY(lister_page(lister, writer, &answer, how->is_part));
     } else {
         TRY(listing_explain(lister->lister, writer->arena, &answer));
-        render_listing_text(writer, &answer, with_chain);
+        render_listing_text(writer, &answer, how->with_chain);
     }
     return STATUS_OK;
 }
@@ -145,8 +189,8 @@ whyfit_status whyfit_lister_judge(whyfit_lister *lister, const whyfit_listing_te
         return WHYFIT_NO_MEMORY;
     }
     writer.width = from->width == 0 ? 80 : from->width;
-    const status result = lister_answer(lister, &writer, (text){from->at, from->length},
-                                        &label, from->format, from->with_chain, out);
+    const status result =
+        lister_answer(lister, &writer, (text){from->at, from->length}, &label, from, out);
     return writer_close(&writer, result);
 }
 

@@ -237,7 +237,7 @@ whyfit_status whyfit_lister_row(whyfit_lister *lister, const whyfit_columns *col
     if (row_words(writer.arena, columns, (text){from->at, from->length}, &words, &id,
                   out)) {
         const struct listing_label label = {from->row, id};
-        result = lister_answer(lister, &writer, words, &label, from->format, false, out);
+        result = lister_answer(lister, &writer, words, &label, from, out);
     }
     if (result == STATUS_INVALID && out->reason[0] == '\0') {
         (void)snprintf(out->reason, sizeof out->reason, "byte %zu is not UTF-8",

@@ -3,9 +3,11 @@
 #define WHYFIT_PAGE_H
 
 #include "whyfit.h"
+#include "whyfit_listing.h"
 
 /*
- * The page for the counter: the questions of whyfit.h over HTTP (RFC 9110, RFC 9112), as
+ * The page for the counter: the questions of whyfit.h, and the listings of
+ * whyfit_listing.h, over HTTP (RFC 9110, RFC 9112), as
  * pages to read and as JSON. Made for this machine: it knows no users and keeps nothing,
  * every question stands whole in its address.
  */

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * Addresses, taken apart strictly: a path, and pairs of a query as forms send them. What
- * is decoded is valid UTF-8 without control characters; no byte of it ever names a file.
+ * Addresses and forms, taken apart strictly: a path, and pairs as forms send them. What
+ * is decoded is valid UTF-8 without control characters but line ends where there may be
+ * lines; no byte of it ever names a file.
  */
 #include "page_private.h"
 
@@ -44,16 +45,56 @@ static size_t sequence_length(const unsigned char *at)
     return 0;
 }
 
-/* Decodes in place, up to the end of the text. */
-static const char *decode(char *at)
+static bool is_line_end_or_tab(char c)
+{
+    return c == '\n' || c == '\r' || c == '\t';
+}
+
+static bool is_text(const char *at, size_t length, bool has_lines, size_t *wrong_at)
+{
+    for (size_t i = 0; i < length;) {
+        const size_t one = has_lines && is_line_end_or_tab(at[i])
+                               ? 1
+                               : sequence_length((const unsigned char *)at + i);
+        if (one == 0 || one > length - i) {
+            *wrong_at = i;
+            return false;
+        }
+        i += one;
+    }
+    return true;
+}
+
+bool address_is_text(const char *at, size_t length, size_t *wrong_at)
+{
+    return is_text(at, length, true, wrong_at);
+}
+
+/* A form sends a line end as carriage return and line feed. */
+static char *end_lines(char *at, char *end)
 {
     char *to = at;
+    for (const char *from = at; from < end; from++) {
+        if (*from == '\r' && from + 1 < end && from[1] == '\n') {
+            continue;
+        }
+        *to++ = (char)(*from == '\r' ? '\n' : *from);
+    }
+    *to = '\0';
+    return to;
+}
+
+/* Decodes in place, up to the end of the text. */
+static const char *decode(char *at, bool has_lines)
+{
+    char *to = at;
+    size_t wrong_at = 0;
     for (const char *from = at; *from != '\0'; from++) {
         if (*from == '%') {
             const int high = digit_of(from[1]);
             const int low = high < 0 ? -1 : digit_of(from[2]);
             if (low < 0) {
-                return "A % in the address is not followed by two hexadecimal digits.";
+                return "A % is not followed by two hexadecimal digits.";
             }
             *to++ = (char)(high * 16 + low);
             from += 2;
@@ -62,34 +103,51 @@ static const char *decode(char *at)
         }
     }
     *to = '\0';
-    for (const char *from = at; from < to;) {
-        const size_t length = sequence_length((const unsigned char *)from);
-        if (length == 0) {
-            return "The address holds bytes that are no text in UTF-8, or control "
-                   "characters.";
-        }
-        from += length;
+    if (has_lines) {
+        to = end_lines(at, to);
     }
-    return NULL;
+    return is_text(at, (size_t)(to - at), has_lines, &wrong_at)
+               ? NULL
+               : "There are bytes that are no text in UTF-8, or control characters.";
 }
 
-static const char *read_pair(char *at, struct address *address)
+static const char *read_pair(char *at, struct address *address, bool has_lines)
 {
     char *equals = strchr(at, '=');
     if (*at == '\0') {
         return NULL; /* && says nothing */
     }
     if (address->pair_count == PAGE_PAIRS) {
-        return "The address holds too many fields.";
+        return "There are too many fields.";
     }
     if (equals == NULL) {
-        return "A field of the address has no = in it.";
+        return "A field has no = in it.";
     }
     *equals = '\0';
-    const char *fault = decode(at);
-    fault = fault != NULL ? fault : decode(equals + 1);
+    const char *fault = decode(at, false);
+    fault = fault != NULL ? fault : decode(equals + 1, has_lines);
     address->pairs[address->pair_count++] = (struct pair){at, equals + 1};
     return fault;
+}
+
+static const char *read_pairs(char *query, struct address *address, bool has_lines)
+{
+    const char *fault = NULL;
+    while (query != NULL && fault == NULL) {
+        char *next = strchr(query, '&');
+        if (next != NULL) {
+            *next++ = '\0';
+        }
+        fault = read_pair(query, address, has_lines);
+        query = next;
+    }
+    return fault;
+}
+
+const char *address_read_form(char *body, struct address *form)
+{
+    *form = (struct address){.path = ""};
+    return read_pairs(body, form, true);
 }
 
 const char *address_read(char *uri, struct address *address)
@@ -109,16 +167,8 @@ const char *address_read(char *uri, struct address *address)
         strstr(uri, "/.") != NULL) {
         return "No address of ours has such a path.";
     }
-    const char *fault = decode(uri);
-    while (query != NULL && fault == NULL) {
-        char *next = strchr(query, '&');
-        if (next != NULL) {
-            *next++ = '\0';
-        }
-        fault = read_pair(query, address);
-        query = next;
-    }
-    return fault;
+    const char *fault = decode(uri, false);
+    return fault != NULL ? fault : read_pairs(query, address, false);
 }
 
 const char *address_value(const struct address *address, const char *name)

@@ -30,8 +30,8 @@ static void write_jumps(struct buffer *out, const struct address *address,
     buffer_add(out, "</ul>\n");
 }
 
-static void write_ways(struct buffer *out, const struct address *address,
-                       const char *command)
+static void write_ways(struct worker *worker, struct buffer *out,
+                       const struct address *address, const char *command)
 {
     buffer_add(out, "<nav class=\"screen\" id=\"next\" aria-label=\"The same swap, asked "
                     "otherwise\">\n<h2>Ask on</h2>\n<ul class=\"ways\">\n");
@@ -42,6 +42,7 @@ static void write_ways(struct buffer *out, const struct address *address,
         question_query(out, address, NULL);
         buffer_format(out, "\">%s</a></li>\n", ways[i].words);
     }
+    compare_changes(worker, out, address);
     buffer_add(out, "</ul>\n</nav>\n");
 }
 
@@ -100,34 +101,63 @@ static void write_readings(struct buffer *out, const struct address *address,
 
 /* ---- writing */
 
-static void write_page(struct request *request, const whyfit_answer *answer,
-                       const char *command)
+/* Before an answer: ways to what stands below it. */
+static void write_before(struct buffer *out, const struct address *address,
+                         const whyfit_answer *answer, const char *command)
+{
+    if (strcmp(command, "compare") == 0) {
+        buffer_add(out, "<ul class=\"ways screen\">\n<li><a href=\"#next\">Ask "
+                        "on</a></li>\n</ul>\n");
+    } else if (address_value(address, "unit") != NULL) {
+        write_jumps(out, address, whyfit_answer_measurement(answer, 0) != NULL);
+    }
+}
+
+/* Behind it: what could be asked next. */
+static void write_behind(struct worker *worker, struct buffer *out,
+                         const struct address *address, const whyfit_answer *answer,
+                         const char *command)
+{
+    if (strcmp(command, "compare") == 0) {
+        compare_ways(worker, out, answer);
+    } else if (address_value(address, "unit") != NULL) {
+        write_readings(out, address, answer);
+        write_ways(worker, out, address, command);
+        write_why(out, address);
+    } else {
+        identify_form(out, address, answer);
+    }
+}
+
+/* What the page is called: the question, and what it is about. */
+static void write_title(const struct address *address, const char *command, char *room,
+                        size_t size)
+{
+    const char *unit = address_value(address, "unit");
+    const char *of = address_value(address, "of");
+    const char *toward = address_value(address, "toward");
+    (void)snprintf(room, size, "%s: %.100s%s%.100s", command,
+                   unit != NULL ? unit
+                   : of != NULL ? of
+                                : "",
+                   toward != NULL ? ", " : "", toward != NULL ? toward : "");
+}
+
+static void write_page(struct worker *worker, struct request *request,
+                       const whyfit_answer *answer, const char *command)
 {
     struct buffer *out = &request->reply;
     whyfit_write_options how = WHYFIT_WRITE_OPTIONS;
     char title[256];
     how.format = WHYFIT_HTML;
     how.is_part = true;
-    const char *unit = address_value(&request->address, "unit");
-    const char *of = address_value(&request->address, "of");
-    (void)snprintf(title, sizeof title, "%s: %.100s", command,
-                   unit != NULL ? unit
-                   : of != NULL ? of
-                                : "");
+    write_title(&request->address, command, title, sizeof title);
     frame_open(out, title);
-    if (unit != NULL) {
-        write_jumps(out, &request->address, whyfit_answer_measurement(answer, 0) != NULL);
-    }
+    write_before(out, &request->address, answer, command);
     if (whyfit_answer_write(answer, &how, buffer_take, out) != WHYFIT_OK) {
         out->has_failed = true;
     }
-    if (unit != NULL) {
-        write_readings(out, &request->address, answer);
-        write_ways(out, &request->address, command);
-        write_why(out, &request->address);
-    } else {
-        identify_form(out, &request->address, answer);
-    }
+    write_behind(worker, out, &request->address, answer, command);
     write_kept(out, &request->address, command);
     frame_close(out);
     request->type = "text/html; charset=utf-8";
@@ -166,7 +196,21 @@ static const struct {
                 [WHYFIT_STOPPED] = {503, "This question took too long and was given up.",
                                     "Ask for less at once, or on the command line."}};
 
-void reply_problems(struct request *request, whyfit_status status,
+/* The question with what was typed, to be mended. */
+static void write_again(struct worker *worker, struct buffer *out,
+                        const struct address *address)
+{
+    const char *unit = address_value(address, "unit");
+    if (strcmp(address->path, "/compare") == 0) {
+        compare_form(worker, out, unit, address_value(address, "toward"));
+    } else if (unit != NULL) {
+        buffer_add(out, "<p><a href=\"/unit?");
+        question_query(out, address, NULL);
+        buffer_add(out, "\">Change the question</a></p>\n");
+    }
+}
+
+void reply_problems(struct worker *worker, struct request *request, whyfit_status status,
                     const whyfit_problems *problems)
 {
     struct buffer said = {NULL, 0, 0, false};
@@ -188,11 +232,7 @@ void reply_problems(struct request *request, whyfit_status status,
         (void)whyfit_html_escape(said.at == NULL ? "" : said.at, said.length, buffer_take,
                                  out);
         buffer_add(out, "</pre>\n");
-        if (address_value(&request->address, "unit") != NULL) {
-            buffer_add(out, "<p><a href=\"/unit?");
-            question_query(out, &request->address, NULL);
-            buffer_add(out, "\">Change the question</a></p>\n");
-        }
+        write_again(worker, out, &request->address);
         frame_close(out);
         request->type = "text/html; charset=utf-8";
         buffer_release(&said);
@@ -223,9 +263,9 @@ void answer_page(struct worker *worker, struct request *request, const char *com
         whyfit_ask(worker->asker, &asked.question, &answer, &problems);
     request->code = 200;
     if (status != WHYFIT_OK) {
-        reply_problems(request, status, problems);
+        reply_problems(worker, request, status, problems);
     } else if (request->form == FORM_PAGE) {
-        write_page(request, answer, command);
+        write_page(worker, request, answer, command);
     } else {
         write_plain(request, answer);
     }
@@ -248,7 +288,7 @@ void ask_page(struct worker *worker, struct request *request)
         whyfit_answer_line(worker->asker, request->body.at, request->body.length,
                            buffer_take, &request->reply, &is_fault);
     if (status != WHYFIT_OK && !is_fault) {
-        reply_problems(request, status, NULL);
+        reply_problems(worker, request, status, NULL);
         return;
     }
     request->code = is_fault ? 422 : 200;

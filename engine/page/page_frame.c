@@ -42,3 +42,38 @@ void frame_field(struct buffer *out, const char *id, const char *label, const ch
     }
     buffer_add(out, "\" autocomplete=\"off\" spellcheck=\"false\"></p>\n");
 }
+
+void frame_option(struct buffer *out, const whyfit_choice *choice)
+{
+    buffer_add(out, "<option value=\"");
+    buffer_escape(out, choice->name);
+    buffer_add(out, "\">");
+    buffer_escape(out, choice->title);
+    buffer_add(out, "</option>\n");
+}
+
+void frame_list_open(struct buffer *out, const char *id)
+{
+    buffer_format(out, "<datalist id=\"%s\">\n", id);
+}
+
+size_t frame_list_add(struct worker *worker, struct buffer *out, whyfit_choice_of of,
+                      size_t room)
+{
+    whyfit_choices *choices = NULL;
+    const whyfit_choice *one = NULL;
+    if (whyfit_choices_open(worker->knowledge, of, NULL, &choices) == WHYFIT_OK) {
+        for (size_t i = 0; room > 0 && (one = whyfit_choices_at(choices, i)) != NULL;
+             i++) {
+            frame_option(out, one);
+            room--;
+        }
+    }
+    whyfit_choices_free(choices);
+    return room;
+}
+
+void frame_list_close(struct buffer *out)
+{
+    buffer_add(out, "</datalist>\n");
+}

@@ -88,6 +88,10 @@ void home_page(struct worker *worker, struct request *request)
     buffer_add(out, "<button class=\"first\">Find</button>\n</form>\n");
     write_units(out, units, typed);
     identify_start(worker, out);
+    buffer_add(out, "<h2>What differs between two?</h2>\n");
+    compare_form(worker, out, NULL, NULL);
+    buffer_add(out, "<h2>Is this listing right?</h2>\n");
+    listing_form(out, NULL);
     buffer_add(out,
                "<h2>What does that mean?</h2>\n<form action=\"/show\" method=\"get\">\n");
     frame_field(out, "word", "A part, a maker's number, a kind, a rule", "word", NULL,
@@ -132,7 +136,7 @@ void show_page(struct worker *worker, struct request *request)
     if (status == WHYFIT_OK && is_page) {
         write_shown(&request->reply, word, &shown);
     } else if (status != WHYFIT_OK) {
-        reply_problems(request, status, problems);
+        reply_problems(worker, request, status, problems);
     }
     whyfit_problems_free(problems);
     buffer_release(&shown);

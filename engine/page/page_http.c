@@ -91,7 +91,38 @@ static bool starts_with_word(const char *value, const char *word)
            (value[length] == '\0' || value[length] == ';' || value[length] == ' ');
 }
 
-/* A body belongs to POST alone, is JSON as it is, and comes with a length. */
+static enum body body_of(const char *type)
+{
+    return starts_with_word(type, "application/json")                    ? BODY_JSON
+           : starts_with_word(type, "application/x-www-form-urlencoded") ? BODY_FORM
+           : starts_with_word(type, "text/plain")                        ? BODY_TEXT
+                                                                         : BODY_OTHER;
+}
+
+static const char *what_is_taken(const char *path)
+{
+    return route_takes(path, BODY_JSON)
+               ? "A question is sent as application/json, without an encoding."
+           : route_takes(path, BODY_TEXT)
+               ? "A listing is sent as text/plain or as a form, without an encoding."
+               : "Nothing is sent to this address.";
+}
+
+/* A page of another site may not have its readers' browsers ask here. */
+static bool sender_is_fine(struct exchange *exchange)
+{
+    const struct counted_header site = header_of(exchange->connection, "Sec-Fetch-Site");
+    const bool is_ours = site.value == NULL || strcmp(site.value, "same-origin") == 0 ||
+                         strcmp(site.value, "none") == 0;
+    if (!is_ours) {
+        reply_fault(&exchange->request, MHD_HTTP_FORBIDDEN,
+                    "Another site's page may not send anything here.", "");
+    }
+    return is_ours;
+}
+
+/* A body belongs to POST alone, is of a type that its address takes, and comes with a
+ * length. */
 static bool body_is_fine(struct exchange *exchange)
 {
     struct MHD_Connection *connection = exchange->connection;
@@ -112,30 +143,29 @@ static bool body_is_fine(struct exchange *exchange)
         }
         return !has_body;
     }
-    if (!starts_with_word(type.value, "application/json") || coding.count > 0) {
+    request->sends = type.count == 1 ? body_of(type.value) : BODY_OTHER;
+    if (!route_takes(request->address.path, request->sends) || coding.count > 0) {
         reply_fault(request, MHD_HTTP_UNSUPPORTED_MEDIA_TYPE,
-                    "A question is sent as application/json, without an encoding.", "");
+                    what_is_taken(request->address.path), "");
         return false;
     }
     if (length.count == 1 &&
         (strlen(length.value) > 9 || strtoul(length.value, NULL, 10) > PAGE_BODY_BYTES)) {
-        reply_fault(request, MHD_HTTP_CONTENT_TOO_LARGE, "This question is too long.",
-                    "It may have 64 KiB.");
+        reply_fault(request, MHD_HTTP_CONTENT_TOO_LARGE, "This is too long.",
+                    "What is sent may have 64 KiB.");
         return false;
     }
-    return true;
+    return sender_is_fine(exchange);
 }
 
 static bool address_is_fine(struct exchange *exchange)
 {
     struct request *request = &exchange->request;
-    const enum form fault_form = request->method == METHOD_POST ? FORM_JSON : FORM_PAGE;
     const struct counted_header accept = header_of(exchange->connection, "Accept");
     const char *fault = request->uri == NULL
                             ? "The address is too long."
                             : address_read(request->uri, &request->address);
     if (fault != NULL) {
-        request->form = fault_form;
         reply_fault(request,
                     request->uri == NULL ? MHD_HTTP_URI_TOO_LONG : MHD_HTTP_BAD_REQUEST,
                     fault, "");
@@ -147,7 +177,7 @@ static bool address_is_fine(struct exchange *exchange)
                     "html, json, text or report.");
         return false;
     }
-    if (request->method == METHOD_POST) {
+    if (request->method == METHOD_POST && route_takes(request->address.path, BODY_JSON)) {
         request->form = FORM_JSON;
     }
     return true;
@@ -158,7 +188,9 @@ static bool method_is_fine(struct request *request)
     if (request->method == METHOD_OTHER) {
         request->allow = "GET, HEAD, POST";
         reply_fault(request, MHD_HTTP_METHOD_NOT_ALLOWED,
-                    "Questions are asked with GET; POST sends one as JSON to /ask.", "");
+                    "Questions are asked with GET; POST sends one as JSON to /ask, or a "
+                    "listing to /listing.",
+                    "");
     }
     return request->method != METHOD_OTHER;
 }

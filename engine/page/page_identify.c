@@ -71,31 +71,15 @@ void identify_form(struct buffer *out, const struct address *address,
 
 /* ---- what kind of thing it is */
 
-static void write_kinds(struct buffer *out, const whyfit_choices *kinds)
-{
-    const whyfit_choice *kind = NULL;
-    buffer_add(out,
-               "<datalist id=\"kinds\">\n<option value=\"units\">any unit</option>\n");
-    for (size_t i = 0; (kind = whyfit_choices_at(kinds, i)) != NULL; i++) {
-        buffer_add(out, "<option value=\"");
-        buffer_escape(out, kind->name);
-        buffer_add(out, "\">");
-        buffer_escape(out, kind->title);
-        buffer_add(out, "</option>\n");
-    }
-    buffer_add(out, "</datalist>\n");
-}
-
 void identify_start(struct worker *worker, struct buffer *out)
 {
-    whyfit_choices *kinds = NULL;
     buffer_add(out, "<h2>What is this on the bench?</h2>\n"
                     "<form action=\"/identify\" method=\"get\">\n");
     frame_field(out, "of", "Its kind, or a number that several parts share", "of", NULL,
                 "kinds");
-    if (whyfit_choices_open(worker->knowledge, WHYFIT_KINDS, NULL, &kinds) == WHYFIT_OK) {
-        write_kinds(out, kinds);
-    }
+    frame_list_open(out, "kinds");
+    buffer_add(out, "<option value=\"units\">any unit</option>\n");
+    (void)frame_list_add(worker, out, WHYFIT_KINDS, PAGE_LISTED);
+    frame_list_close(out);
     buffer_add(out, "<button>Find out</button>\n</form>\n");
-    whyfit_choices_free(kinds);
 }

@@ -208,6 +208,12 @@ const char *question_from(const struct address *address, const char *command,
     return fault;
 }
 
+bool is_way_of_filling(const char *value)
+{
+    return strcmp(value, "none") == 0 || strcmp(value, "turned") == 0 ||
+           strcmp(value, "another") == 0;
+}
+
 /* ---- and back */
 
 /* What a question is made of, with typed rows as given ones; false past the last. */

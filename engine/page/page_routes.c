@@ -19,47 +19,72 @@ struct route {
     enum method method;
     void (*page)(struct worker *worker, struct request *request);
     const char *command;
+    unsigned takes; /* with POST: a bit for each body that it takes */
 };
 
+#define TAKES(body) (1u << (body))
+
 static const struct route routes[] = {
-    {"/", METHOD_GET, home_page, NULL},
-    {"/unit", METHOD_GET, unit_page, NULL},
-    {"/show", METHOD_GET, show_page, NULL},
-    {"/style.css", METHOD_GET, style_page, NULL},
-    {"/ask", METHOD_POST, ask_page, NULL},
-    {"/swap", METHOD_GET, NULL, "swap"},
-    {"/leaks", METHOD_GET, NULL, "leaks"},
-    {"/upgrade", METHOD_GET, NULL, "upgrade"},
-    {"/measure", METHOD_GET, NULL, "measure"},
-    {"/sheet", METHOD_GET, NULL, "sheet"},
-    {"/identify", METHOD_GET, NULL, "identify"},
-    {"/why", METHOD_GET, NULL, "why"},
-    {"/why-not", METHOD_GET, NULL, "why-not"},
+    {"/", METHOD_GET, home_page, NULL, 0},
+    {"/unit", METHOD_GET, unit_page, NULL, 0},
+    {"/show", METHOD_GET, show_page, NULL, 0},
+    {"/style.css", METHOD_GET, style_page, NULL, 0},
+    {"/ask", METHOD_POST, ask_page, NULL, TAKES(BODY_JSON)},
+    {"/compare", METHOD_GET, compare_page, NULL, 0},
+    {"/listing", METHOD_GET, listing_form_page, NULL, 0},
+    {"/listing", METHOD_POST, listing_page, NULL, TAKES(BODY_FORM) | TAKES(BODY_TEXT)},
+    {"/swap", METHOD_GET, NULL, "swap", 0},
+    {"/leaks", METHOD_GET, NULL, "leaks", 0},
+    {"/upgrade", METHOD_GET, NULL, "upgrade", 0},
+    {"/measure", METHOD_GET, NULL, "measure", 0},
+    {"/sheet", METHOD_GET, NULL, "sheet", 0},
+    {"/identify", METHOD_GET, NULL, "identify", 0},
+    {"/why", METHOD_GET, NULL, "why", 0},
+    {"/why-not", METHOD_GET, NULL, "why-not", 0},
 };
+
+/* NULL: there is none; *other is one of the same path and another method, or NULL. */
+static const struct route *find_route(const char *path, enum method method,
+                                      const struct route **other)
+{
+    *other = NULL;
+    for (size_t i = 0; i < sizeof routes / sizeof *routes; i++) {
+        if (strcmp(routes[i].path, path) == 0) {
+            if (routes[i].method == method) {
+                return &routes[i];
+            }
+            *other = &routes[i];
+        }
+    }
+    return NULL;
+}
+
+bool route_takes(const char *path, enum body body)
+{
+    const struct route *other = NULL;
+    const struct route *route = find_route(path, METHOD_POST, &other);
+    return route != NULL && (route->takes & TAKES(body)) != 0;
+}
 
 void route_answer(struct worker *worker, struct request *request)
 {
-    for (size_t i = 0; i < sizeof routes / sizeof *routes; i++) {
-        const struct route *route = &routes[i];
-        if (strcmp(route->path, request->address.path) != 0) {
-            continue;
-        }
-        if (route->method != request->method) {
-            request->allow = route->method == METHOD_POST ? "POST" : "GET, HEAD";
-            reply_fault(request, 405,
-                        route->method == METHOD_POST
-                            ? "A question is sent here with POST."
-                            : "This address is read with GET.",
-                        "");
-        } else if (route->page != NULL) {
-            route->page(worker, request);
-        } else {
-            answer_page(worker, request, route->command);
-        }
-        return;
+    const struct route *other = NULL;
+    const struct route *route =
+        find_route(request->address.path, request->method, &other);
+    if (route == NULL && other == NULL) {
+        reply_fault(request, 404, "There is nothing at this address.",
+                    "The way in is the first page.");
+    } else if (route == NULL) {
+        request->allow = other->method == METHOD_POST ? "POST" : "GET, HEAD";
+        reply_fault(request, 405,
+                    other->method == METHOD_POST ? "A question is sent here with POST."
+                                                 : "This address is read with GET.",
+                    "");
+    } else if (route->page != NULL) {
+        route->page(worker, request);
+    } else {
+        answer_page(worker, request, route->command);
     }
-    reply_fault(request, 404, "There is nothing at this address.",
-                "The way in is the first page.");
 }
 
 /* ---- forms */

@@ -14,7 +14,8 @@ static const char *const forms[] = {
     ".field{margin:.7rem 0}.field label{display:block}.field ",
     "label.beside{display:inline}.field input:not([type=checkbox]){display:block}.field ",
     ".now{color:var(--quiet)}\n",
-    "input:not([type=checkbox]),select{font:inherit;color:inherit;background:#fff;",
+    "input:not([type=checkbox]),select,textarea{font:inherit;color:inherit;background:#"
+    "fff;",
     "width:100%;max-width:32rem;padding:.45rem .6rem;border:1px solid #6b747c;",
     "border-radius:.2rem}\n",
     "input[type=checkbox]{width:1.3rem;height:1.3rem;vertical-align:-.25rem}\n",
@@ -22,7 +23,8 @@ static const char *const forms[] = {
     "border:1px solid var(--link);border-radius:.2rem;background:#fff;",
     "color:var(--link);cursor:pointer}button.first{background:var(--link);",
     "color:#fff}\n",
-    "button:focus-visible,input:focus-visible,select:focus-visible{outline:3px solid ",
+    "button:focus-visible,input:focus-visible,select:focus-visible,textarea:focus-"
+    "visible{outline:3px solid ",
     "#b06f00;outline-offset:2px}\n",
     ".ways{display:flex;flex-wrap:wrap;gap:.4rem 1.1rem;list-style:none;padding:0;",
     "margin:.4rem 0 1rem}.ways a{display:inline-block;padding:.3rem 0}",

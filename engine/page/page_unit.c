@@ -16,11 +16,7 @@ static void write_list(struct buffer *out, const whyfit_choices *candidates,
     buffer_add(out, "\">\n");
     for (size_t i = 0; (one = whyfit_choices_at(candidates, i)) != NULL; i++) {
         if (strcmp(one->with, place) == 0) {
-            buffer_add(out, "<option value=\"");
-            buffer_escape(out, one->name);
-            buffer_add(out, "\">");
-            buffer_escape(out, one->title);
-            buffer_add(out, "</option>\n");
+            frame_option(out, one);
         }
     }
     buffer_add(out, "<option value=\"another\">another of the same</option>\n"

@@ -10,6 +10,8 @@
 #include <time.h>
 
 struct work {
+    pthread_mutex_t opening; /* of the listings, which are opened once */
+    whyfit_listings *listings;
     pthread_mutex_t lock; /* of all below it but the workers */
     pthread_cond_t has_some;
     struct request *queue[PAGE_QUEUE];
@@ -35,6 +37,34 @@ bool worker_may_go_on(void *of)
 {
     const struct worker *worker = of;
     return now() < worker->deadline && !atomic_load(&worker->work->is_cut);
+}
+
+static whyfit_status open_listings(struct worker *worker)
+{
+    struct work *work = worker->work;
+    whyfit_status status = WHYFIT_OK;
+    (void)pthread_mutex_lock(&work->opening);
+    if (work->listings == NULL) {
+        status = whyfit_listings_open(worker->knowledge, &work->listings, NULL);
+    }
+    (void)pthread_mutex_unlock(&work->opening);
+    return status;
+}
+
+whyfit_status worker_lister(struct worker *worker, whyfit_lister **lister)
+{
+    whyfit_lister_options how = WHYFIT_LISTER_OPTIONS;
+    whyfit_status status = WHYFIT_OK;
+    if (worker->lister == NULL) {
+        how.go_on = worker_may_go_on;
+        how.context = worker;
+        status = open_listings(worker);
+        if (status == WHYFIT_OK) {
+            status = whyfit_lister_open(worker->work->listings, &how, &worker->lister);
+        }
+    }
+    *lister = worker->lister;
+    return status;
 }
 
 /* The next request; NULL: there will be none. */
@@ -93,6 +123,7 @@ struct work *work_start(const whyfit_knowledge *knowledge, size_t threads,
     if (work == NULL) {
         return NULL;
     }
+    (void)pthread_mutex_init(&work->opening, NULL);
     (void)pthread_mutex_init(&work->lock, NULL);
     (void)pthread_cond_init(&work->has_some, NULL);
     atomic_init(&work->is_cut, false);
@@ -135,8 +166,11 @@ void work_stop(struct work *work)
     (void)pthread_mutex_unlock(&work->lock);
     for (size_t i = 0; i < work->thread_count; i++) {
         (void)pthread_join(work->threads[i], NULL);
+        whyfit_lister_free(work->workers[i].lister);
         whyfit_asker_free(work->workers[i].asker);
     }
+    whyfit_listings_free(work->listings);
+    (void)pthread_mutex_destroy(&work->opening);
     (void)pthread_cond_destroy(&work->has_some);
     (void)pthread_mutex_destroy(&work->lock);
     free(work);

@@ -7,11 +7,13 @@
 #include "array.h"
 #include "compare.h"
 
-/* What the parts of a comparison in words share. */
-struct compare_writer {
-    struct writer *writer;
-    const struct comparison *of;
+/* What a comparison says, line by line: text and reports put the same lines out. */
+struct compare_line {
+    text lead; /* "moved", "worse", "only" */
+    text words;
+    text touches; /* the checks that rest on it; empty: none */
 };
+typedef ARRAY_OF(struct compare_line) compare_lines;
 
 /* render_compare_words.c */
 
@@ -33,20 +35,43 @@ text compared_feature_text(struct arena *arena, const struct compared_feature *f
 bool is_of_one_alone(const struct compared_feature *feature);
 bool is_told(enum contrast difference);
 
+/* One line more. */
+void compare_say(struct arena *arena, compare_lines *lines, text lead, text words,
+                 text touches);
+
 /* A list of texts, sorted, each once. */
 typedef ARRAY_OF(text) text_list;
 void texts_add(struct arena *arena, text_list *list, text word);
 text texts_join(struct arena *arena, const text_list *list);
 
-/* render_compare_differences.c: a place with what differs in it, nothing where that is
- * nothing; what one of the two alone records. */
-void compare_write_place(const struct compare_writer *compare,
-                         const struct compared_place *place);
-void compare_write_not_known(const struct compare_writer *compare);
+/* render_compare_differences.c */
 
-/* render_compare_checks.c: how checks and figures come out with either, of one seat or of
- * two units (UINT32_MAX); all seats. */
-void compare_write_checks(const struct compare_writer *compare, uint32_t seat);
-void compare_write_seats(const struct compare_writer *compare);
+/* Whether anything differs in a place; what is said of the place; what differs in it. */
+bool compare_differs(const struct compared_place *place);
+text compare_place_words(struct arena *arena, const struct compared_place *place);
+void compare_differences(struct arena *arena, const struct comparison *of,
+                         const struct compared_place *place, compare_lines *lines);
+
+/* render_compare_same.c: what one of the two alone records; what is the same in both,
+ * place by place; and how much neither records, or empty. */
+void compare_not_known(struct arena *arena, const struct comparison *of,
+                       compare_lines *lines);
+void compare_same(struct arena *arena, const struct comparison *of, compare_lines *lines);
+text compare_unrecorded(struct arena *arena, const struct comparison *of);
+
+/* render_compare_checks.c: how checks and figures come out with either, in one seat or of
+ * two units (UINT32_MAX); how many are the same. */
+void compare_checks(struct arena *arena, const struct comparison *of, uint32_t seat,
+                    compare_lines *lines);
+uint32_t compare_same_checks(const struct comparison *of, uint32_t seat);
+/* "In UNIT, which holds the first: cover=PART"; what is said where there is no seat, or
+ * not all were tried; empty: nothing. */
+text compare_seat_words(struct arena *arena, const struct comparison *of,
+                        const struct compared_seat *seat);
+text compare_seats_left_out(struct arena *arena, const struct comparison *of);
+
+/* render_compare.c: "7 differences"; what positions are counted from. */
+text compare_headline(struct arena *arena, const struct comparison *of);
+text compare_counted(struct arena *arena, const struct comparison *of);
 
 #endif

@@ -8,8 +8,7 @@
 static text outcome_text(struct arena *arena, const struct finding *finding,
                          enum outcome outcome)
 {
-    const text margin =
-        finding == NULL ? TEXT("") : render_margin(arena, finding);
+    const text margin = finding == NULL ? TEXT("") : render_margin(arena, finding);
     return finding == NULL ? TEXT("not asked")
            : margin.length == 0 || text_is(margin, "0")
                ? text_of(outcome_word(outcome))
@@ -39,52 +38,50 @@ static bool is_shown(const struct compared_check *check, enum check_change chang
             (check->second != NULL && check->second_outcome != OUTCOME_HOLDS));
 }
 
-static void write_checks_of(const struct compare_writer *compare, uint32_t seat,
-                            enum check_change change)
+static const char *lead_of(enum check_change change)
 {
-    struct arena *arena = compare->writer->arena;
-    for (uint32_t i = 0; i < compare->of->check_count; i++) {
-        const struct compared_check *check = &compare->of->checks[i];
-        if (is_shown(check, change, seat)) {
-            write_wrapped(compare->writer,
-                          text_format(arena, "  %-7s  ",
-                                      change == CHECK_ASKED_OF_FIRST ||
-                                              change == CHECK_ASKED_OF_SECOND
-                                          ? "only"
-                                      : change == CHECK_OPEN ? "open"
-                                      : change == CHECK_OF_SWAP
-                                          ? "swap"
-                                          : check_change_word(change)),
-                          check_sentence(arena, check));
+    return change == CHECK_ASKED_OF_FIRST || change == CHECK_ASKED_OF_SECOND ? "only"
+           : change == CHECK_OPEN                                            ? "open"
+           : change == CHECK_OF_SWAP                                         ? "swap"
+                                     : check_change_word(change);
+}
+
+static void checks_of(struct arena *arena, const struct comparison *of, uint32_t seat,
+                      enum check_change change, compare_lines *lines)
+{
+    for (uint32_t i = 0; i < of->check_count; i++) {
+        if (is_shown(&of->checks[i], change, seat)) {
+            compare_say(arena, lines, text_of(lead_of(change)),
+                        check_sentence(arena, &of->checks[i]), (text){"", 0});
         }
     }
 }
 
-static void write_figures_of(const struct compare_writer *compare, uint32_t seat)
+static void figures_of(struct arena *arena, const struct comparison *of, uint32_t seat,
+                       compare_lines *lines)
 {
-    struct arena *arena = compare->writer->arena;
-    for (uint32_t i = 0; i < compare->of->figure_count; i++) {
-        const struct compared_figure *figure = &compare->of->figures[i];
+    for (uint32_t i = 0; i < of->figure_count; i++) {
+        const struct compared_figure *figure = &of->figures[i];
         if (figure->seat != seat) {
             continue;
         }
         const text first = compared_nominal(arena, figure->first);
         const text second = compared_nominal(arena, figure->second);
         const bool is_same = figure->change == CHECK_SAME;
-        write_wrapped(compare->writer,
-                      text_format(arena, "  %-7s  ",
-                                  figure->better == BETTER_NEITHER || is_same
-                                      ? "figure"
-                                      : check_change_word(figure->change)),
-                      is_same ? text_format(arena, "%.*s: %.*s, as before",
-                                            TEXT_ARG(figure->of), TEXT_ARG(first))
-                              : text_format(arena, "%.*s: %.*s, then %.*s",
-                                            TEXT_ARG(figure->of), TEXT_ARG(first),
-                                            TEXT_ARG(second)));
+        compare_say(arena, lines,
+                    figure->better == BETTER_NEITHER || is_same
+                        ? TEXT("figure")
+                        : text_of(check_change_word(figure->change)),
+                    is_same ? text_format(arena, "%.*s: %.*s, as before",
+                                          TEXT_ARG(figure->of), TEXT_ARG(first))
+                            : text_format(arena, "%.*s: %.*s, then %.*s",
+                                          TEXT_ARG(figure->of), TEXT_ARG(first),
+                                          TEXT_ARG(second)),
+                    (text){"", 0});
     }
 }
 
-static uint32_t same_checks(const struct comparison *of, uint32_t seat)
+uint32_t compare_same_checks(const struct comparison *of, uint32_t seat)
 {
     uint32_t count = 0;
     for (uint32_t i = 0; i < of->check_count; i++) {
@@ -93,48 +90,37 @@ static uint32_t same_checks(const struct comparison *of, uint32_t seat)
     return count;
 }
 
-void compare_write_checks(const struct compare_writer *compare, uint32_t seat)
+void compare_checks(struct arena *arena, const struct comparison *of, uint32_t seat,
+                    compare_lines *lines)
 {
     static const enum check_change order[] = {CHECK_WORSE,          CHECK_BETTER,
                                               CHECK_ASKED_OF_FIRST, CHECK_ASKED_OF_SECOND,
                                               CHECK_OPEN,           CHECK_OF_SWAP};
     for (size_t i = 0; i < sizeof order / sizeof *order; i++) {
-        write_checks_of(compare, seat, order[i]);
+        checks_of(arena, of, seat, order[i], lines);
     }
-    write_figures_of(compare, seat);
-    const uint32_t same = same_checks(compare->of, seat);
-    write_format(compare->writer, "  same     %u check%s\n", same, same == 1 ? "" : "s");
+    figures_of(arena, of, seat, lines);
 }
 
-void compare_write_seats(const struct compare_writer *compare)
+/* ---- seats */
+
+text compare_seat_words(struct arena *arena, const struct comparison *of,
+                        const struct compared_seat *seat)
 {
-    const struct comparison *of = compare->of;
-    struct writer *writer = compare->writer;
-    struct arena *arena = writer->arena;
-    for (uint32_t i = 0; i < of->seat_count; i++) {
-        const struct compared_seat *seat = &of->seats[i];
-        const text put_in = seat->holds_second ? of->first : of->second;
-        write_text(writer, TEXT("\n"));
-        write_wrapped(writer, TEXT(""),
-                      text_format(arena, "In %.*s, which holds the %s: %.*s=%.*s: %s",
-                                  TEXT_ARG(seat->unit),
-                                  seat->holds_second ? "second" : "first",
-                                  TEXT_ARG(seat->place), TEXT_ARG(put_in),
-                                  verdict_word(seat->verdict)));
-        if (seat->because.length > 0) {
-            write_wrapped(writer, TEXT("  because  "), seat->because);
-        }
-        compare_write_checks(compare, i);
-    }
-    if (of->seats_left_out > 0) {
-        write_format(writer,
-                     "\n%u more places hold one of the two; they were not tried\n",
-                     of->seats_left_out);
-    }
-    if (of->seat_count == 0 && !text_equal(of->first, of->second)) {
-        render_heading(writer, "Checks");
-        write_wrapped(writer, TEXT("  "),
-                      TEXT("neither sits in a unit that was loaded: which checks the "
-                           "differences touch is not known"));
-    }
+    const text put_in = seat->holds_second ? of->first : of->second;
+    return text_format(arena, "In %.*s, which holds the %s: %.*s=%.*s",
+                       TEXT_ARG(seat->unit), seat->holds_second ? "second" : "first",
+                       TEXT_ARG(seat->place), TEXT_ARG(put_in));
+}
+
+text compare_seats_left_out(struct arena *arena, const struct comparison *of)
+{
+    return of->seats_left_out > 0
+               ? text_format(arena,
+                             "%u more places hold one of the two; they were not tried",
+                             of->seats_left_out)
+           : of->seat_count == 0 && !text_equal(of->first, of->second)
+               ? TEXT("neither sits in a unit that was loaded: which checks the "
+                      "differences touch is not known")
+               : TEXT("");
 }

@@ -120,6 +120,13 @@ text compared_sentence(struct arena *arena, const struct compared_value *const *
     return text_format(arena, "%.*s, then %.*s", TEXT_ARG(from), TEXT_ARG(to));
 }
 
+void compare_say(struct arena *arena, compare_lines *lines, text lead, text words,
+                 text touches)
+{
+    const struct compare_line line = {lead, words, touches};
+    (void)ARRAY_PUSH(arena, lines, line); /* the arena remembers a failure */
+}
+
 /* Keeps a list of texts sorted, each once. */
 void texts_add(struct arena *arena, text_list *list, text word)
 {

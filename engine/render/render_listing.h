@@ -22,4 +22,16 @@ void render_listing_csv(struct writer *writer, const struct listing_answer *list
 /* The first line of CSV. */
 void render_listing_csv_head(struct writer *writer);
 
+/* What text and reports both say: "dimension 62 mm, bore, not sure"; the parts that it
+ * can be, with where they are stated; what was not looked at. */
+text listing_read_as(struct arena *arena, const struct claim *claim);
+text listing_parts(struct arena *arena, const struct listing_answer *listing);
+const text *listing_left_out(struct arena *arena, const struct listing_answer *listing,
+                             uint32_t *count);
+
+/* report_listing.c: after listing_explain; as a page, or what stands in its body alone.
+ */
+void render_listing_html(struct writer *writer, const struct listing_answer *listing,
+                         const struct knowledge *knowledge, bool is_part);
+
 #endif

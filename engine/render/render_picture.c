@@ -14,7 +14,7 @@ uint32_t answer_pictures(struct arena *arena, const struct answer *answer,
     const text *gaps = NULL;
     *out = NULL;
     if (answer->explanation != NULL || answer->upgrade != NULL ||
-        answer->identification != NULL) {
+        answer->identification != NULL || answer->comparison != NULL) {
         return 0;
     }
     if (answer->sweep != NULL) {

@@ -5,10 +5,11 @@
  * page says so to the browser as well.
  */
 #include "report.h"
+#include "compare.h"
 
 static const struct report_kind *const kinds[] = {
     &report_swap,  &report_sweep, &report_leaks,   &report_upgrade,  &report_measure,
-    &report_sheet, &report_why,   &report_why_not, &report_identify,
+    &report_sheet, &report_why,   &report_why_not, &report_identify, &report_compare,
 };
 
 static const struct report_kind *kind_of(const struct answer *answer)
@@ -101,17 +102,21 @@ static void write_small_list(struct writer *writer, const char *heading,
     }
 }
 
+void report_recorded(struct writer *writer, const struct knowledge *knowledge)
+{
+    write_format(writer,
+                 "<p>Dimensions as recorded in %u file%s of facts and rules; digest of "
+                 "all of them <code>",
+                 knowledge->file_count, knowledge->file_count == 1 ? "" : "s");
+    html_text(writer, knowledge->digest);
+    html_raw(writer, "</code>.</p>\n");
+}
+
 static void write_ground(struct writer *writer, const struct answer *answer,
                          const struct report_kind *kind)
 {
     html_section_open(writer, TEXT("What this rests on"));
-    write_format(writer,
-                 "<p>Dimensions as recorded in %u file%s of facts and rules; digest of "
-                 "all of them <code>",
-                 answer->knowledge->file_count,
-                 answer->knowledge->file_count == 1 ? "" : "s");
-    html_text(writer, answer->knowledge->digest);
-    html_raw(writer, "</code>.</p>\n");
+    report_recorded(writer, answer->knowledge);
     write_sources(writer, answer, !kind->is_for_bench);
     write_small_list(writer, "Assumed", answer->assumed, answer->assumed_count);
     write_small_list(writer, "Not looked at", answer->not_looked_at,
@@ -189,8 +194,17 @@ static status write_body(struct writer *writer, const struct answer *answer,
     return STATUS_OK;
 }
 
-static void write_head(struct writer *writer, const struct answer *answer,
-                       const struct report_kind *kind)
+/* What the question is about, for the page's title. */
+static text subject_of(struct arena *arena, const struct answer *answer)
+{
+    return answer->identification != NULL ? answer->identification->of
+           : answer->comparison != NULL
+               ? text_format(arena, "%.*s and %.*s", TEXT_ARG(answer->comparison->first),
+                             TEXT_ARG(answer->comparison->second))
+               : render_asked(arena, answer);
+}
+
+void report_page_open(struct writer *writer, text title)
 {
     html_raw(writer,
              "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
@@ -198,15 +212,15 @@ static void write_head(struct writer *writer, const struct answer *answer,
              "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src "
              "'none'; style-src 'unsafe-inline'; img-src data:\">\n"
              "<meta name=\"referrer\" content=\"no-referrer\">\n");
-    html_element(writer, "title", NULL,
-                 text_format(writer->arena, "%.*s: %.*s",
-                             TEXT_ARG(kind->headline(writer->arena, answer)),
-                             TEXT_ARG(answer->identification != NULL
-                                          ? answer->identification->of
-                                          : render_asked(writer->arena, answer))));
+    html_element(writer, "title", NULL, title);
     html_raw(writer, "<style>\n");
     report_style(writer);
     html_raw(writer, "</style>\n</head>\n<body>\n<main>\n");
+}
+
+void report_page_close(struct writer *writer)
+{
+    html_raw(writer, "</main>\n</body>\n</html>\n");
 }
 
 status render_answer_html(struct writer *writer, const struct answer *answer,
@@ -219,8 +233,10 @@ status render_answer_html(struct writer *writer, const struct answer *answer,
     if (is_part) {
         return write_body(writer, answer, kind);
     }
-    write_head(writer, answer, kind);
+    report_page_open(writer, text_format(writer->arena, "%.*s: %.*s",
+                                         TEXT_ARG(kind->headline(writer->arena, answer)),
+                                         TEXT_ARG(subject_of(writer->arena, answer))));
     TRY(write_body(writer, answer, kind));
-    html_raw(writer, "</main>\n</body>\n</html>\n");
+    report_page_close(writer);
     return STATUS_OK;
 }

@@ -8,8 +8,14 @@
 /*
  * An answer as a page to read, print and hand on: one file without scripts, pictures
  * from elsewhere, or anything that would be fetched. What the reports of all questions
- * share; report_frame.c lists the questions.
+ * share; report.c lists the questions.
  */
+
+/* The page around a report: all of its head, up to <main>. */
+void report_page_open(struct writer *writer, text title);
+void report_page_close(struct writer *writer);
+/* "Dimensions as recorded in 12 files …", with the digest of all of them. */
+void report_recorded(struct writer *writer, const struct knowledge *knowledge);
 
 /* How a verdict looks beside its words: the class of its mark. */
 const char *report_tone(enum verdict verdict);
@@ -65,6 +71,7 @@ extern const struct report_kind report_sweep;
 extern const struct report_kind report_why;
 extern const struct report_kind report_why_not;
 extern const struct report_kind report_identify;
+extern const struct report_kind report_compare;
 
 /* Of most: the verdict's word and tone. */
 text report_verdict_headline(struct arena *arena, const struct answer *answer);

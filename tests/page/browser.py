@@ -34,6 +34,9 @@ PAGES = {
     "why": address("/why", HEAD, LATE, of=ROW),
     "why-not": address("/why-not", "kestrel-head-late", REPLICA, of=ROW, depth="4"),
     "identify": address("/identify", of="shaft"),
+    "compare": address("/compare", "kestrel-cover-early", toward="kestrel-cover-late"),
+    "listing": "/listing",
+    "compare-units": address("/compare", HEAD, toward="kestrel-head-late"),
     "show": address("/show", word="kestrel-cover-late"),
     "fault": address("/swap", HEAD, {"cover": "no-such-cover"}),
     "nothing": "/nothing",
@@ -104,6 +107,58 @@ def check_identify(browser, base):
         browser.click_words("button", "Go on")
         check(browser.leaves(before) and "seen." in browser.url(), f"a look leads on: {browser.url()}")
     check(browser.reaches("h1", "left"), f"identified: {browser.url()}")
+
+
+def check_compare(browser, base):
+    """Two parts picked; from there into the machine, and from a swap back to what differs."""
+    browser.go(base)
+    browser.type("#first", "kestrel-cover-early")
+    browser.type("#second", "kestrel-cover-lat")
+    browser.click_words("button", "What differs?")
+    check(browser.reaches("pre", "kestrel-cover-late"), f"the nearest part: {browser.url()}")
+    browser.type("#second", "e")  # behind what stands there still
+    browser.click_words("button", "What differs?")
+    check(browser.reaches("h1", "7 differences"), f"compare: {browser.url()}")
+    check("2 mm out, from 14 mm to 16 mm" in browser.text(), "with numbers")
+    browser.click_words("a", "Does kestrel-cover-late go into kestrel-head-early?")
+    check(browser.reaches("h1", "does not fit"), f"into the machine: {browser.url()}")
+    browser.click_words("a", "What differs in cover?")
+    check(browser.reaches("h1", "7 differences"), f"and back: {browser.url()}")
+    browser.go(base + PAGES["compare-units"][1:])
+    browser.click_words("a", "What differs in shaft?")
+    check(browser.reaches("h1", "differences") and "kestrel-shaft" in browser.url(), f"a place: {browser.url()}")
+
+
+LISTING = "Output cover HK-2120, late pattern,\nfits Kestrel 120 2004-2012"
+
+
+def check_listing(browser, base):
+    """A listing pasted on the first page; its claims marked; mended, and asked again."""
+    browser.go(base)
+    browser.run("document.getElementById('words').value = arguments[0]", LISTING)
+    browser.click_words("button", "Is it right?")
+    check(browser.reaches("h1", "wrong"), f"a listing: {browser.url()}")
+    marks = browser.run("return [...document.querySelectorAll('.said mark')].map(m => m.firstChild.data + '|' + m.className)")
+    check("HK-2120|good" in marks and "2004-2012|bad" in marks, f"its claims are marked: {marks}")
+    lines = browser.run("const r = document.createRange(), out = [];"
+                        "for (const m of document.querySelectorAll('.said mark')) out.push(m.getBoundingClientRect().top);"
+                        "return out.length > 1 && out[out.length - 1] > out[0] + 10")
+    check(lines, "on the lines they were pasted in")
+    browser.click(".said mark.bad a")
+    check("#claim-" in browser.url(), f"a mark leads to its claim: {browser.url()}")
+    check("ask for" in browser.text(".verdict").lower(), "what to ask the seller for")
+    check(browser.run("return document.getElementById('words').value") == LISTING, "what was pasted is still there")
+    browser.run("const t = document.getElementById('words'); t.value = t.value.replace('2004-2012', '2013-2020')")
+    browser.click_words("button", "Is it right?")
+    check(browser.reaches("h1", "ok"), f"a mended listing: {browser.url()}")
+    keep_shot(browser, "listing-ok")
+    browser.click_words("a", "What is kestrel-cover-late?")
+    check(browser.reaches("h1", "kestrel-cover-late"), f"and leads on: {browser.url()}")
+    browser.go(base + "listing")
+    browser.run("document.getElementById('words').removeAttribute('maxlength');"
+                "document.getElementById('words').value = 'cover '.repeat(4000)")
+    browser.click_words("button", "Is it right?")
+    check(browser.reaches("h1", "too long"), f"a listing that is too long: {browser.text()[:90]}")
 
 
 def check_faults(browser, base):
@@ -250,11 +305,11 @@ def main():
     if programs is None:
         print("skipped: chromium and its driver are not here (Debian: chromium chromium-driver)")
         return 77
-    server = Server(WHYFIT, *demo(ROOT, "mower", "pump"), "--threads", "2", "--seconds", "600")
+    server = Server(WHYFIT, *demo(ROOT, "mower", "pump", "listings"), "--threads", "2", "--seconds", "600")
     driver = Driver(programs[0])
     try:
         wide = Browser(driver, programs[1])
-        parts = [check_swap, check_measure, check_identify, check_faults, check_keyboard, check_requests]
+        parts = [check_swap, check_measure, check_identify, check_compare, check_listing, check_faults, check_keyboard, check_requests]
         if os.environ.get("WHYFIT_BROWSER") == "long":
             parts += [check_paper, check_accessibility]
         for part in parts:

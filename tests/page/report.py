@@ -34,6 +34,9 @@ QUESTIONS = [
     (["identify", "shaft", "--seen", "hub-spline.teeth=31", "--hint", "year=1998", *MOWER], []),
     (["identify", "shaft", "--seen", "hub-spline.teeth=3", *MOWER], []),
     (["identify", "units", *MOWER], []),
+    (["compare", "kestrel-cover-early", "kestrel-cover-late", *MOWER], []),
+    (["compare", "kestrel-head-early", "kestrel-head-late", *MOWER], []),
+    (["compare", "kestrel-cover-early", "kestrel-cover-early", *MOWER], []),
     (["sheet", *BOTH, *MOWER], ["because"]),
     (["sheet", *LATE, *MOWER], ["because"]),
     (["upgrade", "kestrel-head-early", "--want", "cover=kestrel-cover-late", *MOWER], []),
@@ -78,6 +81,24 @@ def check_numbers(page, data, title):
         check(f"step-{step['id']}" in page.ids or "sweep" in data, f"{title}: step {step['id']}")
 
 
+def check_comparison(page, data, title):
+    """Every difference with its numbers, every seat with its verdict."""
+    text = page.text()
+    told = 0
+    for place in data["places"]:
+        for feature in place["features"]:
+            for value in feature["values"]:
+                if value["difference"] in ("moved", "resized"):
+                    by = value["by"]["nominal"] if isinstance(value["by"], dict) else value["by"]
+                    check(f"{feature['relation']} {feature['feature']}" in text, f"{title}: {feature['feature']}")
+                    check(f"{abs(by):.4g}" in text, f"{title}: {feature['feature']}.{value['field']} by {by}")
+                    told += 1
+    check((told > 0) == (data["first"] != data["second"]), f"{title}: {told} told")
+    check(f"{data['differences']} difference" in text or data["differences"] == 0, f"{title}: how many")
+    for seat in data.get("seats", []):
+        check(f"In {seat['unit']}" in text and seat["verdict"] in text, f"{title}: {seat['unit']}")
+
+
 def check_questions():
     for arguments, lists in QUESTIONS[::3] if sys.argv[4:] == ["few"] else QUESTIONS:
         title = " ".join(a for a in arguments if "/" not in a)
@@ -98,6 +119,8 @@ def check_questions():
             words = data["verdict"] if arguments[0] not in ("upgrade", "leaks", "why", "why-not") else ""
             check(words in text, f"{title}: {words}")
         check_numbers(page, data, title)
+        if arguments[0] == "compare":
+            check_comparison(page, data, title)
 
 
 def check_escaping():
@@ -130,6 +153,24 @@ def check_escaping():
     check("<script" not in answer.stdout, "no script comes through")
 
 
+def check_listing():
+    """Every claim is marked where it stands, and told of; markup in a listing is text."""
+    path = os.path.join(SCRATCH, "listing.txt")
+    with open(path, "w", encoding="utf-8") as file:
+        file.write("Cover HK-2120 for Kestrel 120, 2004-2012 <b onclick='x()'>&amp; \"vented\"</b>\nwas \u00a345")
+    markup, data = ask(["listing", path, *MOWER, "--with", os.path.join(ROOT, "demo/listings")])
+    page, faults = whole_page_faults(markup)
+    check(not faults, f"a listing: {faults[:5]}")
+    check(data["verdict"] == "wrong" and len(data["claims"]) > 4, f"a listing: {data}")
+    check("<b " not in markup and "<b onclick='x()'>&amp;" in page.text(), "markup in a listing is text")
+    for number, claim in enumerate(data["claims"], 1):
+        check(f"said-{number}" in page.ids and f"claim-{number}" in page.ids, f"a listing marks {claim['span']}")
+        check(claim["judgement"] in page.text() and claim["span"] in page.text(), f"a listing tells of {claim}")
+    check(data["fits"] in page.text() and data["ask"] in page.text(), "a listing: what it fits, what to ask for")
+    rows = run(["listing", path, "--rows", "lines", "--format", "html", *MOWER])
+    check(rows.returncode == 2 and "one listing" in rows.stderr, f"rows have no report: {rows.stderr}")
+
+
 def check_colours():
     markup, _ = ask(["swap", *LATE, *MOWER])
     colours = dict(re.findall(r"--([\w-]+):(#[0-9a-f]{6})", markup))
@@ -153,6 +194,7 @@ def check_refusals():
 
 check_questions()
 check_escaping()
+check_listing()
 check_colours()
 check_refusals()
 print(f"{passed} passed, {failed} failed")

@@ -5,6 +5,7 @@
 With `few` the questions that take long are left out, for builds that are slow.
 
 Addresses, forms of answers, headers, what is wrong with a request, and how it stops."""
+import html
 import json
 import signal
 import socket
@@ -12,6 +13,7 @@ import subprocess
 import sys
 import threading
 import time
+import urllib.parse
 
 from html_check import Page, whole_page_faults
 from server import Server, address, demo
@@ -19,7 +21,7 @@ from server import Server, address, demo
 WHYFIT, ROOT = sys.argv[1:3]
 FEW = sys.argv[3:] == ["few"]
 LONG = ("/upgrade", "/measure", "sweep")
-DEMO = demo(ROOT, "mower", "pump")
+DEMO = demo(ROOT, "mower", "pump", "listings")
 LATE = {"cover": "kestrel-cover-late"}
 BOTH = {"cover": "kestrel-cover-late", "shaft": "kestrel-shaft-late"}
 HEAD = "kestrel-head-early"
@@ -65,6 +67,11 @@ def check_pages(server):
         address("/identify", of="shaft"): "look next",
         address("/identify", of="shaft", **{"seen.hub-spline.teeth": "31"}): "left",
         address("/identify", of="units"): "left",
+        address("/compare", "kestrel-cover-early", toward="kestrel-cover-late"): "7 differences",
+        address("/compare", HEAD, toward="kestrel-head-late"): "Checks, each asked of its own unit",
+        "/listing": "Paste what a seller writes",
+        "/compare": "What differs between two?",
+        "/compare?unit=kestrel-cover-early": "kestrel-cover-early",
         address("/why", HEAD, LATE, of="o-ring-needs-a-land: outcome=fails"): "1 row of",
         address("/why-not", "kestrel-head-late", REPLICA, of="o-ring-needs-a-land: outcome=fails"): "not there",
     }
@@ -108,6 +115,8 @@ def check_json(server):
         (address("/sheet", HEAD, BOTH), ["sheet", HEAD, *places(BOTH)]),
         (address("/upgrade", HEAD, LATE, have="kestrel-shaft-late", tries="20"),
          ["upgrade", HEAD, "--want", *places(LATE), "--have", "kestrel-shaft-late", "--tries", "20"]),
+        (address("/compare", "kestrel-cover-early", toward="kestrel-cover-late"),
+         ["compare", "kestrel-cover-early", "kestrel-cover-late"]),
         (address("/why", HEAD, LATE, of="gap"), ["why", HEAD, *places(LATE), "--of", "gap"]),
         (address("/swap", "kestrel-head-late", REPLICA, {"shaft.ring-land.to": "27 mm"}),
          ["swap", "kestrel-head-late", *places(REPLICA), "--given", "shaft.ring-land.to=27 mm"]),
@@ -155,6 +164,91 @@ def check_post(server):
     check(status == 405 and headers["Allow"] == "POST", f"GET /ask: {status}")
 
 
+LISTING = """Kestrel output cover HK-2120, late pattern with vent.
+Fits Kestrel 120 2004-2012. Sensor hole 18.2 mm <script>alert(1)</script> & "x" 'y'
+\u00c4hnlich wie neu \u2013 \u00a345"""
+FORM = {"Content-Type": "application/x-www-form-urlencoded"}
+PLAIN = {"Content-Type": "text/plain; charset=utf-8"}
+
+
+def form_of(words):
+    return urllib.parse.urlencode({"words": words})
+
+
+def listed(words, *more):
+    return subprocess.run([WHYFIT, "listing", "-", *more, *DEMO], input=words.encode(), capture_output=True,
+                          timeout=300, check=False).stdout
+
+
+def check_listing(server):
+    """Pasted as a form or as text: the page, and the bytes of the command line."""
+    status, headers, body = server.ask("/listing", "POST", FORM, form_of(LISTING))
+    check(status == 200 and headers["Content-Type"] == "text/html; charset=utf-8", f"a listing: {status}")
+    page, faults = whole_page_faults(body.decode())
+    check(not faults, f"a listing: {faults[:4]}")
+    check(b"<script" not in body, "a listing brings no script")
+    data = json.loads(listed(LISTING, "--format", "json"))
+    check(len(data["claims"]) > 6 and data["verdict"] == "wrong", f"a listing has claims: {data}")
+    written = LISTING.encode()
+    for number, claim in enumerate(data["claims"], 1):
+        span = written[claim["start"]:claim["end"]].decode()
+        marked = f'id="said-{number}">{html.escape(span, quote=True).replace("&#x27;", "&#39;")}<a'
+        check(marked in body.decode(), f"{claim['span']} is marked in the text")
+        check(f"{number} {span}" in page.text() and claim["judgement"] in page.text(), f"and told of: {claim}")
+        check(" ".join(claim.get("why", "").split()) in page.text(), f"with its reason: {claim}")
+    for name in ("because", "ask", "fits", "verdict"):
+        check(" ".join(data[name].split()) in page.text(), f"{name}: {data[name]}")
+    check(any("/show?word=kestrel-cover-late" == link for link in page.links), "and leads on")
+    for link in page.links:
+        check(not link.startswith("/") or server.ask(link)[0] == 200, f"a listing leads to {link}")
+    as_sent = [("/listing?format=json", FORM, form_of(LISTING.replace("\n", "\r\n")), ["--format", "json"]),
+               ("/listing?format=text", FORM, form_of(LISTING), []),
+               ("/listing", PLAIN | {"Accept": "application/json"}, LISTING.encode(), ["--format", "json"]),
+               ("/listing?format=report", PLAIN, LISTING.encode(), ["--format", "html"])]
+    for path, headers, sent, words in as_sent:
+        status, got, body = server.ask(path, "POST", headers, sent)
+        check(status == 200 and body == listed(LISTING, *words), f"POST {path}: not the bytes of {words}")
+    check("attachment" in got["Content-Disposition"], "a report of a listing is kept")
+
+
+def check_hostile_listings(server):
+    form, text = "/listing", "/listing?format=text"
+    for code, path, headers, sent in (
+            (415, form, {}, "words=cover"), (415, form, {"Content-Type": "multipart/form-data; boundary=x"}, "--x"),
+            (415, form, {"Content-Type": "application/json"}, "{}"), (415, form, FORM | {"Content-Encoding": "gzip"}, "words=a"),
+            (415, form, {"Content-Type": "text/html"}, "cover"), (400, form, FORM, ""), (400, form, FORM, "words="),
+            (400, form, FORM, "words=%0D%0A+%09"), (400, form, FORM, "words=a&words=b"), (400, form, FORM, "unit=a"),
+            (400, form, FORM, "words=a&x=b"), (400, form, FORM, "words"), (400, form, FORM, "words=%zz"),
+            (400, form, FORM, "words=%ff"), (400, form, FORM, "words=%c0%af"), (400, form, FORM, "words=%ed%a0%80"),
+            (400, form, FORM, "words=a%00b"), (400, form, FORM, b"words=a\x00b"), (400, form, FORM, "words=%1b%5b31m"),
+            (400, form, FORM, b"words=\xff\xfe"), (400, form, FORM, "&" * 60000), (400, form, FORM, "words=a" + "&b=c" * 15000),
+            (413, form, FORM, "words=" + "a" * 16385), (413, form, FORM, "words=" + "%C3%A4" * 8193),
+            (413, form, FORM, "words=" + "a" * 70000), (400, text, PLAIN, b"cover \xe4"), (400, text, PLAIN, b"\x00"),
+            (400, text, PLAIN, b""), (400, text, PLAIN, b" \n\t"), (413, text, PLAIN, b"a" * 16385),
+            (400, text, PLAIN, b"cover \xf0\x9f"), (400, "/listing?format=xml", PLAIN, b"a"),
+            (403, form, FORM | {"Sec-Fetch-Site": "cross-site"}, "words=cover"),
+            (403, form, FORM | {"Sec-Fetch-Site": "same-site"}, "words=cover"),
+            (405, "/swap", FORM, "words=cover"), (415, "/ask", PLAIN, b"{}")):
+        status, _, body = server.ask(path, "POST", headers, sent)
+        # what is wrong with the body is found before anybody asks whether the address takes any
+        check(status == code or (path == "/swap" and status == 415), f"POST {path} {str(sent)[:40]}: {status}, not {code}")
+        check(len(body) > 30, f"POST {path} {str(sent)[:40]}: no sentence")
+        if path == form:
+            page, faults = whole_page_faults(body.decode())
+            check(not faults and b"<script" not in body, f"POST {str(sent)[:40]}: {faults[:3]}")
+    for sent in ("words=" + "a" * 16384, "words=" + "2004-2012+" * 1600, "words=" + "fits+Kestrel+120+" * 900,
+                 "words=" + "%C3%A4" * 8192, "words=" + "<" * 16384, "words=" + "%0D%0A" * 5000 + "cover",
+                 "words=" + "HK-2120+cover+18.2+mm+x+3/4+" * 500):
+        begun = time.monotonic()
+        status, _, body = server.ask(form, "POST", FORM, sent)
+        page, faults = whole_page_faults(body.decode())
+        check(status == 200 and not faults, f"a long listing {sent[:30]}: {status} {faults[:2]}")
+        check(time.monotonic() - begun < 60, f"a long listing {sent[:30]} takes {time.monotonic() - begun:.1f} s")
+    check(server.ask(form, "POST", FORM | {"Sec-Fetch-Site": "same-origin"}, "words=cover")[0] == 200, "our own page may")
+    status, headers, _ = server.ask("/listing", "PUT")
+    check(status == 405, f"PUT /listing: {status}")
+
+
 # ---- headers
 
 def check_headers(server):
@@ -195,6 +289,10 @@ def check_faults(server):
             ("/swap?unit=kestrel-head-early&put.cover=no-such-part", 422),
             ("/swap?unit=kestrel-head-early&given.shaft=x", 422),
             ("/swap?unit=kestrel-head-early&given.a.b.c.d=1%20mm", 422),
+            ("/compare?unit=kestrel-cover-early&toward=no-such-part", 422),
+            ("/compare?unit=kestrel-cover-early&toward=kestrel-head-late", 422),
+            ("/compare?unit=%3Cb%3E&toward=%22%3E%3Cscript%3E", 422), ("/compare?unit=a&toward=b&toward=c", 400),
+            ("/compare?unit=kestrel-cover-early&toward=kestrel-cover-late&put.cover=x", 422),
             ("/why?unit=kestrel-head-early", 422), ("/why?unit=kestrel-head-early&of=:::", 422),
             ("/identify", 422), ("/identify?of=no-such-kind", 422), ("/identify?of=shaft&seen.x=", 200),
             ("/identify?of=shaft&seen.no-such.field=3", 422),
@@ -370,7 +468,7 @@ def check_start():
 def main():
     server = Server(WHYFIT, *DEMO, "--name", "counter.example", "--threads", "2", "--seconds", "600")
     try:
-        for part in (check_pages, check_json, check_post, check_headers, check_faults, check_hosts, check_wire,
+        for part in (check_pages, check_json, check_post, check_listing, check_hostile_listings, check_headers, check_faults, check_hosts, check_wire,
                      check_pipelining, check_slow):
             part(server)
     finally:

@@ -5,54 +5,25 @@
 
 TestSuite(inference_amounts, .timeout = 60);
 
-#define OVER(what, name, more, column)                                                   \
-#what ": {" name ": {of: {link: {item: $a, " more column ": $v}}, value: $v}}"
-#define MARGIN(formula) "check: {margin: " formula ", weight: stops}\n"
-
 /* Forms keep their terms: what is added up and taken off again is gone, in a sum and in
  * the end that surely is the end. */
 Test(inference_amounts, what_enters_twice_cancels)
 {
-    struct world world = world_of(
-        "rule: sum, given: [link: {item: $a, to: p1, width: "
-        "$w}], " OVER(sum, "x", "", "width") ", " MARGIN(
-            "$x - $w") "rule: least, given: [link: {item: $a, to: p1, width: "
-                       "$w}], " OVER(least, "x", "", "width") ", " MARGIN(
-                           "$w - $x") "rule: "
-                                      "greatest, "
-                                      "given: [link: "
-                                      "{item: $a, to: "
-                                      "p2, "
-                                      "width: "
-                                      "$w}], " OVER(
-                                          greatest, "x", "",
-                                          "width") ", " MARGIN("$"
-                                                               "x"
-                                                               " "
-                                                               "-"
-                                                               " "
-                                                               "$"
-                                                               "w") "rule: "
-                                                                    "holes,"
-                                                                    " "
-                                                                    "given:"
-                                                                    " "
-                                                                    "[block"
-                                                                    ": "
-                                                                    "{piece"
-                                                                    ": "
-                                                                    "$a}],"
-                                                                    " " OVER(
-                                                                        sum, "x", "",
-                                                                        "h"
-                                                                        "o"
-                                                                        "l"
-                                                                        "e"
-                                                                        "s") ", " MARGIN("$x"),
-        "  - {part: p0, kind: block, source: s, links: {p1: {width: "
-        "4 ±0.1 mm, "
-        "holes: "
-        "2}, p2: {width: 10 ±1 mm, holes: 3}}}\n");
+    struct world world =
+        world_of("rule: sum, given: [link: {item: $a, to: p1, width: $w}],"
+                 " sum: {x: {of: {link: {item: $a, width: $v}}, value: $v}},"
+                 " check: {margin: $x - $w, weight: stops}\n"
+                 "rule: least, given: [link: {item: $a, to: p1, width: $w}],"
+                 " least: {x: {of: {link: {item: $a, width: $v}}, value: $v}},"
+                 " check: {margin: $w - $x, weight: stops}\n"
+                 "rule: greatest, given: [link: {item: $a, to: p2, width: $w}],"
+                 " greatest: {x: {of: {link: {item: $a, width: $v}}, value: $v}},"
+                 " check: {margin: $x - $w, weight: stops}\n"
+                 "rule: holes, given: [block: {piece: $a}],"
+                 " sum: {x: {of: {link: {item: $a, holes: $v}}, value: $v}},"
+                 " check: {margin: $x, weight: stops}\n",
+                 "  - {part: p0, kind: block, source: s, links: {p1: {width: 4 ±0.1 mm, "
+                 "holes: 2}, p2: {width: 10 ±1 mm, holes: 3}}}\n");
     cr_expect_str_eq(world_rows(&world, "sum"),
                      "sum(p0) sure, height 1, margin = 10 [9, 11] +1*p0.p2.width,"
                      " outcome = holds");
@@ -69,26 +40,17 @@ Test(inference_amounts, what_enters_twice_cancels)
  */
 Test(inference_amounts, of_no_rows)
 {
-    struct world world = world_of(
-        "rule: none, given: [block: {piece: $a}], " OVER(
-            sum, "x", "",
-            "width") ", " MARGIN("$x") "rule: first, given: [block: {piece: "
-                                       "$a}], " OVER(least, "x", "", "width") ", " MARGIN(
-                                           "$x") "rule"
-                                                 ": "
-                                                 "last"
-                                                 ", "
-                                                 "give"
-                                                 "n: "
-                                                 "[blo"
-                                                 "ck: "
-                                                 "{pie"
-                                                 "ce: "
-                                                 "$a}]"
-                                                 ","
-                                                 " " OVER(greatest, "x", "",
-                                                          "holes") ", " MARGIN("$x"),
-        "  - {part: p0, kind: block, source: s}\n");
+    struct world world =
+        world_of("rule: none, given: [block: {piece: $a}],"
+                 " sum: {x: {of: {link: {item: $a, width: $v}}, value: $v}},"
+                 " check: {margin: $x, weight: stops}\n"
+                 "rule: first, given: [block: {piece: $a}],"
+                 " least: {x: {of: {link: {item: $a, width: $v}}, value: $v}},"
+                 " check: {margin: $x, weight: stops}\n"
+                 "rule: last, given: [block: {piece: $a}],"
+                 " greatest: {x: {of: {link: {item: $a, holes: $v}}, value: $v}},"
+                 " check: {margin: $x, weight: stops}\n",
+                 "  - {part: p0, kind: block, source: s}\n");
     cr_expect_str_eq(world_rows(&world, "none"),
                      "none(p0) sure, height 1, margin = 0, outcome = holds");
     cr_expect_str_eq(world_rows(&world, "first"),
@@ -106,34 +68,19 @@ Test(inference_amounts, of_no_rows)
 Test(inference_amounts, rows_that_may_be_there)
 {
     struct world world = world_of(
-        "rule: sum, given: [block: {piece: $a}], " OVER(sum, "x", "grade: low, ", "width") ", " MARGIN(
-            "$x - 5 mm") "rule: twice, given: [block: {piece: $a}], sum: {x: {of: "
-                         "{link: {item: $a,"
-                         " grade: low, width: $v}}, value: $v}, y: {of: {link: "
-                         "{item: $a, grade: low,"
-                         " width: $v}}, value: $v}}, " MARGIN(
-                             "$x - $y") "rule: least, given: [block: {piece: "
-                                        "$a}], " OVER(least, "x", "grade: low, ", "width") ", " MARGIN(
-                                            "$x - 9 "
-                                            "mm") "rul"
-                                                  "e: "
-                                                  "gre"
-                                                  "ate"
-                                                  "st,"
-                                                  " gi"
-                                                  "ven"
-                                                  ": "
-                                                  "[bl"
-                                                  "ock"
-                                                  ": "
-                                                  "{pi"
-                                                  "ece"
-                                                  ": "
-                                                  "$a}"
-                                                  "],"
-                                                  " " OVER(
-                                                      greatest, "x", "grade: low, ",
-                                                      "width") ", " MARGIN("20 mm - $x"),
+        "rule: sum, given: [block: {piece: $a}],"
+        " sum: {x: {of: {link: {item: $a, grade: low, width: $v}}, value: $v}},"
+        " check: {margin: $x - 5 mm, weight: stops}\n"
+        "rule: twice, given: [block: {piece: $a}],"
+        " sum: {x: {of: {link: {item: $a, grade: low, width: $v}}, value: $v}, y: {of: "
+        "{link: {item: $a, grade: low, width: $v}}, value: $v}},"
+        " check: {margin: $x - $y, weight: stops}\n"
+        "rule: least, given: [block: {piece: $a}],"
+        " least: {x: {of: {link: {item: $a, grade: low, width: $v}}, value: $v}},"
+        " check: {margin: $x - 9 mm, weight: stops}\n"
+        "rule: greatest, given: [block: {piece: $a}],"
+        " greatest: {x: {of: {link: {item: $a, grade: low, width: $v}}, value: $v}},"
+        " check: {margin: 20 mm - $x, weight: stops}\n",
         "  - {part: p0, kind: block, source: s, links: {p1: {width: 6 ±0.1 mm}, p2:"
         " {width: 10 ±1 mm, grade: low}, p3: {width: 3 mm, grade: mid}, p4: {width: 8"
         " ±0.5 mm}}}\n");
@@ -171,11 +118,12 @@ Test(inference_amounts, rows_that_may_be_there)
 Test(inference_amounts, only_rows_that_may_be_there)
 {
     struct world world = world_of(
-        "rule: least, given: [block: {piece: $a}], " OVER(
-            least, "x", "grade: low, ",
-            "width") ", " MARGIN("$x - 1 mm") "rule: sum, given: [block: {piece: "
-                                              "$a}], " OVER(sum, "x", "grade: low, ",
-                                                            "width") ", " MARGIN("$x"),
+        "rule: least, given: [block: {piece: $a}],"
+        " least: {x: {of: {link: {item: $a, grade: low, width: $v}}, value: $v}},"
+        " check: {margin: $x - 1 mm, weight: stops}\n"
+        "rule: sum, given: [block: {piece: $a}],"
+        " sum: {x: {of: {link: {item: $a, grade: low, width: $v}}, value: $v}},"
+        " check: {margin: $x, weight: stops}\n",
         "  - {part: p0, kind: block, source: s, links: {p1: {width: 6 ±0.1 mm}, p2:"
         " {}}}\n");
     cr_expect_str_eq(world_rows(&world, "least"),
@@ -193,17 +141,17 @@ Test(inference_amounts, only_rows_that_may_be_there)
 Test(inference_amounts, lists_that_are_not_complete)
 {
     struct world world =
-        world_of("rule: sum, given: [block: {piece: $a}], " OVER(sum, "x", "", "gauge") ", " MARGIN("$x") "rule: least, given: [block: {piece: $a}], " OVER(
-                     least, "x", "",
-                     "gauge") ", " MARGIN("4 mm - $x") "rule: greatest, given: [block: "
-                                                       "{piece: $a}], " OVER(
-                                                           greatest, "x", "",
-                                                           "gauge") ","
-                                                                    " " MARGIN(
-                                                                        "4 mm - $x"),
+        world_of("rule: sum, given: [block: {piece: $a}],"
+                 " sum: {x: {of: {link: {item: $a, gauge: $v}}, value: $v}},"
+                 " check: {margin: $x, weight: stops}\n"
+                 "rule: least, given: [block: {piece: $a}],"
+                 " least: {x: {of: {link: {item: $a, gauge: $v}}, value: $v}},"
+                 " check: {margin: 4 mm - $x, weight: stops}\n"
+                 "rule: greatest, given: [block: {piece: $a}],"
+                 " greatest: {x: {of: {link: {item: $a, gauge: $v}}, value: $v}},"
+                 " check: {margin: 4 mm - $x, weight: stops}\n",
                  "  - {part: p0, kind: block, source: s, partial: [links], links: {p1: "
-                 "{gauge: 4"
-                 " mm}}}\n");
+                 "{gauge: 4 mm}}}\n");
     cr_expect_str_eq(world_rows(&world, "sum"),
                      "sum(p0) open, height 1 because of p0: more of link, margin = 4"
                      " [-inf, inf] +1*sum of gauge of link(p0, *), outcome = unknown");
@@ -221,53 +169,15 @@ Test(inference_amounts, lists_that_are_not_complete)
 Test(inference_amounts, values_that_are_missing)
 {
     struct world world =
-        world_of("rule: sum, given: [block: {piece: $a}], " OVER(sum, "x", "", "width") ", " MARGIN(
-                     "$x - 1 mm") "rule: least, given: [block: {piece: "
-                                  "$a}], " OVER(least, "x", "", "width") ", " MARGIN(
-                                      "7 mm - "
-                                      "$x") "r"
-                                            "u"
-                                            "l"
-                                            "e"
-                                            ":"
-                                            " "
-                                            "b"
-                                            "o"
-                                            "l"
-                                            "t"
-                                            "s"
-                                            ","
-                                            " "
-                                            "g"
-                                            "i"
-                                            "v"
-                                            "e"
-                                            "n"
-                                            ":"
-                                            " "
-                                            "["
-                                            "b"
-                                            "l"
-                                            "o"
-                                            "c"
-                                            "k"
-                                            ":"
-                                            " "
-                                            "{"
-                                            "p"
-                                            "i"
-                                            "e"
-                                            "c"
-                                            "e"
-                                            ":"
-                                            " "
-                                            "$"
-                                            "a"
-                                            "}"
-                                            "]"
-                                            ","
-                                            " " OVER(sum, "x", "",
-                                                     "holes") ", " MARGIN("$x - 1"),
+        world_of("rule: sum, given: [block: {piece: $a}],"
+                 " sum: {x: {of: {link: {item: $a, width: $v}}, value: $v}},"
+                 " check: {margin: $x - 1 mm, weight: stops}\n"
+                 "rule: least, given: [block: {piece: $a}],"
+                 " least: {x: {of: {link: {item: $a, width: $v}}, value: $v}},"
+                 " check: {margin: 7 mm - $x, weight: stops}\n"
+                 "rule: bolts, given: [block: {piece: $a}],"
+                 " sum: {x: {of: {link: {item: $a, holes: $v}}, value: $v}},"
+                 " check: {margin: $x - 1, weight: stops}\n",
                  "  - {part: p0, kind: block, source: s, links: {p1: {width: 6 ±0.1 mm, "
                  "holes: 2},"
                  " p2: {}}}\n");
@@ -303,8 +213,9 @@ Test(inference_amounts, of_keys_and_counts)
 Test(inference_amounts, a_reason_rests_on_the_rows)
 {
     struct world world = world_of(
-        "rule: sum, given: [block: {piece: $a}], " OVER(sum, "x", "grade: low, ",
-                                                        "gauge") ", " MARGIN("$x"),
+        "rule: sum, given: [block: {piece: $a}],"
+        " sum: {x: {of: {link: {item: $a, grade: low, gauge: $v}}, value: $v}},"
+        " check: {margin: $x, weight: stops}\n",
         "  - {part: p0, kind: block, source: s, links: {p1: {gauge: 6 mm, grade: low},"
         " p2: {gauge: 5 mm, grade: mid}, p3: {gauge: 4 mm, grade: low}}}\n");
     const struct inference_options options = {.names = world.bench.names};
