@@ -266,7 +266,7 @@ static status add_fields(const struct sheeting *sheeting, relation_id relation,
             continue;
         }
         TRY(find_checks(sheeting, relation, c, feature, &field));
-        if (!field.is_due && field.check_count == 0) {
+        if (!field.is_due && !manner->is_position && field.check_count == 0) {
             continue;
         }
         if (column->kind == COLUMN_QUANTITY && unit_shown(column->dim, &unit)) {

@@ -9,6 +9,7 @@
 
 #include "array.h"
 #include "number_text.h"
+#include "sheet.h"
 
 #include <math.h>
 
@@ -17,6 +18,7 @@
 
 struct comparing {
     struct arena *arena;
+    struct diagnostics *scratch;
     const struct worked_case *worked;
     const struct answer *answer;
     ARRAY_OF(struct difference) differences;
@@ -302,6 +304,70 @@ static void compare_missing(struct comparing *comparing)
     }
 }
 
+/* ---- rows and the sheet */
+
+static void compare_rows(struct comparing *comparing, enum expected_rows which)
+{
+    const struct node *wanted = comparing->worked->rows[which];
+    for (uint32_t i = 0; wanted != NULL && i < wanted->count; i++) {
+        const struct node *row = wanted->items[i];
+        if (!expected_row_is_so(comparing->answer, row, which, comparing->scratch)) {
+            differ(comparing, (text){"", 0}, expected_rows_word(which),
+                   expected_row_text(comparing->arena, row),
+                   expected_row_nearest(comparing->arena, comparing->answer, row,
+                                        comparing->scratch));
+        }
+    }
+}
+
+static const struct sheet_part *section_of(const struct answer *answer, text name)
+{
+    const struct sheet *sheet = answer->sheet;
+    for (uint32_t i = 0; sheet != NULL && i < sheet->part_count; i++) {
+        if (text_equal(sheet->parts[i].section, name)) {
+            return &sheet->parts[i];
+        }
+    }
+    return NULL;
+}
+
+static text section_text(struct arena *arena, const struct sheet_part *part)
+{
+    text all = {"", 0};
+    for (uint32_t i = 0; part != NULL && i < part->line_count; i++) {
+        all = text_format(arena, "%.*s%s%.*s", TEXT_ARG(all), i == 0 ? "" : "; ",
+                          TEXT_ARG(part->lines[i]->sentence));
+    }
+    return all.length == 0 ? TEXT("nothing") : all;
+}
+
+static text words_text(struct arena *arena, const struct node *list)
+{
+    text all = {"", 0};
+    for (uint32_t i = 0; i < list->count; i++) {
+        all = text_format(arena, "%.*s%s%.*s", TEXT_ARG(all), i == 0 ? "" : "; ",
+                          TEXT_ARG(list->items[i]->word));
+    }
+    return all.length == 0 ? TEXT("nothing") : all;
+}
+
+/* All lines of a section, in their order. */
+static void compare_section(struct comparing *comparing, const struct node_field *field)
+{
+    const struct sheet_part *part = section_of(comparing->answer, field->key);
+    const struct node *wanted = field->value;
+    bool is_same = (part == NULL ? 0 : part->line_count) == wanted->count;
+    for (uint32_t i = 0; is_same && i < wanted->count; i++) {
+        is_same = text_starts(part->lines[i]->sentence, wanted->items[i]->word);
+    }
+    if (!is_same) {
+        differ(comparing, (text){"", 0},
+               text_format(comparing->arena, "sheet, %.*s", TEXT_ARG(field->key)).at,
+               words_text(comparing->arena, wanted),
+               section_text(comparing->arena, part));
+    }
+}
+
 /* ---- one case */
 
 static void compare_answer(struct comparing *comparing)
@@ -325,6 +391,12 @@ static void compare_answer(struct comparing *comparing)
         compare_lines(comparing, i);
     }
     compare_missing(comparing);
+    for (uint32_t i = 0; i < EXPECTED_ROWS; i++) {
+        compare_rows(comparing, i);
+    }
+    for (uint32_t i = 0; worked->sheet != NULL && i < worked->sheet->count; i++) {
+        compare_section(comparing, &worked->sheet->fields[i]);
+    }
     if (!is_verdict || worked->is_nothing_else) {
         find_unexpected(comparing, worked->is_nothing_else);
     }
@@ -355,13 +427,14 @@ status trial_case(struct arena *arena, struct arena *scratch,
                   const struct swap_limits *limits, const struct answer **answer,
                   struct tried_case *out)
 {
-    struct comparing comparing = {.arena = arena, .worked = worked};
     struct diagnostics *diagnostics = diagnostics_open(scratch);
+    struct comparing comparing = {
+        .arena = arena, .scratch = diagnostics, .worked = worked};
     struct answer *found = NULL;
     *answer = NULL;
     TRY(arena_status(scratch));
-    const status asked =
-        swap_answer(scratch, knowledge, &worked->question, limits, diagnostics, &found);
+    const status asked = (worked->sheet != NULL ? sheet_answer : swap_answer)(
+        scratch, knowledge, &worked->question, limits, diagnostics, &found);
     if (asked == STATUS_INVALID) {
         diagnostics_sort(diagnostics, knowledge->sources);
         compare_refusal(&comparing, diagnostics, knowledge->sources);

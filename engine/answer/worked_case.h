@@ -2,9 +2,8 @@
 #ifndef WHYFIT_WORKED_CASE_H
 #define WHYFIT_WORKED_CASE_H
 
+#include "expected_rows.h"
 #include "question.h"
-
-#include "node.h"
 
 /*
  * Worked cases: questions with what must come of them, worked out by hand. A file of them
@@ -21,8 +20,11 @@
  *         nothing-else: true         # no finding but these counts and does not hold
  *
  * `expect` may also say `leaks`, the starts of lines of `work`, `assumed`, `left-over`
- * and `left-empty`, all that is `missing` (an empty list: nothing), or, alone, the fault
- * for which the question must be `refused`. Texts are borrowed from the document.
+ * and `left-empty`, all that is `missing` (an empty list: nothing), `rows`, `open-rows`
+ * and `no-rows` (expected_rows.h), sections of the set-up sheet as `sheet: {SECTION:
+ * [the start of each of its lines, in order]}`, or, alone, the fault for which the
+ * question must be `refused`. A question that `asks: lint` is asked what lint would find
+ * of its unit. Texts are borrowed from the document.
  */
 struct expected_number {
     const struct node *word; /* NULL: not said */
@@ -70,6 +72,8 @@ struct worked_case {
     bool is_nothing_else;
     const struct node *lines[EXPECTED_LINES]; /* lists of words, or NULL */
     const struct node *missing;
+    const struct node *rows[EXPECTED_ROWS]; /* lists of maps, or NULL */
+    const struct node *sheet;               /* a map of lists of words, or NULL */
 };
 
 struct case_file {

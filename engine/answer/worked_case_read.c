@@ -54,6 +54,11 @@ static const char *machine_choice(uint32_t which)
     return which == 0 ? "machine" : NULL;
 }
 
+static const char *asks_choice(uint32_t which)
+{
+    return which == 0 ? "lint" : NULL;
+}
+
 static void expect_choice(struct case_reader *reader, const struct node *word,
                           choice_word *choice, const char *what, const char *expected)
 {
@@ -76,22 +81,29 @@ static void expect_choice(struct case_reader *reader, const struct node *word,
 
 /* ---- shapes */
 
+/* Whether it is a list of nodes of one kind. */
+static bool is_list_of(struct case_reader *reader, const struct node *list,
+                       const char *what, enum node_kind kind)
+{
+    if (!node_expect(list, NODE_LIST, what, reader->diagnostics)) {
+        return false;
+    }
+    for (uint32_t i = 0; i < list->count; i++) {
+        if (!node_expect(list->items[i], kind, "an item of this list",
+                         reader->diagnostics)) {
+            return false;
+        }
+    }
+    return true;
+}
+
 /* The list under a key, of nodes of one kind; NULL where there is none, or it is at
  * fault. */
 static const struct node *list_of(struct case_reader *reader, const struct node *map,
                                   const char *key, enum node_kind kind)
 {
     const struct node *list = node_field_of(map, key);
-    if (list == NULL || !node_expect(list, NODE_LIST, key, reader->diagnostics)) {
-        return NULL;
-    }
-    for (uint32_t i = 0; i < list->count; i++) {
-        if (!node_expect(list->items[i], kind, "an item of this list",
-                         reader->diagnostics)) {
-            return NULL;
-        }
-    }
-    return list;
+    return list != NULL && is_list_of(reader, list, key, kind) ? list : NULL;
 }
 
 /* The map of words under a key; NULL likewise. */
@@ -138,7 +150,8 @@ static const struct worded_pair *read_pairs(struct case_reader *reader,
 static void read_question(struct case_reader *reader, const struct node *item,
                           struct question *out)
 {
-    static const char *const known[] = {"unit", "changes", "given", "allow", NULL};
+    static const char *const known[] = {"unit",  "changes", "given",
+                                        "allow", "asks",    NULL};
     const struct node *map = node_field_of(item, "question");
     const struct node *unit = NULL;
     if (map == NULL) {
@@ -159,7 +172,9 @@ static void read_question(struct case_reader *reader, const struct node *item,
         expect_choice(reader, allow->items[i], machine_choice, "mend to allow",
                       "machine");
     }
-    *out = (struct question){.command = TEXT("swap"),
+    const struct node *asks = node_field_of(map, "asks");
+    expect_choice(reader, asks, asks_choice, "question", "lint; else it is a swap");
+    *out = (struct question){.command = asks == NULL ? TEXT("swap") : asks->word,
                              .unit = unit->word,
                              .unit_where = unit->where,
                              .allows_machining = allow != NULL && allow->count > 0};
@@ -219,12 +234,31 @@ static void read_findings(struct case_reader *reader, const struct node *expect,
     out->finding_count = findings == NULL ? 0 : count;
 }
 
+static void read_sheet(struct case_reader *reader, const struct node *expect,
+                       struct worked_case *out)
+{
+    const struct node *sheet = node_field_of(expect, "sheet");
+    if (sheet == NULL || !node_expect(sheet, NODE_MAP, "`sheet`", reader->diagnostics)) {
+        return;
+    }
+    for (uint32_t i = 0; i < sheet->count; i++) {
+        if (!is_list_of(reader, sheet->fields[i].value, "a section", NODE_WORD)) {
+            return;
+        }
+    }
+    out->sheet = sheet;
+    if (!text_is(out->question.command, "lint")) {
+        out->question.command = TEXT("sheet");
+    }
+}
+
 static void read_expect(struct case_reader *reader, const struct node *item,
                         struct worked_case *out)
 {
     static const char *const known[] = {"verdict", "leaks",   "findings",  "nothing-else",
                                         "work",    "assumed", "left-over", "left-empty",
-                                        "missing", "refused", NULL};
+                                        "missing", "refused", "rows",      "open-rows",
+                                        "no-rows", "sheet",   NULL};
     const struct node *map = node_field_of(item, "expect");
     if (map == NULL || (map->kind == NODE_MAP && map->count == 0)) {
         diagnostics_report(reader->diagnostics, CODE_FIELD_MISSING,
@@ -257,6 +291,10 @@ static void read_expect(struct case_reader *reader, const struct node *item,
         out->lines[i] = list_of(reader, map, expected_line_word(i), NODE_WORD);
     }
     out->missing = list_of(reader, map, "missing", NODE_WORD);
+    for (uint32_t i = 0; i < EXPECTED_ROWS; i++) {
+        out->rows[i] = list_of(reader, map, expected_rows_word(i), NODE_MAP);
+    }
+    read_sheet(reader, map, out);
 }
 
 /* ---- the file */
@@ -375,23 +413,54 @@ static bool is_left_out(const struct knowledge *knowledge, name_id name)
     return false;
 }
 
+static void check_findings(const struct worked_case *worked,
+                           const struct knowledge *knowledge,
+                           struct diagnostics *diagnostics)
+{
+    for (uint32_t i = 0; i < worked->finding_count; i++) {
+        const struct expected_finding *finding = &worked->findings[i];
+        const text word = finding->rule->word;
+        const name_id name = names_find(knowledge->names, word);
+        const struct rule *rule =
+            name == NAME_NONE ? NULL : rule_find(knowledge->rules, name);
+        if (rule != NULL && rule->has_check) {
+            check_subject(rule, finding->subject, diagnostics);
+        } else if (!is_without_rule(word) &&
+                   (rule != NULL || !is_left_out(knowledge, name))) {
+            rule_fault(knowledge, finding->rule, diagnostics);
+        }
+    }
+}
+
+static void check_sections(const struct node *sheet, const struct knowledge *knowledge,
+                           struct diagnostics *diagnostics)
+{
+    for (uint32_t i = 0; sheet != NULL && i < sheet->count; i++) {
+        const struct node_field *field = &sheet->fields[i];
+        struct nearest near = nearest_to(field->key);
+        bool is_there = false;
+        for (uint32_t k = 0; k < knowledge->section_count; k++) {
+            is_there = is_there || text_equal(knowledge->sections[k].name, field->key);
+            nearest_offer(&near, knowledge->sections[k].name);
+        }
+        if (!is_there) {
+            diagnostics_report(diagnostics, CODE_NAME_UNKNOWN, field->key_where,
+                               "a sheet has no section \"%.*s\"", TEXT_ARG(field->key))
+                ->nearest = near.best;
+        }
+    }
+}
+
 status cases_check(const struct case_file *file, const struct knowledge *knowledge,
                    struct diagnostics *diagnostics)
 {
     const uint32_t before = diagnostics_count(diagnostics);
     for (uint32_t i = 0; i < file->case_count; i++) {
-        for (uint32_t k = 0; k < file->cases[i].finding_count; k++) {
-            const struct expected_finding *finding = &file->cases[i].findings[k];
-            const text word = finding->rule->word;
-            const name_id name = names_find(knowledge->names, word);
-            const struct rule *rule =
-                name == NAME_NONE ? NULL : rule_find(knowledge->rules, name);
-            if (rule != NULL && rule->has_check) {
-                check_subject(rule, finding->subject, diagnostics);
-            } else if (!is_without_rule(word) &&
-                       (rule != NULL || !is_left_out(knowledge, name))) {
-                rule_fault(knowledge, finding->rule, diagnostics);
-            }
+        const struct worked_case *worked = &file->cases[i];
+        check_findings(worked, knowledge, diagnostics);
+        check_sections(worked->sheet, knowledge, diagnostics);
+        for (uint32_t k = 0; k < EXPECTED_ROWS; k++) {
+            expected_rows_check(worked->rows[k], knowledge, diagnostics);
         }
     }
     return diagnostics_count(diagnostics) > before ? STATUS_INVALID : STATUS_OK;

@@ -118,7 +118,7 @@ def check_rules(root):
     folder = os.path.join(root, "rules")
     cases = ""
     for base, _, names in os.walk(os.path.join(root, "tests/cases")):
-        cases += "".join(read(os.path.join(base, n)) for n in names if n == "cases.yaml")
+        cases += "".join(read(os.path.join(base, n)) for n in names if n.endswith("cases.yaml"))
     lint = read(os.path.join(root, "tests/golden/lint.session"))
     for name in sorted(os.listdir(folder)):
         for block in re.split(r"\n\s*-? *rule: ", read(os.path.join(folder, name)))[1:]:

@@ -27,9 +27,14 @@ def knowledge_of(path, document, root):
                           not any(one == name or one.startswith(name + "/") for name in found))
 
 
+def swaps_of(document):
+    """The cases that ask of a swap, and not for its sheet or what lint finds: a batch asks swaps."""
+    return [case for case in document["cases"] if "asks" not in case["question"] and "sheet" not in case["expect"]]
+
+
 def questions_of(document):
     """As they are written, but that all values are texts."""
-    for case in document["cases"]:
+    for case in swaps_of(document):
         asked = dict(case["question"])
         for pairs in ("changes", "given"):
             if pairs in asked:
@@ -53,7 +58,7 @@ def came_out(case, said, answers):
     refusal = case["expect"].get("refused")
     if refusal:
         return json.loads(said)["error"][0]["code"] == refusal
-    expected = answers.readline()
+    expected = next(answers, "")
     return as_named(said) == as_named(expected) if "taken" in json.loads(said) else said == expected
 
 
@@ -63,6 +68,7 @@ def main():
     base = os.path.join(folder, "cases.prepared")
     passed = failed = 0
     with open(from_text, encoding="utf-8") as text:
+        swaps = (line for line in text if json.loads(line)["question"]["command"] == "swap")
         for path in sys.argv[5:]:
             with open(path, encoding="utf-8") as file:
                 document = yaml.load(file, Loader=yaml.CBaseLoader)
@@ -72,13 +78,13 @@ def main():
             lines = list(questions_of(document))
             made = run(program, ["prepare", *words, "--out", base])
             said = run(program, ["swap", "--batch", "-", "--prepared", base], "\n".join(lines) + "\n")
-            same = sum(came_out(case, line, text)
-                       for case, line in zip(document["cases"], said[1].splitlines(keepends=True)))
+            same = sum(came_out(case, line, swaps)
+                       for case, line in zip(swaps_of(document), said[1].splitlines(keepends=True)))
             passed, failed = passed + same, failed + len(lines) - same
             if made != (0, "", "") or same != len(lines):
                 failed += 1
                 print(f"FAILED {path}: {made}, {said[0]} {said[2][:300]}, {same} of {len(lines)} the same")
-        failed += text.readline() != ""
+        failed += next(swaps, "") != ""
     print(f"{passed} passed, {failed} failed")
     return 0 if failed == 0 and passed > 100 else 1
 

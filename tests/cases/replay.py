@@ -899,6 +899,11 @@ def replay_values(rule, row, values):
         same(answered, Form(float(known)) if isinstance(known, int) else known, column)
 
 
+def margin_of(rule):
+    """What a check measures; a line of the set-up sheet has its order in its place."""
+    return rule["check"]["margin"] if "check" in rule else rule["line"]["order"]
+
+
 def replay_rule(step, rows, rules, everything=None):
     rule = rules[step["rule"]]
     values, given = {}, rule["given"]
@@ -947,7 +952,7 @@ def replay_rule(step, rows, rules, everything=None):
         need(truth != "no", f"{formula} is not so")
         is_open = is_open or truth == "open"
     if "margin" in step:
-        margin = number(Formula(str(rule["check"]["margin"]), values, call).result)
+        margin = number(Formula(str(margin_of(rule)), values, call).result)
         answered = step["row"]["value"]
         if "different values" in answered["margin"].get("undefined", ""):  # other reasons disagree
             need(step["row"]["standing"] == "open", "of sure reasons none disagree")

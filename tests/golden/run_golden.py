@@ -5,7 +5,8 @@
 A session is a text file: a line "$ whyfit WORDS" starts a command, what follows is what it must print
 (standard output, then standard error), ending with "[exit N]". Commands run in ROOT. SCRATCH is a folder
 of the session's own; a line "% WORDS" does something to its files (see spoil). With WHYFIT_REWRITE_GOLDEN=1 the
-sessions are written anew: read the difference before you keep it. Of a file of Markdown, the blocks that start
+sessions are written anew: read the difference before you keep it. With WHYFIT_GOLDEN_PREPARED=1 what is known is read
+once a session and prepared, and commands that only ask start from that (for slow builds). Of a file of Markdown, the blocks that start
 with "$ whyfit" are such commands.
 """
 import difflib
@@ -36,8 +37,24 @@ def spoil(root, scratch, line):
         file.write(content)
 
 
-def answer_to(program, root, command, scratch="SCRATCH"):
-    words = shlex.split(command.replace("SCRATCH", scratch))[1:]
+def from_base(program, root, words, bases):
+    """The words of a command, with a prepared base in place of the folders that it names."""
+    if bases is None or words[0] in {"prepare", "trial"} or {"--prepared", "--knowledge", "--without"} & set(words):
+        return words
+    named = [i for i, word in enumerate(words[:-1]) if word == "--with"]
+    folders = [words[i + 1] for i in named]
+    if any(not os.path.isdir(os.path.join(root, folder)) or os.path.isabs(folder) for folder in folders):
+        return words  # at fault, or of the session's own
+    base = os.path.join(bases, "+".join(folder.replace("/", "_") for folder in folders) + ".prepared")
+    if not os.path.exists(base):
+        subprocess.run([program, "prepare", "--out", base, *[w for f in folders for w in ("--with", f)]], cwd=root,
+                       env={**os.environ, "WHYFIT_KNOWLEDGE": root}, capture_output=True, check=True)
+    taken = {i for at in named for i in (at, at + 1)}
+    return [words[0], "--prepared", base, *[word for i, word in enumerate(words) if i > 0 and i not in taken]]
+
+
+def answer_to(program, root, command, scratch="SCRATCH", bases=None):
+    words = from_base(program, root, shlex.split(command.replace("SCRATCH", scratch))[1:], bases)
     environment = {"PATH": os.environ.get("PATH", ""), "LC_ALL": "C", "WHYFIT_KNOWLEDGE": root,
                    "ASAN_OPTIONS": os.environ.get("ASAN_OPTIONS", "")}
     stdin = "1 + 1\n2 mm +\n" if words[-1:] == ["-"] else ""
@@ -71,10 +88,11 @@ def session(program, root, path):
     with open(path, encoding="utf-8") as file:
         wanted = file.read().splitlines()
     got = []
-    with tempfile.TemporaryDirectory() as scratch:
+    with tempfile.TemporaryDirectory() as scratch, tempfile.TemporaryDirectory() as folder:
+        bases = folder if os.environ.get("WHYFIT_GOLDEN_PREPARED") == "1" else None
         for line in wanted:
             if line.startswith("$ "):
-                got += [line, *answer_to(program, root, line[2:], scratch)]
+                got += [line, *answer_to(program, root, line[2:], scratch, bases)]
             elif line.startswith("% "):
                 spoil(root, scratch, line[2:])
                 got.append(line)
