@@ -121,22 +121,11 @@ static status gather_numbers(struct arena *arena, const struct knowledge *knowle
     return STATUS_OK;
 }
 
-/* Whatever a column called model says, in any relation. */
-static status gather_models(struct arena *arena, const struct knowledge *knowledge,
+static status gather_models(struct arena *arena, const struct part_shows *shows,
                             term_array *list)
 {
-    static const char *const relations[] = {"built", "fitment", "nameplate"};
-    const name_id model = names_find(knowledge->names, TEXT("model"));
-    for (size_t r = 0; r < sizeof relations / sizeof *relations; r++) {
-        relation_id id = 0;
-        const struct relation_shape *shape =
-            vocabulary_relation(knowledge->vocabulary,
-                                names_find(knowledge->names, text_of(relations[r])), &id);
-        const int column = shape == NULL ? -1 : vocabulary_column(shape, model);
-        for (uint32_t i = 0; column >= 0 && i < store_count(knowledge->base, id); i++) {
-            const struct row *row = store_row(knowledge->base, id, i);
-            TRY(add_term(arena, list, names_text(knowledge->names, row->key[column]), 0));
-        }
+    for (uint32_t i = 0; i < shows->model_count; i++) {
+        TRY(add_term(arena, list, shows->models[i], 0));
     }
     return STATUS_OK;
 }
@@ -337,12 +326,12 @@ static status read_families(struct arena *arena, const term_array *models, text 
 }
 
 status listing_terms_read(struct arena *arena, const struct knowledge *knowledge,
-                          struct listing_terms *out)
+                          const struct part_shows *shows, struct listing_terms *out)
 {
     term_array numbers = {0};
     term_array models = {0};
     TRY(gather_numbers(arena, knowledge, &numbers));
-    TRY(gather_models(arena, knowledge, &models));
+    TRY(gather_models(arena, shows, &models));
     sort_terms(&numbers);
     sort_terms(&models);
     TRY(read_shapes(arena, &numbers, &out->numbers, &out->number_pattern, NULL));

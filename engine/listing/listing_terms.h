@@ -2,7 +2,7 @@
 #ifndef WHYFIT_LISTING_TERMS_H
 #define WHYFIT_LISTING_TERMS_H
 
-#include "knowledge.h"
+#include "part_shows.h"
 
 /*
  * What the facts call things: the numbers of parts and the models of machines, found
@@ -36,6 +36,7 @@ struct listing_terms {
 };
 
 MUST_USE status listing_terms_read(struct arena *arena, const struct knowledge *knowledge,
+                                   const struct part_shows *shows,
                                    struct listing_terms *out);
 
 /* The letters and digits of a folded text; in the arena. */
