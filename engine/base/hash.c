@@ -20,15 +20,6 @@ uint32_t hash_bytes(const void *bytes, size_t length)
     return hash ^ (hash >> 15);
 }
 
-uint32_t hash_words(const uint32_t *words, size_t count)
-{
-    uint32_t hash = HASH_START;
-    for (size_t i = 0; i < count; i++) {
-        hash = hash_take(hash, words[i]);
-    }
-    return hash;
-}
-
 static bool grow_buckets(struct hash_map *map, struct arena *arena)
 {
     const uint32_t wider = map->bucket_count == 0 ? 16 : map->bucket_count * 2;

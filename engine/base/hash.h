@@ -22,9 +22,8 @@ struct hash_map {
 };
 
 uint32_t hash_bytes(const void *bytes, size_t length);
-uint32_t hash_words(const uint32_t *words, size_t count);
 
-/* The same word by word: from HASH_START on, each taken in. */
+/* Word by word: from HASH_START on, each taken in. */
 #define HASH_START 0x9e3779b9u
 static inline uint32_t hash_take(uint32_t hash, uint32_t word)
 {
@@ -33,6 +32,15 @@ static inline uint32_t hash_take(uint32_t hash, uint32_t word)
     hash ^= hash >> 13;
     hash *= 0xc2b2ae35u;
     return hash ^ (hash >> 16);
+}
+
+static inline uint32_t hash_words(const uint32_t *words, size_t count)
+{
+    uint32_t hash = HASH_START;
+    for (size_t i = 0; i < count; i++) {
+        hash = hash_take(hash, words[i]);
+    }
+    return hash;
 }
 
 /* Adds an entry; false when the arena has failed. */

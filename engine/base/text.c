@@ -2,7 +2,6 @@
 /* Stretches of bytes; nothing here depends on the locale. */
 #include "text.h"
 
-#include <stdio.h>
 #include <string.h>
 
 int text_compare(text a, text b)
@@ -82,28 +81,6 @@ text text_join(struct arena *arena, const text *parts, size_t count)
         at += parts[i].length;
     }
     return (text){made, length};
-}
-
-text text_format_list(struct arena *arena, const char *format, va_list arguments)
-{
-    va_list again;
-    va_copy(again, arguments);
-    const int length = vsnprintf(NULL, 0, format, arguments);
-    char *made = length < 0 ? NULL : arena_take(arena, (size_t)length + 1);
-    if (made != NULL) {
-        vsnprintf(made, (size_t)length + 1, format, again);
-    }
-    va_end(again);
-    return made == NULL ? (text){"", 0} : (text){made, (size_t)length};
-}
-
-text text_format(struct arena *arena, const char *format, ...)
-{
-    va_list arguments;
-    va_start(arguments, format);
-    const text made = text_format_list(arena, format, arguments);
-    va_end(arguments);
-    return made;
 }
 
 bool is_digit(char c)

@@ -52,7 +52,7 @@ text text_join(struct arena *arena, const text *parts, size_t count);
 
 /* Formats into the arena, NUL-terminated. Takes what printf takes but no floating
  * conversion (those follow the locale: use number_write). %.*s with TEXT_ARG(t) prints a
- * text. */
+ * text, %s with NULL nothing. */
 __attribute__((format(printf, 2, 3))) text text_format(struct arena *arena,
                                                        const char *format, ...);
 /* The same with its arguments in a list, which is used up. */

@@ -97,7 +97,7 @@ bool formula_exact(const struct expression *at, const struct formula_frame *fram
  */
 static bool holds(double margin, const struct dimension *dim)
 {
-    return margin >= -dimension_grid(*dim) / 2;
+    return margin >= 0.0 || margin >= -dimension_grid(*dim) / 2;
 }
 
 bool formula_exact_comparison(const struct expression *at,

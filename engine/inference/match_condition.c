@@ -5,31 +5,10 @@
  */
 #include "match_private.h"
 
-struct match_mark match_mark(const struct match *match)
-{
-    return (struct match_mark){match->bound, match->is_open, match->doubt};
-}
-
-void match_restore(struct match *match, const struct match_mark *mark)
-{
-    match->bound = mark->bound;
-    match->is_open = mark->is_open;
-    match->doubt = mark->doubt;
-}
-
 const struct relation_shape *match_shape(const struct match *match,
                                          const struct condition *condition)
 {
     return store_shape(match->store, condition->relation);
-}
-
-void match_bind_key(struct match *match, uint32_t variable, name_id cell)
-{
-    match->bound |= UINT64_C(1) << variable;
-    match->cells[variable] = cell;
-    match->slots[variable] = match->rule->variables[variable].is_number_key
-                                 ? value_count((int64_t)cell)
-                                 : value_word(cell);
 }
 
 void match_open_by(struct match *match, struct doubt doubt)

@@ -9,6 +9,8 @@
 
 #include "match_private.h"
 
+#include <string.h>
+
 struct key_join {
     struct match *match;
     const struct plan *plan;
@@ -58,19 +60,12 @@ static name_id cell_of(const struct match *match, const struct term *term)
 /* Binds what is new in a row; false: a variable that stands in two of its columns would
  * have to be two things. */
 static bool bind_cells(struct match *match, const struct plan_step *step,
-                       const struct term *terms, const name_id *cells)
+                       const name_id *cells)
 {
-    for (uint32_t c = 0; step->binds >> c != 0; c++) {
-        if ((step->binds >> c & 1u) != 0) {
-            match->cells[terms[c].variable] = cells[c];
-        }
+    for (uint32_t i = 0; i < step->bind_count; i++) {
+        match->cells[step->binds[i].variable] = cells[step->binds[i].column];
     }
-    for (uint32_t c = 0; step->repeats >> c != 0; c++) {
-        if ((step->repeats >> c & 1u) != 0 && cell_of(match, &terms[c]) != cells[c]) {
-            return false;
-        }
-    }
-    return true;
+    return step_repeats(step, match->cells, cells);
 }
 
 /* The key as far as it is bound. */
@@ -101,7 +96,6 @@ static bool join_last(struct key_join *join, uint32_t depth, uint32_t height)
 {
     struct match *match = join->match;
     const struct plan_step *step = &join->plan->steps[depth];
-    const struct term *terms = match->rule->given[step->condition].terms;
     struct scan *scan = &join->scans[depth];
     name_id key[LIMIT_KEY_COLUMNS];
     fill_key(match, key);
@@ -110,7 +104,7 @@ static bool join_last(struct key_join *join, uint32_t depth, uint32_t height)
         if (!match_step_allowed(match)) {
             return false;
         }
-        if (step->repeats != 0 && !bind_cells(match, step, terms, scan->cells)) {
+        if (step->repeat_count > 0 && !bind_cells(match, step, scan->cells)) {
             continue;
         }
         for (uint32_t i = 0; i < join->last_count; i++) {
@@ -129,13 +123,9 @@ static bool join_keys(struct key_join *join, uint32_t depth, uint32_t height)
 {
     struct match *match = join->match;
     const struct plan_step *step = &join->plan->steps[depth];
-    const struct term *terms = match->rule->given[step->condition].terms;
     struct scan *scan = &join->scans[depth];
-    name_id key[LIMIT_KEY_COLUMNS];
-    for (uint32_t c = 0; step->bound >> c != 0; c++) {
-        key[c] = (step->bound >> c & 1u) == 0 ? NAME_NONE : cell_of(match, &terms[c]);
-    }
-    scan_start(scan, key);
+    step_key(step, match->cells, scan->key);
+    scan_start(scan);
     if (depth + 1 == join->plan->count) {
         return join_last(join, depth, height);
     }
@@ -144,7 +134,7 @@ static bool join_keys(struct key_join *join, uint32_t depth, uint32_t height)
         if (!match_step_allowed(match)) {
             return false;
         }
-        if (bind_cells(match, step, terms, scan->cells) &&
+        if (bind_cells(match, step, scan->cells) &&
             !join_keys(join, depth + 1, highest)) {
             return false;
         }
@@ -157,45 +147,29 @@ static void find_last(struct key_join *join)
 {
     const struct match *match = join->match;
     const struct plan_step *step = &join->plan->steps[join->plan->count - 1];
-    const struct term *terms = match->rule->given[step->condition].terms;
     const struct conclusion *conclusion = &match->rule->conclusions[0];
     const uint32_t count = store_shape(match->store, conclusion->relation)->key_count;
     join->last_count = 0;
     for (uint32_t to = 0; to < count; to++) {
-        for (uint32_t from = 0; step->binds >> from != 0; from++) {
-            if ((step->binds >> from & 1u) != 0 &&
-                conclusion->terms[to].kind == TERM_VARIABLE &&
-                conclusion->terms[to].variable == terms[from].variable) {
+        for (uint32_t i = 0; i < step->bind_count; i++) {
+            if (conclusion->terms[to].kind == TERM_VARIABLE &&
+                conclusion->terms[to].variable == step->binds[i].variable) {
                 join->last[join->last_count].to = to;
-                join->last[join->last_count++].from = from;
+                join->last[join->last_count++].from = step->binds[i].column;
             }
         }
     }
-}
-
-/* Whether the row that a search starts from matches what its condition is bound by. */
-static bool is_of_first_step(const struct match *match, const struct plan_step *step,
-                             const struct row *row)
-{
-    const struct term *terms = match->rule->given[step->condition].terms;
-    for (uint32_t c = 0; step->bound >> c != 0; c++) {
-        if ((step->bound >> c & 1u) != 0 && cell_of(match, &terms[c]) != row->key[c]) {
-            return false;
-        }
-    }
-    return true;
 }
 
 static bool start_from(struct key_join *join, const struct row *row)
 {
     struct match *match = join->match;
     const struct plan_step *step = &join->plan->steps[0];
-    const struct term *terms = match->rule->given[step->condition].terms;
     if (!match_step_allowed(match)) {
         return false;
     }
-    if (row->standing != STANDING_SURE || !is_of_first_step(match, step, row) ||
-        !bind_cells(match, step, terms, row->key)) {
+    if (row->standing != STANDING_SURE || !step_takes(step, match->cells, row->key) ||
+        !bind_cells(match, step, row->key)) {
         match->met_open = match->met_open || row->standing != STANDING_SURE;
         return true;
     }
@@ -225,6 +199,7 @@ status match_keys(struct match *match, const struct plan *plan, uint32_t from,
         if (!scan_prepare(&join.scans[i], match->store, next, plan->steps[i].bound)) {
             return arena_status(match->arena);
         }
+        memcpy(join.scans[i].key, plan->steps[i].key, sizeof plan->steps[i].key);
     }
     for (uint32_t i = from; i < end; i++) {
         if (!start_from(&join, store_row(match->store, relation, i))) {

@@ -11,10 +11,19 @@ struct match_mark {
     struct doubt doubt;
 };
 
-/* ---- match_condition.c */
+static inline struct match_mark match_mark(const struct match *match)
+{
+    return (struct match_mark){match->bound, match->is_open, match->doubt};
+}
 
-struct match_mark match_mark(const struct match *match);
-void match_restore(struct match *match, const struct match_mark *mark);
+static inline void match_restore(struct match *match, const struct match_mark *mark)
+{
+    match->bound = mark->bound;
+    match->is_open = mark->is_open;
+    match->doubt = mark->doubt;
+}
+
+/* ---- match_condition.c */
 
 const struct relation_shape *match_shape(const struct match *match,
                                          const struct condition *condition);

@@ -7,6 +7,7 @@
 #include "match_private.h"
 
 #include <math.h>
+#include <string.h>
 
 static bool join_rest(struct match *match, const struct plan *plan, uint32_t depth);
 
@@ -58,41 +59,47 @@ static bool finish(struct match *match)
     return match->found(match);
 }
 
-static name_id cell_of(const struct match *match, const struct term *term)
-{
-    return term->kind == TERM_VARIABLE ? match->cells[term->variable]
-           : term->kind == TERM_NAME   ? term->name
-                                       : (name_id)term->number;
-}
-
 /* Binds the key columns that are new here; false: a variable that stands in two columns
  * would have to be two things. */
 static bool bind_keys(struct match *match, const struct plan_step *step,
-                      const struct term *terms, const name_id *cells)
+                      const name_id *cells)
 {
-    for (uint32_t c = 0; step->binds >> c != 0; c++) {
-        if ((step->binds >> c & 1u) != 0) {
-            match_bind_key(match, terms[c].variable, cells[c]);
-        }
+    for (uint32_t i = 0; i < step->bind_count; i++) {
+        match_bind_key(match, step->binds[i].variable, cells[step->binds[i].column]);
     }
-    for (uint32_t c = 0; step->repeats >> c != 0; c++) {
-        if ((step->repeats >> c & 1u) != 0 && cell_of(match, &terms[c]) != cells[c]) {
-            return false;
-        }
-    }
-    return true;
+    return step_repeats(step, match->cells, cells);
 }
 
-/* false: a value is surely another; what may be another opens the match. */
-static bool match_values(struct match *match, const struct condition *given,
-                         const struct row *row)
+/* Values that something is asked of. false: one is surely another; what may be another
+ * opens the match. */
+static bool test_values(struct match *match, const struct plan_step *step,
+                        const struct row *row)
 {
     struct doubt doubt = {NULL, 0};
-    const enum truth fits = match_row_values(match, given, row, &doubt);
+    const enum truth fits =
+        match_row_values(match, &match->rule->given[step->condition], row, &doubt);
     if (fits == TRUTH_UNSURE || fits == TRUTH_UNKNOWN) {
         match_open_by(match, doubt);
     }
     return fits != TRUTH_NO;
+}
+
+/* Binds the values that are wanted; false: the row has no such field. */
+static bool bind_values(struct match *match, const struct plan_step *step,
+                        const struct row *row)
+{
+    if (step->has_tests) {
+        return test_values(match, step, row);
+    }
+    for (uint32_t i = 0; i < step->value_count; i++) {
+        const struct value value = row->values[step->values[i].column];
+        if (value.kind == VALUE_NONE) {
+            return false;
+        }
+        match->slots[step->values[i].variable] = value;
+    }
+    match->bound |= step->variables;
+    return true;
 }
 
 /* A row as a premise: its cells, which a scan has at hand, and what is known of it
@@ -115,7 +122,6 @@ static bool try_row(struct match *match, const struct plan *plan, uint32_t depth
                     const struct premise *premise)
 {
     const struct plan_step *step = &plan->steps[depth];
-    const struct condition *given = &match->rule->given[step->condition];
     const struct match_mark mark = match_mark(match);
     bool goes_on = true;
     if (!match_step_allowed(match)) {
@@ -125,8 +131,8 @@ static bool try_row(struct match *match, const struct plan *plan, uint32_t depth
         match->met_open = match->met_open || !premise->is_sure;
         return true;
     }
-    if (bind_keys(match, step, given->terms, premise->cells) &&
-        (!step->has_values || match_values(match, given, premise->row))) {
+    if (bind_keys(match, step, premise->cells) &&
+        bind_values(match, step, premise->row)) {
         if (!premise->is_sure) {
             match_open_by(match, row_doubt(premise->row));
         }
@@ -149,25 +155,31 @@ static bool finish_and_restore(struct match *match)
     return goes_on;
 }
 
-/* The scan of a step for the key that is bound. It is made ready once for many keys;
- * NULL: out of memory. */
+/* Makes the scan of a step ready for many keys. */
+static bool prepare_scan(struct match *match, const struct plan_step *step,
+                         uint32_t depth)
+{
+    struct scan *scan = &match->scans[depth];
+    const relation_id relation = match->rule->given[step->condition].relation;
+    if (!scan_prepare(scan, match->store, relation, step->bound)) {
+        match->result = arena_status(match->arena);
+        return false;
+    }
+    memcpy(scan->key, step->key, sizeof step->key);
+    match->ready |= 1u << depth;
+    return true;
+}
+
+/* The scan of a step for the key that is bound; NULL: out of memory. */
 static struct scan *scan_of(struct match *match, const struct plan_step *step,
                             uint32_t depth)
 {
-    const struct condition *given = &match->rule->given[step->condition];
     struct scan *scan = &match->scans[depth];
-    name_id key[LIMIT_KEY_COLUMNS];
-    for (uint32_t c = 0; step->bound >> c != 0; c++) {
-        key[c] =
-            (step->bound >> c & 1u) == 0 ? NAME_NONE : cell_of(match, &given->terms[c]);
-    }
-    if ((match->ready >> depth & 1u) == 0 &&
-        !scan_prepare(scan, match->store, given->relation, step->bound)) {
-        match->result = arena_status(match->arena);
+    if ((match->ready >> depth & 1u) == 0 && !prepare_scan(match, step, depth)) {
         return NULL;
     }
-    match->ready |= 1u << depth;
-    scan_start(scan, key);
+    step_key(step, match->cells, scan->key);
+    scan_start(scan);
     return scan;
 }
 
@@ -185,19 +197,6 @@ static bool join_rest(struct match *match, const struct plan *plan, uint32_t dep
             scan->is_even ? (struct premise){row, scan->cells, scan->height, true}
                           : premise_of(row);
         if (!try_row(match, plan, depth, &premise)) {
-            return false;
-        }
-    }
-    return true;
-}
-
-/* Whether the row that a search starts from matches what its condition is bound by. */
-static bool is_of_first_step(const struct match *match, const struct plan_step *step,
-                             const struct row *row)
-{
-    const struct term *terms = match->rule->given[step->condition].terms;
-    for (uint32_t c = 0; step->bound >> c != 0; c++) {
-        if ((step->bound >> c & 1u) != 0 && cell_of(match, &terms[c]) != row->key[c]) {
             return false;
         }
     }
@@ -226,7 +225,7 @@ static bool start_from(struct match *match, const struct plan *plan,
                        const struct row *row)
 {
     const struct premise premise = premise_of(row);
-    return !is_of_first_step(match, &plan->steps[0], row) ||
+    return !step_takes(&plan->steps[0], match->cells, row->key) ||
            try_row(match, plan, 0, &premise);
 }
 

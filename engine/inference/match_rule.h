@@ -51,7 +51,14 @@ static inline bool match_is_bound(const struct match *match, uint32_t variable)
 }
 
 /* Binds a key variable to a cell. */
-void match_bind_key(struct match *match, uint32_t variable, name_id cell);
+static inline void match_bind_key(struct match *match, uint32_t variable, name_id cell)
+{
+    match->bound |= UINT64_C(1) << variable;
+    match->cells[variable] = cell;
+    match->slots[variable] = match->rule->variables[variable].is_number_key
+                                 ? value_count((int64_t)cell)
+                                 : value_word(cell);
+}
 
 /* Searches all matches in which one of the rows numbered from..end-1 (as store_row
  * numbers them) stands for the plan's first condition. Rows that are added meanwhile may

@@ -5,34 +5,6 @@
 #include <math.h>
 #include <string.h>
 
-struct value value_quantity(const struct form *quantity)
-{
-    return (struct value){.kind = VALUE_QUANTITY, .quantity = quantity};
-}
-
-struct value value_count(int64_t count)
-{
-    return (struct value){.kind = VALUE_COUNT, .count = count};
-}
-
-struct value value_word(name_id word)
-{
-    return (struct value){.kind = VALUE_WORD, .word = word};
-}
-
-struct value value_missing(const struct deviation *missing)
-{
-    return (struct value){.kind = VALUE_MISSING, .missing = missing};
-}
-
-struct value value_truth(enum truth truth, struct doubt doubt)
-{
-    return (struct value){.kind = VALUE_TRUTH,
-                          .truth = truth,
-                          .doubt_count = doubt.count,
-                          .doubt_of = doubt.of};
-}
-
 const struct form *value_form(struct arena *arena, struct value value,
                               struct dimension dim)
 {

@@ -50,11 +50,34 @@ struct value {
     };
 };
 
-struct value value_quantity(const struct form *quantity);
-struct value value_count(int64_t count);
-struct value value_word(name_id word);
-struct value value_missing(const struct deviation *missing);
-struct value value_truth(enum truth truth, struct doubt doubt);
+static inline struct value value_quantity(const struct form *quantity)
+{
+    return (struct value){.kind = VALUE_QUANTITY, .quantity = quantity};
+}
+
+static inline struct value value_count(int64_t count)
+{
+    return (struct value){.kind = VALUE_COUNT, .count = count};
+}
+
+static inline struct value value_word(name_id word)
+{
+    return (struct value){.kind = VALUE_WORD, .word = word};
+}
+
+static inline struct value value_missing(const struct deviation *missing)
+{
+    return (struct value){.kind = VALUE_MISSING, .missing = missing};
+}
+
+static inline struct value value_truth(enum truth truth, struct doubt doubt)
+{
+    return (struct value){.kind = VALUE_TRUTH,
+                          .truth = truth,
+                          .doubt_count = doubt.count,
+                          .doubt_of = doubt.of};
+}
+
 /* Why a truth is open. */
 static inline struct doubt truth_doubt(struct value truth)
 {

@@ -48,24 +48,6 @@ bool key_set_add(struct key_set *set, struct arena *arena, uint32_t hash, uint32
     return true;
 }
 
-bool key_set_next(const struct key_set *set, uint32_t hash, uint32_t *cursor,
-                  uint32_t *number_out)
-{
-    if (set->slot_count == 0) {
-        return false;
-    }
-    const uint32_t mask = set->slot_count - 1;
-    for (uint32_t at = (hash + *cursor) & mask; set->slots[at].number != 0;
-         at = (at + 1) & mask) {
-        (*cursor)++;
-        if (set->slots[at].hash == hash) {
-            *number_out = set->slots[at].number - 1;
-            return true;
-        }
-    }
-    return false;
-}
-
 size_t key_matrix_size(const uint32_t span[2])
 {
     const uint64_t cells = (uint64_t)span[0] * span[1];
@@ -96,15 +78,6 @@ void key_set_to_slots(struct key_set *set, struct arena *arena)
 {
     drop_containers(set, arena);
     *set = (struct key_set){0};
-}
-
-size_t key_matrix_cell(const struct key_set *set, const uint32_t *key)
-{
-    const uint32_t row = key[0] - set->low[0];
-    const uint32_t column = key[1] - set->low[1];
-    return row < set->span[0] && column < set->span[1]
-               ? (size_t)row * set->span[1] + column
-               : SIZE_MAX;
 }
 
 bool key_matrix_number(struct key_set *set, struct arena *arena)

@@ -40,8 +40,23 @@ MUST_USE bool key_set_add(struct key_set *set, struct arena *arena, uint32_t has
 /* Whether the next key would make the slots grow. */
 bool key_set_is_full(const struct key_set *set);
 /* Walks the rows of a hash: start with *cursor 0; false when there are no more. */
-bool key_set_next(const struct key_set *set, uint32_t hash, uint32_t *cursor,
-                  uint32_t *number_out);
+static inline bool key_set_next(const struct key_set *set, uint32_t hash,
+                                uint32_t *cursor, uint32_t *number_out)
+{
+    if (set->slot_count == 0) {
+        return false;
+    }
+    const uint32_t mask = set->slot_count - 1;
+    for (uint32_t at = (hash + *cursor) & mask; set->slots[at].number != 0;
+         at = (at + 1) & mask) {
+        (*cursor)++;
+        if (set->slots[at].hash == hash) {
+            *number_out = set->slots[at].number - 1;
+            return true;
+        }
+    }
+    return false;
+}
 
 /* Bytes of a matrix over these spans; SIZE_MAX where that is more than can be. */
 size_t key_matrix_size(const uint32_t span[2]);
@@ -51,7 +66,14 @@ MUST_USE bool key_set_to_matrix(struct key_set *set, struct arena *arena,
 /* Changes back to empty slots. */
 void key_set_to_slots(struct key_set *set, struct arena *arena);
 /* The cell of a key in the matrix; SIZE_MAX: it lies outside. */
-size_t key_matrix_cell(const struct key_set *set, const uint32_t *key);
+static inline size_t key_matrix_cell(const struct key_set *set, const uint32_t *key)
+{
+    const uint32_t row = key[0] - set->low[0];
+    const uint32_t column = key[1] - set->low[1];
+    return row < set->span[0] && column < set->span[1]
+               ? (size_t)row * set->span[1] + column
+               : SIZE_MAX;
+}
 /* Room for the numbers of rows, all 0; false when the arena has failed. */
 MUST_USE bool key_matrix_number(struct key_set *set, struct arena *arena);
 

@@ -21,6 +21,10 @@ struct store *store_open(struct arena *arena, const struct relation_shape *shape
     store->shapes = parent == NULL ? shapes : parent->shapes;
     store->shape_count = parent == NULL ? shape_count : parent->shape_count;
     store->tables = ARENA_MANY(arena, store->shape_count, struct table);
+    for (uint32_t r = 0;
+         store->tables != NULL && parent != NULL && r < store->shape_count; r++) {
+        store->tables[r].before = store_count(parent, r);
+    }
     return store->tables == NULL ? NULL : store;
 }
 
@@ -52,34 +56,6 @@ bool store_find_relation(const struct store *store, name_id name, relation_id *o
 
 /* ---- rows */
 
-/* Blocks up to the rows 8, 64, 512, 4096, 32768, and from there on of as many each: large
- * enough that an arena gives them a chunk of their own and wastes nothing. */
-enum {
-    BLOCK_ROWS = 32768
-};
-
-static uint32_t block_from(uint32_t block)
-{
-    return block == 0 ? 0 : block < 5 ? 1u << 3 * block : (block - 4) * BLOCK_ROWS;
-}
-
-/* Block of the i-th row. */
-static uint32_t block_of(uint32_t i)
-{
-    return i >= BLOCK_ROWS ? 4 + i / BLOCK_ROWS
-           : i >= 4096     ? 4
-           : i >= 512      ? 3
-           : i >= 64       ? 2
-                           : i >= 8;
-}
-
-struct row *table_row(const struct table *table, uint32_t i)
-{
-    const uint32_t block = block_of(i);
-    return (struct row *)(void *)(table->blocks.at[block] +
-                                  (size_t)(i - block_from(block)) * table->stride);
-}
-
 static uint32_t stride_of(const struct relation_shape *shape)
 {
     const size_t size = sizeof(struct row) + shape->value_count * sizeof(struct value) +
@@ -105,10 +81,21 @@ struct row *table_add(struct table *table, struct arena *arena,
 
 /* ---- keys */
 
+/* Keys are short: a loop is quicker than a call. */
 static bool same_key(const struct relation_shape *shape, const name_id *a,
                      const name_id *b)
 {
-    return memcmp(a, b, shape->key_count * sizeof *a) == 0;
+    uint32_t c = 0;
+    while (c < shape->key_count && a[c] == b[c]) {
+        c++;
+    }
+    return c == shape->key_count;
+}
+
+static uint32_t key_hash(const struct store *store, relation_id relation,
+                         const name_id *key)
+{
+    return hash_words(key, store->shapes[relation].key_count);
 }
 
 bool table_number_keys(struct table *table, struct arena *arena)
@@ -143,15 +130,15 @@ static struct row *find_in_matrix(const struct table *table, const name_id *key)
     return table_row(table, i);
 }
 
+/* `hash` is the key's. */
 static struct row *find_own(const struct store *store, relation_id relation,
-                            const name_id *key)
+                            const name_id *key, uint32_t hash)
 {
     const struct relation_shape *shape = &store->shapes[relation];
     const struct table *table = &store->tables[relation];
     if (table->keys.heights != NULL) {
         return find_in_matrix(table, key);
     }
-    const uint32_t hash = hash_words(key, shape->key_count);
     uint32_t cursor = 0;
     uint32_t number = 0;
     while (key_set_next(&table->keys, hash, &cursor, &number)) {
@@ -166,7 +153,7 @@ static struct row *find_own(const struct store *store, relation_id relation,
 /* The same in a store that is still filled: a matrix is numbered first. false: out of
  * memory. */
 static bool find_to_change(struct store *store, relation_id relation, const name_id *key,
-                           struct row **out)
+                           uint32_t hash, struct row **out)
 {
     struct table *table = &store->tables[relation];
     const size_t cell =
@@ -179,7 +166,7 @@ static bool find_to_change(struct store *store, relation_id relation, const name
     if (!table_number_keys(table, store->arena)) {
         return false;
     }
-    *out = find_own(store, relation, key);
+    *out = find_own(store, relation, key, hash);
     return true;
 }
 
@@ -227,18 +214,30 @@ bool store_holds(const struct store *store, relation_id relation, const name_id 
         store_held(store, relation, &held);
         return held_says(&held, key, height);
     }
-    const struct row *row = table->count == 0 ? NULL : find_own(store, relation, key);
+    const struct row *row = table->count == 0 ? NULL
+                                              : find_own(store, relation, key,
+                                                         key_hash(store, relation, key));
     return row != NULL && row->standing == STANDING_SURE && row->height <= height;
+}
+
+/* The row of a key in the parents. */
+static const struct row *find_frozen(const struct store *store, relation_id relation,
+                                     const name_id *key, uint32_t hash)
+{
+    const struct row *found = NULL;
+    while (found == NULL && store->tables[relation].before > 0) {
+        store = store->parent;
+        found = find_own(store, relation, key, hash);
+    }
+    return found;
 }
 
 const struct row *store_find(const struct store *store, relation_id relation,
                              const name_id *key)
 {
-    const struct row *found = NULL;
-    for (; found == NULL && store != NULL; store = store->parent) {
-        found = find_own(store, relation, key);
-    }
-    return found;
+    const uint32_t hash = key_hash(store, relation, key);
+    const struct row *own = find_own(store, relation, key, hash);
+    return own != NULL ? own : find_frozen(store, relation, key, hash);
 }
 
 static bool same_values(const struct relation_shape *shape, const struct value *a,
@@ -330,7 +329,8 @@ static enum added join_open(struct store *store, struct row *there, const struct
 enum added store_contest(struct store *store, const struct row *row, struct doubt doubt)
 {
     struct row *there = NULL;
-    if (!find_to_change(store, row->relation, row->key, &there)) {
+    if (!find_to_change(store, row->relation, row->key,
+                        key_hash(store, row->relation, row->key), &there)) {
         return ADDED_NO_MEMORY;
     }
     struct row_more *more =
@@ -432,11 +432,10 @@ static bool try_matrix(struct store *store, relation_id relation, const name_id 
 
 static bool back_to_slots(struct store *store, relation_id relation)
 {
-    const struct relation_shape *shape = &store->shapes[relation];
     struct table *table = &store->tables[relation];
     key_set_to_slots(&table->keys, store->arena);
     for (uint32_t i = 0; i < table->count; i++) {
-        const uint32_t hash = hash_words(table_row(table, i)->key, shape->key_count);
+        const uint32_t hash = key_hash(store, relation, table_row(table, i)->key);
         if (!key_set_add(&table->keys, store->arena, hash, i)) {
             return false;
         }
@@ -463,8 +462,8 @@ static bool choose_container(struct store *store, relation_id relation,
 
 /* ---- adding */
 
-/* Values and key cells lie behind the row, in this order. */
-static struct row *keep_row(struct store *store, const struct row *row)
+/* Values and key cells lie behind the row, in this order. `hash` is the key's. */
+static struct row *keep_row(struct store *store, const struct row *row, uint32_t hash)
 {
     const struct relation_shape *shape = &store->shapes[row->relation];
     struct table *table = &store->tables[row->relation];
@@ -496,7 +495,6 @@ static struct row *keep_row(struct store *store, const struct row *row)
         }
         return made;
     }
-    const uint32_t hash = hash_words(key, shape->key_count);
     return key_set_add(&table->keys, store->arena, hash, table->count - 1) ? made : NULL;
 }
 
@@ -504,11 +502,11 @@ enum added store_add(struct store *store, const struct row *row,
                      const struct row **row_out)
 {
     const struct relation_shape *shape = &store->shapes[row->relation];
-    const struct row *frozen =
-        store->parent == NULL ? NULL : store_find(store->parent, row->relation, row->key);
+    const uint32_t hash = key_hash(store, row->relation, row->key);
+    const struct row *frozen = find_frozen(store, row->relation, row->key, hash);
     struct row *there = NULL;
     enum added result = ADDED_NEW;
-    if (frozen == NULL && !find_to_change(store, row->relation, row->key, &there)) {
+    if (frozen == NULL && !find_to_change(store, row->relation, row->key, hash, &there)) {
         return ADDED_NO_MEMORY;
     }
     if (frozen != NULL) {
@@ -524,7 +522,7 @@ enum added store_add(struct store *store, const struct row *row,
             keys->heights[key_matrix_cell(keys, there->key)] = height_cell(there);
         }
     } else {
-        there = keep_row(store, row);
+        there = keep_row(store, row, hash);
         result = there == NULL ? ADDED_NO_MEMORY : ADDED_NEW;
     }
     if (row_out != NULL) {
@@ -535,11 +533,8 @@ enum added store_add(struct store *store, const struct row *row,
 
 uint32_t store_count(const struct store *store, relation_id relation)
 {
-    uint32_t count = 0;
-    for (; store != NULL; store = store->parent) {
-        count += store->tables[relation].count;
-    }
-    return count;
+    const struct table *table = &store->tables[relation];
+    return table->before + table->count;
 }
 
 void store_measure(const struct store *store, relation_id relation,
@@ -566,15 +561,12 @@ void store_measure(const struct store *store, relation_id relation,
 
 uint32_t store_own_from(const struct store *store, relation_id relation)
 {
-    return store->parent == NULL ? 0 : store_count(store->parent, relation);
+    return store->tables[relation].before;
 }
 
 const struct row *store_row(const struct store *store, relation_id relation, uint32_t i)
 {
-    const uint32_t before =
-        store->parent == NULL ? 0 : store_count(store->parent, relation);
-    return i < before ? store_row(store->parent, relation, i)
-                      : table_row(&store->tables[relation], i - before);
+    return row_at(store, relation, i);
 }
 
 /* ---- words */

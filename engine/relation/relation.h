@@ -205,8 +205,8 @@ struct row_index;
 
 /* A scan over rows whose key cells match where `bound` has a bit set (bit c: column c).
  * It uses an index over just those columns (made on first use) and never reads rows that
- * do not match, unless nothing is bound; in a frozen parent it may read other rows of the
- * same owner. Rows added during a scan are not seen by it. */
+ * do not match, unless nothing is bound or a layer has very few; in a frozen parent it
+ * may read other rows of the same owner. Rows added during a scan are not seen by it. */
 struct scan {
     struct store *store;
     relation_id relation;
@@ -214,9 +214,13 @@ struct scan {
     bool is_even;         /* all rows of the relation are sure and of one height: */
     uint32_t height;      /* this; scan_next_sure: that of the row found last */
     const name_id *cells; /* the key of the row found last */
-    name_id key[LIMIT_SCAN_COLUMNS];
-    const struct row_index *top; /* private from here on */
+    name_id key[LIMIT_SCAN_COLUMNS]; /* what its bound columns must be */
+    const struct row_index *top;     /* private from here on */
     const struct row_index *index;
+    const struct row_index *next;
+    uint32_t few_from;
+    uint32_t few_end;
+    uint32_t few;
     const uint32_t *links;
     uint32_t linked;
     uint32_t at;
@@ -233,11 +237,11 @@ MUST_USE bool scan_open(struct scan *scan, struct store *store, relation_id rela
                         uint32_t bound, const name_id *key);
 const struct row *scan_next(struct scan *scan);
 
-/* The same in two steps, for many keys over the same columns: rows that are added after
- * the first are not seen. */
+/* The same in two steps, for many keys over the same columns, which the caller writes
+ * into scan->key: rows that are added after the first are not seen. */
 MUST_USE bool scan_prepare(struct scan *scan, struct store *store, relation_id relation,
                            uint32_t bound);
-void scan_start(struct scan *scan, const name_id *key);
+void scan_start(struct scan *scan);
 /* The next row that is sure, of which only cells and height are wanted: where all are of
  * one height the row itself is not touched. */
 bool scan_next_sure(struct scan *scan);

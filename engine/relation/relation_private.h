@@ -14,6 +14,8 @@
  */
 struct row_index {
     uint32_t bound;
+    uint32_t column_count; /* the same as a list */
+    uint8_t columns[LIMIT_SCAN_COLUMNS];
     uint32_t from;   /* the first row in it: the store's own first, or 0 */
     uint32_t linked; /* rows from here on are linked, those before packed */
     uint32_t done;   /* rows with lower numbers are in it, or below */
@@ -28,9 +30,12 @@ struct row_index {
     uint32_t link_room;
 };
 
-/* Rows lie in blocks that never move. A row's values and key cells lie behind it. */
+/* Rows lie in blocks that never move: up to the rows 8, 64, 512, 4096, 32768, and from
+ * there on of as many each, large enough that an arena gives them a chunk of their own
+ * and wastes nothing. A row's values and key cells lie behind it. */
 struct table {
     ARRAY_OF(char *) blocks;
+    uint32_t before; /* rows of the relation in the parent, which is frozen */
     uint32_t count;
     uint32_t stride;
     bool has_open;    /* some row is open, or once was */
@@ -49,8 +54,44 @@ struct store {
     uint64_t rows_read;
 };
 
+enum {
+    BLOCK_ROWS = 32768
+};
+
+static inline uint32_t block_from(uint32_t block)
+{
+    return block == 0 ? 0 : block < 5 ? 1u << 3 * block : (block - 4) * BLOCK_ROWS;
+}
+
+/* Block of the i-th row. */
+static inline uint32_t block_of(uint32_t i)
+{
+    return i >= BLOCK_ROWS ? 4 + i / BLOCK_ROWS
+           : i >= 4096     ? 4
+           : i >= 512      ? 3
+           : i >= 64       ? 2
+                           : i >= 8;
+}
+
 /* The i-th of a table's own rows. */
-struct row *table_row(const struct table *table, uint32_t i);
+static inline struct row *table_row(const struct table *table, uint32_t i)
+{
+    const uint32_t block = block_of(i);
+    return (struct row *)(void *)(table->blocks.at[block] +
+                                  (size_t)(i - block_from(block)) * table->stride);
+}
+
+/* store_row where it is asked for often. */
+static inline const struct row *row_at(const struct store *store, relation_id relation,
+                                       uint32_t i)
+{
+    while (i < store->tables[relation].before) {
+        store = store->parent;
+    }
+    const struct table *table = &store->tables[relation];
+    return table_row(table, i - table->before);
+}
+
 /* Room for one row more, to be written whole; NULL: out of memory. */
 struct row *table_add(struct table *table, struct arena *arena,
                       const struct relation_shape *shape);

@@ -12,16 +12,15 @@
 #include <string.h>
 
 enum {
+    FEW_ROWS = 8,    /* so few of a layer are looked through, without an index */
     PACKED_ROWS = 16 /* fewer are not worth packing */
 };
 
-static uint32_t bound_hash(uint32_t bound, const name_id *key)
+static uint32_t bound_hash(const struct row_index *index, const name_id *key)
 {
     uint32_t hash = HASH_START;
-    for (uint32_t c = 0; bound >> c != 0; c++) {
-        if ((bound >> c & 1u) != 0) {
-            hash = hash_take(hash, key[c]);
-        }
+    for (uint32_t i = 0; i < index->column_count; i++) {
+        hash = hash_take(hash, key[index->columns[i]]);
     }
     return hash;
 }
@@ -57,6 +56,11 @@ struct row_index *index_for(struct store *store, relation_id relation, uint32_t 
         return NULL;
     }
     fresh->bound = bound;
+    for (uint8_t c = 0; c < LIMIT_SCAN_COLUMNS; c++) {
+        if ((bound >> c & 1u) != 0) {
+            fresh->columns[fresh->column_count++] = c;
+        }
+    }
     fresh->below = frozen_index(store->parent, relation, bound);
     fresh->from = fresh->below == NULL ? 0 : store_own_from(store, relation);
     fresh->linked = fresh->from;
@@ -101,8 +105,8 @@ static bool pack(struct store *store, relation_id relation, struct row_index *in
     }
     const uint32_t mask = index->packed_buckets - 1;
     for (uint32_t i = index->from; i < count; i++) {
-        const struct row *row = store_row(store, relation, i);
-        starts[bound_hash(index->bound, row->key) & mask] += width;
+        const struct row *row = row_at(store, relation, i);
+        starts[bound_hash(index, row->key) & mask] += width;
     }
     uint32_t total = 0;
     for (uint32_t i = 0; i <= mask; i++) {
@@ -111,8 +115,8 @@ static bool pack(struct store *store, relation_id relation, struct row_index *in
     }
     starts[mask + 1] = total;
     for (uint32_t i = index->from; i < count; i++) {
-        const struct row *row = store_row(store, relation, i);
-        uint32_t *start = &starts[bound_hash(index->bound, row->key) & mask];
+        const struct row *row = row_at(store, relation, i);
+        uint32_t *start = &starts[bound_hash(index, row->key) & mask];
         *start -= width;
         packed[*start] = i;
         memcpy(&packed[*start + 1], row->key, shape->key_count * sizeof *packed);
@@ -155,8 +159,8 @@ static bool more_buckets(struct store *store, relation_id relation,
     index->heads = heads;
     index->bucket_count = buckets;
     for (uint32_t i = index->linked; i < index->done; i++) {
-        const struct row *row = store_row(store, relation, i);
-        link_row(index, bound_hash(index->bound, row->key), i);
+        const struct row *row = row_at(store, relation, i);
+        link_row(index, bound_hash(index, row->key), i);
     }
     return true;
 }
@@ -199,44 +203,44 @@ bool index_rows(struct store *store, relation_id relation, struct row_index *ind
         return false;
     }
     for (; index->done < count; index->done++) {
-        const struct row *row = store_row(store, relation, index->done);
-        link_row(index, bound_hash(index->bound, row->key), index->done);
+        const struct row *row = row_at(store, relation, index->done);
+        link_row(index, bound_hash(index, row->key), index->done);
     }
     return true;
 }
 
 /* ---- scans */
 
-/* Where the rows of a key begin: linked ones, packed ones. */
-static void find_bucket(const struct row_index *index, const struct relation_shape *shape,
-                        const name_id *key, struct scan *out)
+/* Goes to where the rows of the key begin in the next index: linked ones, packed ones. */
+static void enter_bucket(struct scan *scan)
 {
-    const uint32_t hash = bound_hash(index->bound, key);
-    out->index = index;
-    out->at =
-        index->bucket_count == 0 ? 0 : index->heads[hash & (index->bucket_count - 1)];
-    out->links = index->links;
-    out->linked = index->linked;
-    out->width = 1 + shape->key_count;
-    out->packed = NULL;
-    out->packed_end = NULL;
+    const struct row_index *index = scan->next;
+    const uint32_t hash = bound_hash(index, scan->key);
+    scan->index = index;
+    scan->next = index->below;
+    if (index->bucket_count > 0) {
+        scan->at = index->heads[hash & (index->bucket_count - 1)];
+        scan->links = index->links;
+        scan->linked = index->linked;
+    }
     if (index->packed_buckets > 0) {
         const uint32_t bucket = hash & (index->packed_buckets - 1);
-        out->packed = index->packed + index->starts[bucket];
-        out->packed_end = index->packed + index->starts[bucket + 1];
+        scan->width = 1 + scan->store->shapes[scan->relation].key_count;
+        scan->packed = index->packed + index->starts[bucket];
+        scan->packed_end = index->packed + index->starts[bucket + 1];
     }
 }
 
 /* The number of the next row of the bucket, and its cells; UINT32_MAX: there are no more.
  * Rows that are added meanwhile come before those that are still to be read, and what is
  * packed anew is read as it was. */
-static uint32_t next_in_bucket(const struct store *store, struct scan *scan)
+static inline uint32_t next_in_bucket(const struct store *store, struct scan *scan)
 {
     uint32_t number = UINT32_MAX;
     if (scan->at != 0) {
         number = scan->at - 1;
         scan->at = scan->links[number - scan->linked];
-        scan->cells = store_row(store, scan->relation, number)->key;
+        scan->cells = row_at(store, scan->relation, number)->key;
     } else if (scan->packed != scan->packed_end) {
         number = scan->packed[0];
         scan->cells = scan->packed + 1;
@@ -245,10 +249,24 @@ static uint32_t next_in_bucket(const struct store *store, struct scan *scan)
     return number;
 }
 
-static bool cells_match(const name_id *key, uint32_t bound, const name_id *cells)
+/* Whether the row found last is of the key, in the columns of its index: others lie in
+ * the same bucket. */
+static inline bool is_of_index(const struct scan *scan)
 {
-    for (uint32_t c = 0; bound >> c != 0; c++) {
-        if ((bound >> c & 1u) != 0 && cells[c] != key[c]) {
+    const struct row_index *index = scan->index;
+    uint32_t i = 0;
+    while (i < index->column_count &&
+           scan->cells[index->columns[i]] == scan->key[index->columns[i]]) {
+        i++;
+    }
+    return i == index->column_count;
+}
+
+/* The same in all columns that are bound, where the index is over fewer. */
+static bool is_of_key(const struct scan *scan)
+{
+    for (uint32_t c = 0; scan->bound >> c != 0; c++) {
+        if ((scan->bound >> c & 1u) != 0 && scan->cells[c] != scan->key[c]) {
             return false;
         }
     }
@@ -272,6 +290,13 @@ static bool is_even(const struct store *store, relation_id relation, uint32_t *h
     return true;
 }
 
+/* Whether a layer has so few rows of its own that an index over them is not worth making.
+ * The knowledge below makes all of them, for its layers to go on in. */
+static bool is_few(const struct store *store, relation_id relation)
+{
+    return store->parent != NULL && store->tables[relation].count <= FEW_ROWS;
+}
+
 bool scan_prepare(struct scan *scan, struct store *store, relation_id relation,
                   uint32_t bound)
 {
@@ -282,25 +307,34 @@ bool scan_prepare(struct scan *scan, struct store *store, relation_id relation,
     scan->top = NULL;
     scan->is_even = is_even(store, relation, &scan->height);
     scan->end = store_count(store, relation);
+    scan->few_end = 0;
+    scan->few_from = 0;
     if (bound == 0) {
         return true;
+    }
+    if (is_few(store, relation)) {
+        const uint32_t own = store->tables[relation].before;
+        scan->top = frozen_index(store->parent, relation, bound);
+        if (own == 0 || scan->top != NULL) {
+            scan->few_from = own;
+            scan->few_end = scan->end;
+            return true;
+        }
     }
     struct row_index *index = index_for(store, relation, bound);
     scan->top = index;
     return index != NULL && index_rows(store, relation, index);
 }
 
-void scan_start(struct scan *scan, const name_id *key)
+void scan_start(struct scan *scan)
 {
-    for (uint32_t c = 0; scan->bound >> c != 0; c++) {
-        scan->key[c] = (scan->bound >> c & 1u) != 0 ? key[c] : NAME_NONE;
-    }
-    scan->index = NULL;
     scan->at = 0;
     scan->packed = NULL;
     scan->packed_end = NULL;
-    if (scan->top != NULL) {
-        find_bucket(scan->top, &scan->store->shapes[scan->relation], scan->key, scan);
+    scan->few = scan->few_end;
+    scan->next = scan->top;
+    if (scan->few == scan->few_from && scan->next != NULL) {
+        enter_bucket(scan);
     }
 }
 
@@ -310,7 +344,10 @@ bool scan_open(struct scan *scan, struct store *store, relation_id relation,
     if (!scan_prepare(scan, store, relation, bound)) {
         return false;
     }
-    scan_start(scan, key);
+    for (uint32_t c = 0; bound >> c != 0; c++) {
+        scan->key[c] = (bound >> c & 1u) != 0 ? key[c] : NAME_NONE;
+    }
+    scan_start(scan);
     return true;
 }
 
@@ -318,36 +355,44 @@ bool scan_open(struct scan *scan, struct store *store, relation_id relation,
 static uint32_t next_number(struct scan *scan)
 {
     struct store *store = scan->store;
-    if (scan->bound == 0 && scan->at < scan->end) {
+    if (scan->bound == 0) {
+        if (scan->at == scan->end) {
+            return UINT32_MAX;
+        }
         store->rows_read++;
-        scan->cells = store_row(store, scan->relation, scan->at)->key;
+        scan->cells = row_at(store, scan->relation, scan->at)->key;
         return scan->at++;
     }
-    while (scan->index != NULL) {
-        const struct row_index *index = scan->index;
+    while (scan->few > scan->few_from) {
+        scan->few--;
+        scan->cells = row_at(store, scan->relation, scan->few)->key;
+        if (is_of_key(scan)) {
+            store->rows_read++;
+            return scan->few;
+        }
+    }
+    for (;;) {
         for (uint32_t number = next_in_bucket(store, scan); number != UINT32_MAX;
              number = next_in_bucket(store, scan)) {
-            if (!cells_match(scan->key, index->bound, scan->cells)) {
-                continue; /* of another key in the same bucket */
+            if (!is_of_index(scan)) {
+                continue;
             }
             store->rows_read++;
-            if (index->bound == scan->bound ||
-                cells_match(scan->key, scan->bound, scan->cells)) {
+            if (scan->index->bound == scan->bound || is_of_key(scan)) {
                 return number;
             }
         }
-        scan->index = index->below;
-        if (scan->index != NULL) { /* goes on with the parent's rows */
-            find_bucket(scan->index, store_shape(store, scan->relation), scan->key, scan);
+        if (scan->next == NULL) {
+            return UINT32_MAX;
         }
+        enter_bucket(scan);
     }
-    return UINT32_MAX;
 }
 
 const struct row *scan_next(struct scan *scan)
 {
     const uint32_t number = next_number(scan);
-    return number == UINT32_MAX ? NULL : store_row(scan->store, scan->relation, number);
+    return number == UINT32_MAX ? NULL : row_at(scan->store, scan->relation, number);
 }
 
 bool scan_next_sure(struct scan *scan)
@@ -357,7 +402,7 @@ bool scan_next_sure(struct scan *scan)
         if (scan->is_even) {
             return true;
         }
-        const struct row *row = store_row(scan->store, scan->relation, number);
+        const struct row *row = row_at(scan->store, scan->relation, number);
         scan->height = row->height;
         if (row->standing == STANDING_SURE) {
             return true;

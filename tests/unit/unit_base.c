@@ -8,6 +8,7 @@
 
 #include <criterion/criterion.h>
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 TestSuite(base, .timeout = 20);
@@ -153,4 +154,33 @@ Test(base, utf8_is_checked_strictly)
                      "row %zu", i);
     }
     cr_expect_eq(text_columns(TEXT("a\xC3\xA9\xE2\x88\x92")), 3);
+}
+
+/* The bytes of printf, written anew. */
+#define EXPECT_FORMAT(...)                                                               \
+    do {                                                                                 \
+        char wanted[4096];                                                               \
+        const int length = snprintf(wanted, sizeof wanted, __VA_ARGS__);                 \
+        const text made = text_format(room.arena, __VA_ARGS__);                          \
+        cr_expect_eq(made.length, (size_t)length);                                       \
+        cr_expect(text_is(made, wanted), "%s is wanted", wanted);                        \
+        cr_expect_eq(made.at[made.length], '\0');                                        \
+    } while (0)
+
+Test(base, formats_as_printf_does)
+{
+    struct room room = room_open();
+    char long_word[600];
+    memset(long_word, 'x', sizeof long_word - 1);
+    long_word[sizeof long_word - 1] = '\0';
+    EXPECT_FORMAT("plain");
+    EXPECT_FORMAT("%s", "");
+    EXPECT_FORMAT("%d%%, %d, %d", 0, INT32_MIN, INT32_MAX);
+    EXPECT_FORMAT("%u of %zu, %ld", UINT32_MAX, SIZE_MAX, (long)INT64_MIN);
+    EXPECT_FORMAT("%.*s and %.*s", 3, "cover", 9, "shaft");
+    EXPECT_FORMAT("%.*s", 0, "cover");
+    EXPECT_FORMAT("%.*s behind a NUL", 4, "a\0b");
+    EXPECT_FORMAT("%s, %s, %d", long_word, long_word, -7);
+    EXPECT_FORMAT("%s %-7s|%4u|%lld|%c", "some for printf:", "left", 12U, 34LL, 'c');
+    room_close(&room);
 }
