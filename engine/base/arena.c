@@ -4,12 +4,14 @@
  * their own. Under AddressSanitizer every request is a chunk of its own, so that an
  * overrun of one object is seen although its neighbour belongs to the same arena.
  */
+#define _DEFAULT_SOURCE /* madvise */
 #include "arena.h"
 
 #include <stdalign.h>
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/mman.h>
 
 #if defined(__SANITIZE_ADDRESS__)
 #define EACH_REQUEST_ALONE 1
@@ -24,7 +26,9 @@
 
 enum {
     FIRST_CHUNK = 4096,
-    LARGEST_CHUNK = 1 << 20
+    LARGE_PAGE = 2 << 20,
+    LARGEST_CHUNK = 2 * LARGE_PAGE,
+    ALONE = 1 << 20 /* what is as large as this gets a chunk of its own */
 };
 
 struct chunk {
@@ -42,6 +46,18 @@ struct arena {
     status status;
 };
 
+/* A block that large pages can lie behind: rows are looked up all over it, and finding
+ * small pages takes a fifth of the time of a catalogue of 100,000 parts. */
+static void *take_large(size_t size)
+{
+    void *given = NULL;
+    if (posix_memalign(&given, LARGE_PAGE, size) != 0) {
+        return NULL;
+    }
+    (void)madvise(given, size, MADV_HUGEPAGE); /* a wish */
+    return given;
+}
+
 static void *resize_standard(void *context, void *old, size_t old_size, size_t new_size)
 {
     (void)context;
@@ -50,7 +66,8 @@ static void *resize_standard(void *context, void *old, size_t old_size, size_t n
         free(old);
         return NULL;
     }
-    return realloc(old, new_size);
+    return old == NULL && new_size >= LARGEST_CHUNK ? take_large(new_size)
+                                                    : realloc(old, new_size);
 }
 
 struct allocator allocator_standard(void)
@@ -102,7 +119,7 @@ static size_t round_up(size_t size)
 static struct chunk *add_chunk(struct arena *arena, size_t request)
 {
     const size_t header = round_up(sizeof(struct chunk));
-    const bool is_alone = request >= LARGEST_CHUNK && arena->newest != NULL;
+    const bool is_alone = request >= ALONE && arena->newest != NULL;
     size_t size = header + request;
     if (!EACH_REQUEST_ALONE && size < arena->next_chunk) {
         size = arena->next_chunk;
@@ -159,7 +176,7 @@ static struct chunk **chunk_of(struct arena *arena, void *block, size_t size)
 {
     const size_t header = round_up(sizeof(struct chunk));
     struct chunk **link = &arena->newest;
-    if (EACH_REQUEST_ALONE || block == NULL || round_up(size) < LARGEST_CHUNK) {
+    if (EACH_REQUEST_ALONE || block == NULL || round_up(size) < ALONE) {
         return NULL;
     }
     while (*link != NULL && (char *)*link + header != (char *)block) {

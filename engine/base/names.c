@@ -97,6 +97,7 @@ static bool grow_slots(struct names *names)
             fill_slot(slots, wider, names->slots[i]);
         }
     }
+    arena_drop(names->arena, names->slots, names->slot_count * sizeof *slots);
     names->slots = slots;
     names->slot_count = wider;
     return true;

@@ -392,9 +392,7 @@ static bool run_exact(const struct expression *at, struct formula_frame *frame,
         return false;
     }
     *out = value_quantity(
-        frame->numbers == NULL
-            ? form_exact(frame->arena, *exact.dim, exact.number)
-            : form_shared(frame->numbers, frame->arena, *exact.dim, exact.number));
+        form_shared(frame->numbers, frame->arena, *exact.dim, exact.number));
     return true;
 }
 

@@ -611,6 +611,15 @@ struct inference_plans *inference_plans_open(struct arena *arena,
     return made == NULL || made->of == NULL ? NULL : made;
 }
 
+static uint64_t rows_of(const struct store *store)
+{
+    uint64_t rows = 0;
+    for (relation_id r = 0; r < store_shape_count(store); r++) {
+        rows += store_count(store, r);
+    }
+    return rows;
+}
+
 /* `meanwhile` is for what nothing points to afterwards: a knowledge that is kept in a
  * file holds none of it. */
 static status run_groups(struct engine *engine, struct arena *meanwhile)
@@ -633,7 +642,7 @@ static status run_groups(struct engine *engine, struct arena *meanwhile)
     match->found = conclude;
     match->context = engine;
     if (!store_is_layer(engine->store)) { /* a layer's few rows are not worth the table */
-        match->frame.numbers = ARENA_NEW(meanwhile, struct shared_numbers);
+        match->frame.numbers = shared_numbers_open(meanwhile, rows_of(engine->store));
     }
     for (uint32_t i = 0; i < engine->rules->group_count; i++) {
         engine->group = &engine->rules->groups[i];

@@ -24,8 +24,8 @@
  * Words may name each other, wherever they stand. Texts are folded before they are read:
  * small letters, no accents, plain blanks and hyphens. `{word}` in a pattern stands for
  * that word's own pattern; with `text` and `each` together {each} in the text stands for
- * each pattern in turn; {model}, {short-model} and {part-number} for what the facts name
- * so. `each` gives a pattern for each value. Groups: `claim` is the stretch that is the
+ * each pattern in turn; {model}, {short-model}, {family} and {part-number} for what the
+ * facts name so. `each` gives a pattern for each value. Groups: `claim` is the stretch that is the
  * claim (else all that matched), `value` its value; the others are listed in
  * CLAIM_GROUPS.
  */

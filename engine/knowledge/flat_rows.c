@@ -467,9 +467,11 @@ status flat_rows_read(struct arena *arena, struct knowledge *knowledge, text nam
     struct arena *meanwhile = arena_open_beside(arena);
     struct flat_reader *reader =
         meanwhile == NULL ? NULL : ARENA_NEW(meanwhile, struct flat_reader);
-    const status result = reader == NULL ? STATUS_NO_MEMORY
-                                         : read_flat(reader, arena, knowledge, name,
-                                                     content, source, diagnostics);
+    status result = STATUS_NO_MEMORY;
+    if (reader != NULL) {
+        reader->cells.numbers = shared_numbers_open(meanwhile, content.length / 16);
+        result = read_flat(reader, arena, knowledge, name, content, source, diagnostics);
+    }
     arena_close(meanwhile);
     return result;
 }

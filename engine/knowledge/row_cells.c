@@ -53,7 +53,7 @@ static text dimension_of(const struct row_cells *cells, const struct column *col
 
 const struct form *row_exact(struct row_cells *cells, struct dimension dim, double number)
 {
-    return form_shared(&cells->numbers, cells->arena, dim, number);
+    return form_shared(cells->numbers, cells->arena, dim, number);
 }
 
 static struct value read_quantity(struct row_cells *cells, const struct column *column,

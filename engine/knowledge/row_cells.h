@@ -19,7 +19,7 @@ struct row_cells {
     bool is_wrong;
     name_id key[LIMIT_KEY_COLUMNS]; /* of the row being read */
     struct value values[LIMIT_VALUE_COLUMNS];
-    struct shared_numbers numbers;
+    struct shared_numbers *numbers; /* NULL: none are shared */
 };
 
 /* A word of a row. `where` is all of it as it is written, `text_where` what is read of

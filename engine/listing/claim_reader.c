@@ -5,6 +5,7 @@
  * list) is tried, and reading goes on behind that. A claim made twice counts once.
  */
 #include "array.h"
+#include "claim_binding.h"
 #include "claim_value.h"
 #include "limits.h"
 
@@ -16,6 +17,7 @@ struct reading {
     ARRAY_OF(struct claim) claims;
     ARRAY_OF(text) too_hard;
     bool is_cut;
+    bool is_set;
     text model;       /* claimed last */
     size_t hedge_end; /* behind a word that hedges what follows; 0: none */
     size_t last_end;  /* behind the last claim */
@@ -122,8 +124,8 @@ static bool take(struct reading *reading, const struct scanned *scanned, bool fo
                reaches(reading->folded.plain, reading->last_end, scanned->from)) {
         reading->claims.at[reading->last].is_hedged = true;
     }
-    return kind == CLAIM_NOTHING || kind == CLAIM_HEDGE || kind == CLAIM_HEDGE_BEHIND ||
-           push_claim(reading, scanned, follows);
+    reading->is_set = reading->is_set || kind == CLAIM_SET;
+    return kind >= CLAIM_NOTHING || push_claim(reading, scanned, follows);
 }
 
 static bool note_too_hard(struct reading *reading, uint32_t pattern)
@@ -231,6 +233,8 @@ status listing_read(struct lister *lister, struct arena *arena, text written,
     out->claims_made = reading.claims.at;
     out->claim_count = reading.claims.count;
     out->is_cut = reading.is_cut;
+    out->is_set = reading.is_set && out->part_count > 1;
+    claims_bind(out);
     out->too_hard = reading.too_hard.at;
     out->too_hard_count = reading.too_hard.count;
     return arena_status(arena);

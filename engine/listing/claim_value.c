@@ -146,20 +146,21 @@ static text number_text(struct arena *arena, const struct listing_bench *bench,
     uint32_t count = 0;
     const text key = term_key(arena, plain);
     const struct listing_term *known = terms_find(&bench->terms.numbers, key, &count);
-    return known != NULL ? known->word : terms_spell(arena, &bench->terms.numbers, key);
+    return known != NULL ? known->word
+                         : terms_spell(arena, &bench->terms.numbers, key, false);
 }
 
 static text model_text(struct arena *arena, const struct listing_bench *bench, text plain,
                        text beside)
 {
-    uint32_t count = 0;
-    const text key = term_key(arena, plain);
-    const struct listing_term *known = terms_find(&bench->terms.models, key, &count);
+    const struct terms *models = &bench->terms.models;
+    const struct listing_term *known = terms_find_model(arena, models, plain);
     if (known != NULL) {
         return known->word;
     }
-    const text by_part = terms_model(&bench->terms.models, key, beside);
-    return by_part.length > 0 ? by_part : terms_spell(arena, &bench->terms.models, key);
+    const text key = term_key(arena, plain);
+    const text by_part = terms_model(models, key, beside);
+    return by_part.length > 0 ? by_part : terms_spell(arena, models, key, true);
 }
 
 text claim_value(struct arena *arena, const struct listing_bench *bench,
@@ -176,8 +177,11 @@ text claim_value(struct arena *arena, const struct listing_bench *bench,
         return fill_template(arena, pattern->value, scanned, plain);
     }
     const enum claim_kind kind = pattern->reads;
-    return kind == CLAIM_YEARS       ? years_text(arena, scanned, plain)
-           : kind == CLAIM_NUMBER    ? number_text(arena, bench, written)
+    return kind == CLAIM_YEARS || kind == CLAIM_NOT_IN_YEARS
+               ? years_text(arena, scanned, plain)
+           : kind == CLAIM_NUMBER || kind == CLAIM_REPLACES
+               ? number_text(arena, bench, written)
+           : kind == CLAIM_FITS_ALL  ? terms_family(arena, &bench->terms.models, written)
            : kind == CLAIM_DIMENSION ? size_text(arena, written)
            : kind == CLAIM_COUNT || kind == CLAIM_QUANTITY
                ? in_digits(&bench->knowledge->claims, written)

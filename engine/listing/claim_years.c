@@ -1,12 +1,12 @@
 /* SPDX-License-Identifier: MIT */
 #include "claim_years.h"
 
-status model_agrees(struct lister *lister, uint32_t part, uint32_t model,
+status model_agrees(struct lister *lister, struct sold sold, uint32_t model,
                     enum agreement *out, struct reason *why)
 {
     struct going_on going;
     bool is_open = false;
-    TRY(goes_on(lister, part, model, &going));
+    TRY(goes_on(lister, sold.parts, sold.count, model, &going));
     *out = AGREES_UNKNOWN;
     for (uint32_t i = 0; i < going.count; i++) {
         *why = (struct reason){going.at[i].why, going.at[i].question};
@@ -31,13 +31,7 @@ static int read_year(text written, int otherwise)
     return written.length == 0 ? otherwise : year;
 }
 
-struct year_range {
-    int from;
-    int to;
-};
-
-/* "2004..2012", "2013..", "..2012", "2011", "all". */
-static struct year_range read_range(text years)
+struct year_range year_range_of(text years)
 {
     const size_t dots = text_find(years, '.', 0);
     if (text_is(years, "all")) {
@@ -153,7 +147,7 @@ static bool ever_goes(const struct going_on *going)
     return false;
 }
 
-status years_agree(struct lister *lister, uint32_t part, text years,
+status years_agree(struct lister *lister, struct sold sold, text years,
                    const struct named_models *models, enum agreement *out,
                    struct reason *why)
 {
@@ -164,12 +158,13 @@ status years_agree(struct lister *lister, uint32_t part, text years,
     TRY(arena_status(lister->listing_arena));
     uint32_t kept = 0;
     for (uint32_t m = 0; m < count; m++) {
-        TRY(goes_on(lister, part, are_named ? models->at[m] : m, &going[kept]));
+        TRY(goes_on(lister, sold.parts, sold.count, are_named ? models->at[m] : m,
+                    &going[kept]));
         kept += are_named || ever_goes(&going[kept]) ? 1 : 0;
     }
     *out = AGREES_UNKNOWN;
     if (are_named || !models->any_unknown) {
-        *out = judge_years(lister->listing_arena, going, kept, read_range(years),
+        *out = judge_years(lister->listing_arena, going, kept, year_range_of(years),
                            are_named, why);
     }
     return arena_status(lister->listing_arena);

@@ -18,14 +18,27 @@ struct reason {
     text question;
 };
 
-/* Whether a part goes on a model in at least some year. *why: one stretch that tells. */
-MUST_USE status model_agrees(struct lister *lister, uint32_t part, uint32_t model,
+/* Parts that are judged together, sorted; nearly always one. */
+struct sold {
+    const uint32_t *parts;
+    uint32_t count;
+};
+
+struct year_range {
+    int from; /* FIRST_YEAR, LAST_YEAR: an open end */
+    int to;
+};
+/* "2004..2012", "2013..", "..2012", "2011", "all". */
+struct year_range year_range_of(text years);
+
+/* Whether what is sold goes on a model in at least some year. *why: one stretch that
+ * tells. */
+MUST_USE status model_agrees(struct lister *lister, struct sold sold, uint32_t model,
                              enum agreement *out, struct reason *why);
 
-/* Whether the years claimed are years in which the part goes on a named model, and in
- * which no named model takes another; without named models, all that take the part
- * count. */
-MUST_USE status years_agree(struct lister *lister, uint32_t part, text years,
+/* Whether the years claimed are years in which it goes on a named model, and in which no
+ * named model takes another; without named models, all that take it count. */
+MUST_USE status years_agree(struct lister *lister, struct sold sold, text years,
                             const struct named_models *models, enum agreement *out,
                             struct reason *why);
 

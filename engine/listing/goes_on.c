@@ -1,11 +1,11 @@
 /* SPDX-License-Identifier: MIT */
-/* What a swap says of a part and the units of a model, remembered by part and model. */
+/* What a swap says of parts and the units of a model, remembered by parts and model. */
 #include "goes_on.h"
 
 #include "array.h"
-#include "swap_trial.h"
+#include "goes_in_unit.h"
 
-#include <stdlib.h>
+#include <string.h>
 
 enum {
     FIRST_SLOTS = 1 << 12,
@@ -13,9 +13,9 @@ enum {
 };
 
 struct remembered {
-    uint32_t part;
+    const uint32_t *parts; /* sorted; NULL: the slot is empty */
+    uint32_t count;
     uint32_t model;
-    bool is_set;
     struct going_on going;
 };
 
@@ -62,19 +62,35 @@ struct lister_counts lister_counted(const struct lister *lister)
     return lister->memory->counts;
 }
 
-static struct remembered *find_slot(struct remembered *slots, uint32_t count,
-                                    uint32_t part, uint32_t model)
+void goes_on_count(struct lister *lister)
 {
-    uint32_t at = (part * 2654435761u ^ model * 40503u) & (count - 1);
-    while (slots[at].is_set && (slots[at].part != part || slots[at].model != model)) {
-        at = (at + 1) & (count - 1);
+    lister->memory->counts.judged++;
+}
+
+static bool is_it(const struct remembered *slot, const uint32_t *parts, uint32_t count,
+                  uint32_t model)
+{
+    return slot->model == model && slot->count == count &&
+           memcmp(slot->parts, parts, count * sizeof *parts) == 0;
+}
+
+static struct remembered *find_slot(struct remembered *slots, uint32_t slot_count,
+                                    const uint32_t *parts, uint32_t count, uint32_t model)
+{
+    uint32_t at = model * 40503u;
+    for (uint32_t i = 0; i < count; i++) {
+        at = (at ^ parts[i]) * 2654435761u;
+    }
+    at = (at ^ (at >> 16)) & (slot_count - 1);
+    while (slots[at].parts != NULL && !is_it(&slots[at], parts, count, model)) {
+        at = (at + 1) & (slot_count - 1);
     }
     return &slots[at];
 }
 
-/* The slot of a pair; NULL: no memory. */
-static struct remembered *slot_of(struct goes_on_memory *memory, uint32_t part,
-                                  uint32_t model)
+/* The slot of parts and a model; NULL: no memory. */
+static struct remembered *slot_of(struct goes_on_memory *memory, const uint32_t *parts,
+                                  uint32_t count, uint32_t model)
 {
     if (2 * memory->count >= memory->slot_count) {
         const uint32_t more = 2 * memory->slot_count;
@@ -84,14 +100,14 @@ static struct remembered *slot_of(struct goes_on_memory *memory, uint32_t part,
         }
         for (uint32_t i = 0; i < memory->slot_count; i++) {
             const struct remembered *old = &memory->slots[i];
-            if (old->is_set) {
-                *find_slot(slots, more, old->part, old->model) = *old;
+            if (old->parts != NULL) {
+                *find_slot(slots, more, old->parts, old->count, old->model) = *old;
             }
         }
         memory->slots = slots;
         memory->slot_count = more;
     }
-    return find_slot(memory->slots, memory->slot_count, part, model);
+    return find_slot(memory->slots, memory->slot_count, parts, count, model);
 }
 
 bool goes_in(const struct going_on *going, int year)
@@ -129,112 +145,12 @@ status goes_on_start(struct lister *lister)
     return start_anew(memory) ? STATUS_OK : STATUS_NO_MEMORY;
 }
 
-/* ---- judging a unit */
-
-static const struct kind *topmost(const struct vocabulary *vocabulary,
-                                  const struct kind *kind)
-{
-    while (kind->parent != 0) {
-        kind = &vocabulary->kinds[kind->parent - 1];
-    }
-    return kind;
-}
-
-/* Whether a part could fill a place: what is there is of its family, or it fills a place
- * of that name in some unit. */
-static bool could_fill(const struct knowledge *knowledge, const struct filling *place,
-                       const struct part *part)
-{
-    const struct part *there = knowledge_part(knowledge, place->with);
-    if (there != NULL && topmost(knowledge->vocabulary, there->kind) ==
-                             topmost(knowledge->vocabulary, part->kind)) {
-        return true;
-    }
-    for (uint32_t i = 0; i < knowledge->recipe_count; i++) {
-        const struct recipe *unit = &knowledge->recipes[i];
-        for (uint32_t k = 0; k < unit->place_count; k++) {
-            if (unit->places[k].with == part->name &&
-                unit->places[k].place == place->place) {
-                return true;
-            }
-        }
-    }
-    return false;
-}
-
-/* One place of a unit that a part of this kind could fill. */
-static status try_place(struct lister *lister, const struct recipe *unit,
-                        const struct filling *place, const struct part *part,
-                        struct stretch_of_years *out)
-{
-    const struct knowledge *knowledge = lister->bench->knowledge;
-    const text place_name = names_text(knowledge->names, place->place);
-    const text unit_name = names_text(knowledge->names, unit->name);
-    const struct worded_pair change = {.name = place_name,
-                                       .value = names_text(knowledge->names, part->name)};
-    const struct question question = {
-        .unit = unit_name, .changes = &change, .change_count = 1};
-    struct swap_trial trial = {0};
-    struct arena *arena = arena_open_beside(lister->arena);
-    struct goes_on_memory *memory = lister->memory;
-    if (arena == NULL) {
-        return STATUS_NO_MEMORY;
-    }
-    memory->counts.judged++;
-    const status result =
-        swap_trial(arena, knowledge, &question, &lister->options.limits, &trial);
-    const enum going going = trial.is_fault || trial.verdict == VERDICT_DOES_NOT_FIT
-                                 ? GOES_NOT
-                             : trial.verdict == VERDICT_NOT_KNOWN ? GOES_UNKNOWN
-                                                                  : GOES;
-    const text reason = trial.refusal_count > 0 ? trial.refusals[0].sentence : TEXT("");
-    if (result == STATUS_OK && (out->why.length == 0 || going == GOES ||
-                                (going == GOES_UNKNOWN && out->going == GOES_NOT))) {
-        out->going = going;
-        out->question =
-            text_format(memory->arena, "whyfit swap %.*s %.*s=%.*s", TEXT_ARG(unit_name),
-                        TEXT_ARG(place_name), TEXT_ARG(change.value));
-        out->why = text_format(memory->arena, "as %.*s of %.*s it %s%s%.*s",
-                               TEXT_ARG(place_name), TEXT_ARG(unit_name),
-                               going == GOES_UNKNOWN ? "is not known to fit"
-                                                     : verdict_word(trial.verdict),
-                               trial.refusal_count > 0 ? ": " : "", TEXT_ARG(reason));
-    }
-    arena_close(arena);
-    return result == STATUS_OK ? arena_status(memory->arena) : result;
-}
-
-static status judge_unit(struct lister *lister, const struct recipe *unit,
-                         const struct part *part, struct stretch_of_years *out)
-{
-    const struct knowledge *knowledge = lister->bench->knowledge;
-    const text unit_name = names_text(knowledge->names, unit->name);
-    struct arena *arena = lister->memory->arena;
-    out->going = GOES_UNKNOWN;
-    for (uint32_t i = 0; i < unit->place_count; i++) {
-        if (unit->places[i].with == part->name) {
-            const text place = names_text(knowledge->names, unit->places[i].place);
-            out->going = GOES;
-            out->why = text_format(arena, "%.*s has it as its %.*s", TEXT_ARG(unit_name),
-                                   TEXT_ARG(place));
-            return arena_status(arena);
-        }
-    }
-    for (uint32_t i = 0; i < unit->place_count; i++) {
-        if (could_fill(knowledge, &unit->places[i], part)) {
-            TRY(try_place(lister, unit, &unit->places[i], part, out));
-        }
-    }
-    if (out->why.length == 0) {
-        out->why = text_format(arena, "%.*s has no place for one", TEXT_ARG(unit_name));
-    }
-    return arena_status(arena);
-}
+/* ---- judging */
 
 typedef ARRAY_OF(struct stretch_of_years) stretches;
 
-static status by_units(struct lister *lister, const struct part *part, name_id model,
-                       stretches *out)
+static status by_units(struct lister *lister, const uint32_t *parts, uint32_t count,
+                       name_id model, stretches *out)
 {
     const struct part_shows *shows = lister->bench->shows;
     for (uint32_t i = 0; i < shows->built_count; i++) {
@@ -243,7 +159,7 @@ static status by_units(struct lister *lister, const struct part *part, name_id m
             continue;
         }
         struct stretch_of_years one = {.from = built->from, .to = built->to};
-        TRY(judge_unit(lister, built->unit, part, &one));
+        TRY(goes_in_unit(lister, lister->memory->arena, built->unit, parts, count, &one));
         if (!ARRAY_PUSH(lister->memory->arena, out, one)) {
             return arena_status(lister->memory->arena);
         }
@@ -280,11 +196,10 @@ static status push_years(struct lister *lister, stretches *out, int from, int to
                : STATUS_NO_MEMORY;
 }
 
-static status by_lists(struct lister *lister, const struct part *part, name_id model,
+static status by_lists(struct lister *lister, uint32_t index, name_id model,
                        stretches *out)
 {
     const struct part_shows *shows = lister->bench->shows;
-    const uint32_t index = (uint32_t)(part - lister->bench->knowledge->parts);
     bool is_listed = false;
     int first = 0;
     int last = 0;
@@ -307,26 +222,38 @@ static status by_lists(struct lister *lister, const struct part *part, name_id m
                                       : "it is listed for other years");
 }
 
-status goes_on(struct lister *lister, uint32_t part, uint32_t model, struct going_on *out)
+/* Of what is listed part by part nobody can tell how it goes together. */
+static status judge_model(struct lister *lister, const uint32_t *parts, uint32_t count,
+                          uint32_t model, struct going_on *out)
+{
+    stretches list = {0};
+    const name_id name = lister->bench->shows->models[model];
+    TRY(by_units(lister, parts, count, name, &list));
+    if (list.count == 0 && count == 1) {
+        TRY(by_lists(lister, parts[0], name, &list));
+    }
+    *out = (struct going_on){list.at, list.count};
+    return STATUS_OK;
+}
+
+status goes_on(struct lister *lister, const uint32_t *parts, uint32_t count,
+               uint32_t model, struct going_on *out)
 {
     struct goes_on_memory *memory = lister->memory;
-    const name_id name = lister->bench->shows->models[model];
-    const struct part *of = &lister->bench->knowledge->parts[part];
     memory->counts.asked++;
-    struct remembered *slot = slot_of(memory, part, model);
+    struct remembered *slot = slot_of(memory, parts, count, model);
     if (slot == NULL) {
         return STATUS_NO_MEMORY;
     }
-    if (lister->options.forgets && slot->is_set) {
-        slot->is_set = false; /* what it holds stays until the memory is full */
-    }
-    if (!slot->is_set) {
-        stretches list = {0};
-        TRY(by_units(lister, of, name, &list));
-        if (list.count == 0) {
-            TRY(by_lists(lister, of, name, &list));
-        }
-        *slot = (struct remembered){part, model, true, {list.at, list.count}};
+    if (slot->parts == NULL || lister->options.forgets) {
+        /* what a forgetful one held stays until the memory is full */
+        const uint32_t *kept =
+            slot->parts != NULL ? slot->parts
+                                : arena_copy(memory->arena, parts, count * sizeof *parts);
+        struct going_on going;
+        TRY(arena_status(memory->arena));
+        TRY(judge_model(lister, parts, count, model, &going));
+        *slot = (struct remembered){kept, count, model, going};
         memory->count++;
     }
     *out = slot->going;

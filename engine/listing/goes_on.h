@@ -5,9 +5,9 @@
 #include "listing_private.h"
 
 /*
- * In which years a part goes on the machines of a model: by a swap into every unit that
- * was built for it, or, where no unit is recorded, by the list of models the part is
- * listed for. What was judged is remembered.
+ * In which years parts go on the machines of a model: by a swap into every unit that was
+ * built for it, or, where no unit is recorded, by the list of models the part is listed
+ * for. What was judged is remembered.
  */
 enum going {
     GOES_NOT,
@@ -39,8 +39,11 @@ void goes_on_memory_close(struct goes_on_memory *memory);
 
 /* To be called before a listing is judged. */
 MUST_USE status goes_on_start(struct lister *lister);
-/* Borrowed until the next start. */
-MUST_USE status goes_on(struct lister *lister, uint32_t part, uint32_t model,
-                        struct going_on *out);
+/* How parts go on a model, all of them at once where there are several (`parts` sorted).
+ * Borrowed until the next start. */
+MUST_USE status goes_on(struct lister *lister, const uint32_t *parts, uint32_t count,
+                        uint32_t model, struct going_on *out);
+/* Counts a swap that was tried. */
+void goes_on_count(struct lister *lister);
 
 #endif

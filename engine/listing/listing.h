@@ -29,6 +29,10 @@ struct claim {
     text of;       /* which part, where a listing holds several */
     uint32_t part; /* its number */
     bool is_hedged;
+    /* Years, of which models: claims first_of..end_of-1, where the text binds them to
+     * some; a model that it does not fit, in which years. Equal: of all. */
+    uint32_t first_of;
+    uint32_t end_of;
     enum judgement judgement;
     text why;
     const struct row *row; /* of the record, that it rests on; NULL: none alone */
@@ -52,6 +56,7 @@ struct listing_answer {
     };
     uint32_t claim_count;
     uint32_t part_count;  /* parts that are told of, at least one */
+    bool is_set;          /* the seller says that they are fitted together */
     const text *too_hard; /* names of patterns that met a limit in this text */
     uint32_t too_hard_count;
     bool is_cut; /* more is claimed than is looked at */

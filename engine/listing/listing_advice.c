@@ -31,10 +31,10 @@ status advice_same_machines(struct lister *lister, const uint32_t *parts, uint32
     *out = count <= MOST_TOLD;
     for (uint32_t m = 0; *out && m < models; m++) {
         struct going_on first;
-        TRY(goes_on(lister, parts[0], m, &first));
+        TRY(goes_on(lister, &parts[0], 1, m, &first));
         for (uint32_t i = 1; *out && i < count; i++) {
             struct going_on other;
-            TRY(goes_on(lister, parts[i], m, &other));
+            TRY(goes_on(lister, &parts[i], 1, m, &other));
             const struct going_on both[2] = {first, other};
             for (int year = FIRST_YEAR; *out && year <= LAST_YEAR;
                  year = going_next(both, 2, year)) {
@@ -66,16 +66,19 @@ static bool all_go(const struct going_on *going, uint32_t count, int year)
     return true;
 }
 
-/* "Kestrel 120 from 2013 on", of the years in which all parts go on it. */
+/* "Kestrel 120 from 2013 on", of the years in which each of the parts goes on it, or a
+ * set of them all together. */
 static status add_model(struct lister *lister, struct arena *arena, const uint32_t *parts,
-                        uint32_t count, uint32_t model, text *all)
+                        uint32_t count, bool is_set, uint32_t model, text *all)
 {
     const struct listing_bench *bench = lister->bench;
     const text name = names_text(bench->knowledge->names, bench->shows->models[model]);
     struct going_on going[MOST_TOLD];
-    for (uint32_t i = 0; i < count; i++) {
-        TRY(goes_on(lister, parts[i], model, &going[i]));
+    const uint32_t together = is_set ? count : 1;
+    for (uint32_t i = 0; i < count / together; i++) {
+        TRY(goes_on(lister, &parts[i], together, model, &going[i]));
     }
+    count /= together;
     int from = FIRST_YEAR;
     while (from <= LAST_YEAR) {
         int to = from;
@@ -100,7 +103,7 @@ static int compare_models(const void *a, const void *b)
 }
 
 static status add_machines(struct lister *lister, struct arena *arena,
-                           const uint32_t *parts, uint32_t count, text *out)
+                           const uint32_t *parts, uint32_t count, bool is_set, text *out)
 {
     const struct listing_bench *bench = lister->bench;
     const uint32_t models = bench->shows->model_count;
@@ -116,7 +119,7 @@ static status add_machines(struct lister *lister, struct arena *arena,
     }
     qsort(sorted, models, sizeof *sorted, compare_models);
     for (uint32_t m = 0; m < models; m++) {
-        TRY(add_model(lister, arena, parts, count, sorted[m].of, out));
+        TRY(add_model(lister, arena, parts, count, is_set, sorted[m].of, out));
     }
     return STATUS_OK;
 }
@@ -236,9 +239,12 @@ static text question_for(const struct lister *lister, struct arena *arena,
 }
 
 status advice_give(struct lister *lister, struct arena *arena, const uint32_t *parts,
-                   uint32_t count, bool by_number, struct listing_answer *listing)
+                   uint32_t count, const uint32_t *set, bool by_number,
+                   struct listing_answer *listing)
 {
-    TRY(add_machines(lister, arena, parts, count, &listing->fits));
+    TRY(set != NULL
+            ? add_machines(lister, arena, set, listing->part_count, true, &listing->fits)
+            : add_machines(lister, arena, parts, count, false, &listing->fits));
     listing->ask = question_for(lister, arena, parts, count, by_number, listing);
     return arena_status(arena);
 }

@@ -24,6 +24,7 @@ static status fill_patterns(struct arena *arena, struct listing_bench *bench)
     const struct claim_blank blanks[] = {
         {"model", bench->terms.model_pattern},
         {"short-model", bench->terms.short_model_pattern},
+        {"family", bench->terms.family_pattern},
         {"part-number", bench->terms.number_pattern}};
     bench->scanned = ARENA_MANY(arena, claims->count, struct scanned_pattern);
     for (uint32_t i = 0; bench->scanned != NULL && i < claims->count; i++) {
@@ -107,6 +108,47 @@ static status list_kinds(struct arena *arena, struct listing_bench *bench)
     return arena_status(arena);
 }
 
+static const struct part *part_of_place(const struct listing_bench *bench, uint32_t unit,
+                                        uint32_t place)
+{
+    return knowledge_part(bench->knowledge,
+                          bench->knowledge->recipes[unit].places[place].with);
+}
+
+/* The units that have each part, by counting first. */
+static status list_units(struct arena *arena, struct listing_bench *bench)
+{
+    const struct knowledge *knowledge = bench->knowledge;
+    uint32_t all = 0;
+    for (uint32_t u = 0; u < knowledge->recipe_count; u++) {
+        all += knowledge->recipes[u].place_count;
+    }
+    uint32_t *counts = ARENA_MANY(arena, knowledge->part_count, uint32_t);
+    uint32_t *units = ARENA_MANY(arena, all, uint32_t);
+    const uint32_t **lists = ARENA_MANY(arena, knowledge->part_count, const uint32_t *);
+    uint32_t **ends = ARENA_MANY(arena, knowledge->part_count, uint32_t *);
+    TRY(arena_status(arena));
+    for (int pass = 0; pass < 2; pass++) {
+        for (uint32_t u = 0; u < knowledge->recipe_count; u++) {
+            for (uint32_t i = 0; i < knowledge->recipes[u].place_count; i++) {
+                const struct part *part = part_of_place(bench, u, i);
+                if (part != NULL && pass == 0) {
+                    counts[part - knowledge->parts]++;
+                } else if (part != NULL) {
+                    *ends[part - knowledge->parts]++ = u;
+                }
+            }
+        }
+        for (uint32_t p = 0, from = 0; pass == 0 && p < knowledge->part_count; p++) {
+            lists[p] = ends[p] = units + from;
+            from += counts[p];
+        }
+    }
+    bench->units_of = lists;
+    bench->units_of_count = counts;
+    return STATUS_OK;
+}
+
 status listing_bench_open(struct arena *arena, const struct knowledge *knowledge,
                           struct diagnostics *diagnostics, struct listing_bench **out)
 {
@@ -117,6 +159,7 @@ status listing_bench_open(struct arena *arena, const struct knowledge *knowledge
     TRY(fill_patterns(arena, bench));
     TRY(list_followers(arena, bench));
     TRY(list_kinds(arena, bench));
+    TRY(list_units(arena, bench));
     TRY(part_shows_read(arena, knowledge, &bench->shows));
     TRY(open_scanner(arena, bench, diagnostics));
     *out = bench;

@@ -5,27 +5,10 @@
  * then held against the parts that are left. The seller's own word is no evidence for
  * itself: where nothing but a kind is told, models and years are not known.
  */
+#include "judge_machines.h"
+
 #include "listing_advice.h"
-
-#include "array.h"
-#include "claim_years.h"
 #include "number_text.h"
-
-enum {
-    MOST_HELD = 64 /* parts left that models and years are held against */
-};
-
-/* What a listing tells of one of its parts. */
-struct subject {
-    struct lister *lister;
-    struct arena *arena;
-    struct listing_answer *listing;
-    uint32_t part;  /* its number in the listing */
-    uint32_t *left; /* the parts that it can be, by index */
-    uint32_t left_count;
-    bool by_number;
-    bool is_narrowed; /* something recorded was told of it */
-};
 
 /* A claim that narrows, with what the parts of the kind say to it. */
 struct narrowing {
@@ -50,12 +33,6 @@ static text part_name(const struct subject *subject, uint32_t part)
 static bool is_of(const struct subject *subject, const struct claim *claim)
 {
     return claim->part == subject->part;
-}
-
-static bool is_machine(enum claim_kind kind)
-{
-    return kind == CLAIM_MODEL || kind == CLAIM_FITS || kind == CLAIM_FITS_NOT ||
-           kind == CLAIM_YEARS;
 }
 
 /* ---- words */
@@ -85,7 +62,7 @@ static text shown_words(struct subject *subject, const struct ready_claim *ready
                        TEXT_ARG(name), TEXT_ARG(value));
 }
 
-static void judge(struct claim *claim, enum judgement judgement, text why)
+void claim_judge(struct claim *claim, enum judgement judgement, text why)
 {
     claim->judgement = judgement;
     claim->why = why;
@@ -93,28 +70,44 @@ static void judge(struct claim *claim, enum judgement judgement, text why)
 
 /* ---- a known number */
 
+/* The parts of a number that a claim gives; NULL: none. */
+static const struct listing_term *parts_of(const struct subject *subject,
+                                           const struct claim *claim, uint32_t *count)
+{
+    struct folded folded;
+    size_t wrong = 0;
+    *count = 0;
+    return fold(subject->arena, claim->value, &folded, &wrong) != STATUS_OK
+               ? NULL
+               : terms_find(&subject->lister->bench->terms.numbers,
+                            term_key(subject->arena, folded.plain), count);
+}
+
+bool number_is_known(const struct subject *subject, const struct claim *claim,
+                     uint32_t *part)
+{
+    uint32_t count = 0;
+    const struct listing_term *known = parts_of(subject, claim, &count);
+    *part = known == NULL ? 0 : known->of;
+    return known != NULL;
+}
+
 static void judge_number(struct subject *subject, struct claim *claim)
 {
     uint32_t count = 0;
-    const struct terms *numbers = &subject->lister->bench->terms.numbers;
-    struct folded folded;
-    size_t wrong = 0;
-    if (fold(subject->arena, claim->value, &folded, &wrong) != STATUS_OK) {
-        return;
-    }
-    const struct listing_term *known =
-        terms_find(numbers, term_key(subject->arena, folded.plain), &count);
+    const struct listing_term *known = parts_of(subject, claim, &count);
     if (known == NULL) {
-        judge(claim, JUDGED_NOT_KNOWN, TEXT("nobody recorded this number"));
+        claim_judge(claim, JUDGED_NOT_KNOWN, TEXT("nobody recorded this number"));
         return;
     }
     if (claim->is_hedged) {
-        judge(claim, JUDGED_NOT_KNOWN, TEXT("the seller is not sure of the number"));
+        claim_judge(claim, JUDGED_NOT_KNOWN,
+                    TEXT("the seller is not sure of the number"));
         return;
     }
-    judge(claim, JUDGED_SUPPORTED,
-          text_format(subject->arena, "the number of %.*s",
-                      TEXT_ARG(part_name(subject, known->of))));
+    claim_judge(claim, JUDGED_SUPPORTED,
+                text_format(subject->arena, "the number of %.*s",
+                            TEXT_ARG(part_name(subject, known->of))));
     if (subject->by_number || !is_of(subject, claim) || claim->what.length > 0) {
         return; /* the number of another part tells nothing of this one */
     }
@@ -151,11 +144,11 @@ static void judge_by_left(struct subject *subject, struct claim *claim)
                 TEXT_ARG(names_text(knowledge_of(subject)->names, part->kind->name)));
         }
     }
-    judge(claim,
-          yes == subject->left_count  ? JUDGED_SUPPORTED
-          : no == subject->left_count ? JUDGED_CONTRADICTED
-                                      : JUDGED_NOT_KNOWN,
-          why);
+    claim_judge(claim,
+                yes == subject->left_count  ? JUDGED_SUPPORTED
+                : no == subject->left_count ? JUDGED_CONTRADICTED
+                                            : JUDGED_NOT_KNOWN,
+                why);
 }
 
 /* ---- narrowing */
@@ -188,6 +181,49 @@ static status list_kind(struct subject *subject, struct claim **kind)
     subject->left = arena_copy(subject->arena, bench->by_kind[at],
                                subject->left_count * sizeof *subject->left);
     return arena_status(subject->arena);
+}
+
+/* Whether some unit has both parts: units are sorted. */
+static bool share_a_unit(const struct listing_bench *bench, uint32_t a, uint32_t b)
+{
+    const uint32_t *of_a = bench->units_of[a];
+    const uint32_t *of_b = bench->units_of[b];
+    uint32_t i = 0;
+    uint32_t k = 0;
+    while (i < bench->units_of_count[a] && k < bench->units_of_count[b]) {
+        if (of_a[i] == of_b[k]) {
+            return true;
+        }
+        of_a[i] < of_b[k] ? i++ : k++;
+    }
+    return false;
+}
+
+/* "Takes NUMBER" leaves the parts that some unit has beside the part of that number;
+ * where no unit does, nothing follows. */
+static void narrow_by_taken(struct subject *subject)
+{
+    for (uint32_t i = 0; i < subject->listing->claim_count; i++) {
+        const struct claim *claim = &subject->listing->claims[i];
+        uint32_t taken = 0;
+        uint32_t kept = 0;
+        if (claim->kind != CLAIM_NUMBER || !text_is(claim->what, "part that it takes") ||
+            claim->judgement != JUDGED_SUPPORTED || !is_of(subject, claim) ||
+            !number_is_known(subject, claim, &taken)) {
+            continue;
+        }
+        for (uint32_t p = 0; p < subject->left_count; p++) {
+            const uint32_t part = subject->left[p];
+            if (share_a_unit(subject->lister->bench, part, taken)) {
+                subject->left[p] = subject->left[kept];
+                subject->left[kept++] = part;
+            }
+        }
+        if (kept > 0) {
+            subject->left_count = kept;
+            subject->is_narrowed = true;
+        }
+    }
 }
 
 static status hold(struct subject *subject, struct claim *claim, struct narrowing *out)
@@ -232,12 +268,12 @@ static void mark_excluding(struct subject *subject, struct narrowing *list,
                 !exclude(&list[a], &list[b], subject->left_count)) {
                 continue;
             }
-            judge(list[a].claim, JUDGED_CONTRADICTED,
-                  text_format(subject->arena, "no part known has this and \"%.*s\"",
-                              TEXT_ARG(list[b].claim->span)));
-            judge(list[b].claim, JUDGED_CONTRADICTED,
-                  text_format(subject->arena, "no part known has this and \"%.*s\"",
-                              TEXT_ARG(list[a].claim->span)));
+            claim_judge(list[a].claim, JUDGED_CONTRADICTED,
+                        text_format(subject->arena, "no part known has this and \"%.*s\"",
+                                    TEXT_ARG(list[b].claim->span)));
+            claim_judge(list[b].claim, JUDGED_CONTRADICTED,
+                        text_format(subject->arena, "no part known has this and \"%.*s\"",
+                                    TEXT_ARG(list[a].claim->span)));
         }
     }
 }
@@ -303,11 +339,11 @@ static void judge_narrowing(struct subject *subject, struct narrowing *list,
             (void)claim_agrees(subject->lister->bench, &list[c].ready,
                                subject->left[with], &shown);
             claim->row = shown == NULL ? NULL : shown->row;
-            judge(claim, JUDGED_SUPPORTED,
-                  shown_words(subject, &list[c].ready, shown, subject->left[with]));
+            claim_judge(claim, JUDGED_SUPPORTED,
+                        shown_words(subject, &list[c].ready, shown, subject->left[with]));
             subject->is_narrowed = true;
         } else {
-            judge(claim, JUDGED_NOT_KNOWN, TEXT("nothing of that is recorded"));
+            claim_judge(claim, JUDGED_NOT_KNOWN, TEXT("nothing of that is recorded"));
         }
     }
 }
@@ -323,10 +359,10 @@ static void mark_impossible(struct subject *subject, struct narrowing *list,
         (void)claim_agrees(subject->lister->bench, &list[c].ready, subject->left[0],
                            &shown);
         list[c].claim->row = shown == NULL ? NULL : shown->row;
-        judge(list[c].claim, JUDGED_CONTRADICTED,
-              text_format(subject->arena, "no part of this kind has it; %.*s",
-                          TEXT_ARG(shown_words(subject, &list[c].ready, shown,
-                                               subject->left[0]))));
+        claim_judge(list[c].claim, JUDGED_CONTRADICTED,
+                    text_format(subject->arena, "no part of this kind has it; %.*s",
+                                TEXT_ARG(shown_words(subject, &list[c].ready, shown,
+                                                     subject->left[0]))));
     }
 }
 
@@ -335,6 +371,7 @@ static status narrow(struct subject *subject)
     struct claim *kind = NULL;
     uint32_t count = 0;
     TRY(list_kind(subject, &kind));
+    narrow_by_taken(subject);
     struct narrowing *list =
         ARENA_MANY(subject->arena, subject->listing->claim_count, struct narrowing);
     TRY(arena_status(subject->arena));
@@ -353,11 +390,12 @@ static status narrow(struct subject *subject)
     leave(subject, list, count, any_has_all(subject, list, count));
     judge_narrowing(subject, list, count);
     if (kind != NULL) {
-        judge(kind, subject->is_narrowed ? JUDGED_SUPPORTED : JUDGED_NOT_KNOWN,
-              subject->is_narrowed
-                  ? text_format(subject->arena, "what is told is so of %u of that kind",
-                                subject->left_count)
-                  : TEXT("nothing recorded is told of it"));
+        claim_judge(kind, subject->is_narrowed ? JUDGED_SUPPORTED : JUDGED_NOT_KNOWN,
+                    subject->is_narrowed
+                        ? text_format(subject->arena,
+                                      "what is told is so of %u of that kind",
+                                      subject->left_count)
+                        : TEXT("nothing recorded is told of it"));
     }
     return arena_status(subject->arena);
 }
@@ -383,116 +421,6 @@ static status judge_part(struct subject *subject)
     return arena_status(subject->arena);
 }
 
-/* ---- models and years */
-
-static status one_agrees(struct subject *subject, const struct claim *claim,
-                         uint32_t part, const struct named_models *models,
-                         enum agreement *out, struct reason *why)
-{
-    const struct listing_bench *bench = subject->lister->bench;
-    if (claim->kind == CLAIM_YEARS) {
-        return years_agree(subject->lister, part, claim->value, models, out, why);
-    }
-    const int model = shows_model(bench->shows, bench->knowledge->names, claim->value);
-    *out = AGREES_UNKNOWN;
-    if (model < 0) {
-        why->why = TEXT("nobody recorded this model");
-        return STATUS_OK;
-    }
-    TRY(model_agrees(subject->lister, part, (uint32_t)model, out, why));
-    if (claim->kind == CLAIM_FITS_NOT && *out != AGREES_UNKNOWN) {
-        *out = *out == AGREES ? AGREES_NOT : AGREES;
-    }
-    return STATUS_OK;
-}
-
-static status judge_machine(struct subject *subject, const struct claim *claim,
-                            const struct named_models *models, enum judgement *out,
-                            struct reason *why)
-{
-    uint32_t yes = 0;
-    uint32_t no = 0;
-    *out = JUDGED_NOT_KNOWN;
-    why->why = TEXT("nothing that is recorded tells which part it is");
-    if (!subject->is_narrowed || subject->left_count == 0) {
-        return STATUS_OK;
-    }
-    if (subject->left_count > MOST_HELD) {
-        why->why = TEXT("too many parts are left");
-        return STATUS_OK;
-    }
-    for (uint32_t i = 0; i < subject->left_count; i++) {
-        enum agreement agrees = AGREES_UNKNOWN;
-        struct reason reason = {0};
-        TRY(one_agrees(subject, claim, subject->left[i], models, &agrees, &reason));
-        yes += agrees == AGREES ? 1 : 0;
-        no += agrees == AGREES_NOT ? 1 : 0;
-        *why = i == 0 ? reason : *why;
-    }
-    *out = yes == subject->left_count  ? JUDGED_SUPPORTED
-           : no == subject->left_count ? JUDGED_CONTRADICTED
-                                       : JUDGED_NOT_KNOWN;
-    if (*out == JUDGED_NOT_KNOWN && yes > 0) {
-        why->why = text_format(subject->arena, "true of %u of the %u parts that are left",
-                               yes, subject->left_count);
-    }
-    return STATUS_OK;
-}
-
-static status name_models(struct lister *lister, struct arena *arena,
-                          const struct listing_answer *listing, struct named_models *out)
-{
-    ARRAY_OF(uint32_t) models = {0};
-    const struct listing_bench *bench = lister->bench;
-    for (uint32_t i = 0; i < listing->claim_count; i++) {
-        const struct claim *claim = &listing->claims[i];
-        if (claim->kind != CLAIM_MODEL && claim->kind != CLAIM_FITS) {
-            continue;
-        }
-        const int model =
-            shows_model(bench->shows, bench->knowledge->names, claim->value);
-        out->any_unknown = out->any_unknown || model < 0;
-        if (model >= 0 && !ARRAY_PUSH(arena, &models, (uint32_t)model)) {
-            return arena_status(arena);
-        }
-    }
-    out->at = models.at;
-    out->count = models.count;
-    return STATUS_OK;
-}
-
-/* With several parts it is enough that it is true of one. */
-static status judge_machines(struct subject *subjects, struct listing_answer *listing)
-{
-    struct named_models models = {0};
-    TRY(name_models(subjects->lister, subjects->arena, listing, &models));
-    for (uint32_t i = 0; i < listing->claim_count; i++) {
-        struct claim *claim = &listing->claims_made[i];
-        bool is_open = false;
-        bool is_first = true;
-        if (!is_machine(claim->kind)) {
-            continue;
-        }
-        for (uint32_t s = 0; s < listing->part_count; s++) {
-            enum judgement judgement = JUDGED_NOT_KNOWN;
-            struct reason why = {0};
-            TRY(judge_machine(&subjects[s], claim, &models, &judgement, &why));
-            is_open = is_open || judgement == JUDGED_NOT_KNOWN;
-            if (is_first || judgement == JUDGED_SUPPORTED ||
-                (judgement == JUDGED_NOT_KNOWN &&
-                 claim->judgement == JUDGED_CONTRADICTED)) {
-                judge(claim, judgement, why.why);
-                claim->chain = why.question;
-                is_first = false;
-            }
-            if (judgement == JUDGED_SUPPORTED) {
-                break;
-            }
-        }
-    }
-    return arena_status(subjects->arena);
-}
-
 /* ---- the listing */
 
 static bool any_judged(const struct listing_answer *listing, enum judgement judgement,
@@ -500,7 +428,7 @@ static bool any_judged(const struct listing_answer *listing, enum judgement judg
 {
     for (uint32_t i = 0; i < listing->claim_count; i++) {
         if (listing->claims[i].judgement == judgement &&
-            (!machines_only || is_machine(listing->claims[i].kind))) {
+            (!machines_only || claim_is_machine(listing->claims[i].kind))) {
             return true;
         }
     }
@@ -535,7 +463,8 @@ static status is_enough(struct subject *subject, bool *out)
     return STATUS_OK;
 }
 
-static status conclude(struct subject *subjects, struct listing_answer *listing)
+static status conclude(struct subject *subjects, struct listing_answer *listing,
+                       const uint32_t *set)
 {
     bool enough = true;
     for (uint32_t i = 0; i < listing->claim_count; i++) {
@@ -554,15 +483,18 @@ static status conclude(struct subject *subjects, struct listing_answer *listing)
                        : enough                                        ? LISTING_OK
                                 : LISTING_NOT_ENOUGH;
     const struct subject *first = subjects;
-    text *names = ARENA_MANY(first->arena, first->left_count, text);
-    for (uint32_t i = 0; names != NULL && i < first->left_count; i++) {
-        names[i] = part_name(first, first->left[i]);
+    const uint32_t *shown = set != NULL ? set : first->left;
+    const uint32_t count = set != NULL          ? listing->part_count
+                           : first->is_narrowed ? first->left_count
+                                                : 0;
+    text *names = ARENA_MANY(first->arena, count, text);
+    for (uint32_t i = 0; names != NULL && i < count; i++) {
+        names[i] = part_name(first, shown[i]);
     }
     listing->parts_left = names;
-    listing->parts_left_count =
-        names == NULL || !first->is_narrowed ? 0 : first->left_count;
+    listing->parts_left_count = names == NULL ? 0 : count;
     return advice_give(first->lister, first->arena, first->left,
-                       first->is_narrowed ? first->left_count : 0, first->by_number,
+                       first->is_narrowed ? first->left_count : 0, set, first->by_number,
                        listing);
 }
 
@@ -570,6 +502,7 @@ status listing_judge(struct lister *lister, struct arena *arena,
                      struct listing_answer *listing)
 {
     struct subject *subjects = ARENA_MANY(arena, listing->part_count, struct subject);
+    const uint32_t *set = NULL;
     TRY(arena_status(arena));
     lister->listing_arena = arena;
     TRY(goes_on_start(lister));
@@ -578,6 +511,6 @@ status listing_judge(struct lister *lister, struct arena *arena,
             .lister = lister, .arena = arena, .listing = listing, .part = s};
         TRY(judge_part(&subjects[s]));
     }
-    TRY(judge_machines(subjects, listing));
-    return conclude(subjects, listing);
+    TRY(judge_machines(subjects, listing, &set));
+    return conclude(subjects, listing, set);
 }

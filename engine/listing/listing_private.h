@@ -20,6 +20,9 @@ struct listing_bench {
                                  kinds that are one */
     uint32_t *by_kind_count;
     struct part_shows *shows; /* what the rules conclude of every part */
+    const uint32_t *
+        *units_of; /* of each part: the units that have it, by index, sorted */
+    uint32_t *units_of_count;
 };
 
 struct goes_on_memory;

@@ -8,7 +8,8 @@
 #include <stdlib.h>
 
 enum {
-    MOST_SHAPES = 400
+    MOST_SHAPES = 400,
+    LOOSE_LETTERS = 5
 };
 
 typedef ARRAY_OF(struct listing_term) term_array;
@@ -29,6 +30,22 @@ text term_key(struct arena *arena, text plain)
         }
     }
     return key == NULL ? (text){"", 0} : (text){key, length};
+}
+
+static bool is_vowel(char c)
+{
+    return c == 'a' || c == 'e' || c == 'i' || c == 'o' || c == 'u';
+}
+
+text model_key(struct arena *arena, text plain)
+{
+    const text key = term_key(arena, plain);
+    for (size_t i = 0; i < key.length; i++) {
+        if (is_vowel(key.at[i])) {
+            ((char *)(uintptr_t)key.at)[i] = 'a';
+        }
+    }
+    return key;
 }
 
 static bool has_digit(text a)
@@ -147,9 +164,24 @@ static void sort_terms(term_array *list)
 
 /* ---- shapes */
 
+/* The letters at `at` that stand together. */
+static size_t letters_around(text plain, size_t at)
+{
+    size_t from = at;
+    size_t end = at;
+    while (from > 0 && is_letter(plain.at[from - 1])) {
+        from--;
+    }
+    while (end < plain.length && is_letter(plain.at[end])) {
+        end++;
+    }
+    return end - from;
+}
+
 /* The pattern of all that is built like a word: its letters, as many digits, and between
- * them what a seller may put or leave out. */
-static text shape_pattern(struct arena *arena, text plain)
+ * them what a seller may put or leave out. Of a word of models that is long enough any
+ * vowel will do but a first one: names are misspelt so. */
+static text shape_pattern(struct arena *arena, text plain, bool is_model)
 {
     text all = {"", 0};
     bool has_letters = false;
@@ -168,7 +200,10 @@ static text shape_pattern(struct arena *arena, text plain)
             }
             i = end;
         } else if (is_letter(plain.at[i])) {
-            all = text_format(arena, "%.*s%c", TEXT_ARG(all), plain.at[i]);
+            const bool is_loose = is_model && i > 0 && is_vowel(plain.at[i]) &&
+                                  letters_around(plain, i) >= LOOSE_LETTERS;
+            all = text_format(arena, "%.*s%.*s", TEXT_ARG(all), is_loose ? 7 : 1,
+                              is_loose ? "[aeiou]" : plain.at + i);
             if (i + 1 < plain.length && is_digit(plain.at[i + 1])) {
                 all = text_format(arena, "%.*s[ .-]?", TEXT_ARG(all));
             }
@@ -247,30 +282,56 @@ static status read_shapes(struct arena *arena, const term_array *list, struct te
     text_array words = {0};
     text_array patterns = {0};
     text_array shorts = {0};
+    const bool is_model = short_pattern != NULL;
     for (uint32_t i = 0; i < list->count; i++) {
         const text plain = lower_words(arena, list->at[i].word);
         bool is_new = false;
         const bool is_bare = list->at[i].key.length == plain.length &&
                              is_digit(plain.at[0]) &&
                              is_digit(plain.at[plain.length - 1]);
-        if (is_bare && short_pattern == NULL) {
+        if (is_bare && !is_model) {
             continue;
         }
         TRY(note_shape(arena, &seen, &words, &list->at[i], &is_new));
         const text rest = short_name(plain);
-        if (is_new && !ARRAY_PUSH(arena, &patterns, shape_pattern(arena, plain))) {
+        if (is_new &&
+            !ARRAY_PUSH(arena, &patterns, shape_pattern(arena, plain, is_model))) {
             return arena_status(arena);
         }
         if (is_new && rest.length > 0 &&
-            !ARRAY_PUSH(arena, &shorts, shape_pattern(arena, rest))) {
+            !ARRAY_PUSH(arena, &shorts, shape_pattern(arena, rest, is_model))) {
             return arena_status(arena);
         }
     }
     *out = (struct terms){list->at, list->count, words.at, words.count};
     *pattern = alternatives(arena, &patterns);
-    if (short_pattern != NULL) {
+    if (is_model) {
         *short_pattern = alternatives(arena, &shorts);
     }
+    return arena_status(arena);
+}
+
+/* The first words of models that have a second, each once. */
+static status read_families(struct arena *arena, const term_array *models, text *out)
+{
+    text_array patterns = {0};
+    for (uint32_t i = 0; i < models->count; i++) {
+        const text plain = lower_words(arena, models->at[i].word);
+        const text first = text_slice(plain, 0, text_find(plain, ' ', 0));
+        const text pattern = shape_pattern(arena, first, true);
+        bool is_new = first.length < plain.length && !has_digit(first);
+        for (uint32_t k = 0; is_new && k < patterns.count; k++) {
+            is_new = !text_equal(patterns.at[k], pattern);
+        }
+        if (is_new && !ARRAY_PUSH(arena, &patterns, pattern)) {
+            return arena_status(arena);
+        }
+    }
+    for (uint32_t i = 0; i < patterns.count; i++) {
+        const size_t end = text_find(patterns.at[i], '(', 0); /* a plural is one too */
+        patterns.at[i] = text_slice(patterns.at[i], 0, end);
+    }
+    *out = alternatives(arena, &patterns);
     return arena_status(arena);
 }
 
@@ -284,6 +345,7 @@ status listing_terms_read(struct arena *arena, const struct knowledge *knowledge
     sort_terms(&numbers);
     sort_terms(&models);
     TRY(read_shapes(arena, &numbers, &out->numbers, &out->number_pattern, NULL));
+    TRY(read_families(arena, &models, &out->family_pattern));
     return read_shapes(arena, &models, &out->models, &out->model_pattern,
                        &out->short_model_pattern);
 }
@@ -310,12 +372,42 @@ const struct listing_term *terms_find(const struct terms *terms, text key,
     return *count == 0 ? NULL : &terms->at[low];
 }
 
-text terms_spell(struct arena *arena, const struct terms *terms, text key)
+const struct listing_term *terms_find_model(struct arena *arena,
+                                            const struct terms *models, text plain)
 {
-    const text shape = shape_key(arena, key);
+    uint32_t count = 0;
+    const struct listing_term *found = terms_find(models, term_key(arena, plain), &count);
+    const text key = model_key(arena, plain);
+    for (uint32_t i = 0; found == NULL && i < models->count; i++) {
+        if (models->at[i].key.length == key.length &&
+            text_equal(model_key(arena, models->at[i].key), key)) {
+            found = &models->at[i];
+        }
+    }
+    return found;
+}
+
+text terms_family(struct arena *arena, const struct terms *models, text plain)
+{
+    const text key = model_key(arena, plain);
+    for (uint32_t i = 0; i < models->count; i++) {
+        const text word = models->at[i].word;
+        const text first = text_slice(word, 0, text_find(word, ' ', 0));
+        if (text_equal(model_key(arena, lower_words(arena, first)), key)) {
+            return first;
+        }
+    }
+    return (text){"", 0};
+}
+
+text terms_spell(struct arena *arena, const struct terms *terms, text key, bool is_model)
+{
+    const text shape =
+        shape_key(arena, is_model ? model_key(arena, key) : term_key(arena, key));
     for (uint32_t i = 0; i < terms->shape_count; i++) {
         const text word = lower_words(arena, terms->shapes[i]);
-        if (!text_equal(shape_key(arena, term_key(arena, word)), shape)) {
+        const text other = is_model ? model_key(arena, word) : term_key(arena, word);
+        if (!text_equal(shape_key(arena, other), shape)) {
             continue;
         }
         const text spelt = text_copy(arena, terms->shapes[i]);

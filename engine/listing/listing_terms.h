@@ -31,6 +31,7 @@ struct listing_terms {
                             known */
     text model_pattern;
     text short_model_pattern; /* a model without its first word */
+    text family_pattern;      /* the first words of models */
 };
 
 MUST_USE status listing_terms_read(struct arena *arena, const struct knowledge *knowledge,
@@ -38,11 +39,18 @@ MUST_USE status listing_terms_read(struct arena *arena, const struct knowledge *
 
 /* The letters and digits of a folded text; in the arena. */
 text term_key(struct arena *arena, text plain);
+/* The same of a model: its vowels do not count, which misspelt names differ in. */
+text model_key(struct arena *arena, text plain);
+/* The first word of a model, as the facts have it, for a folded one; empty: none. */
+text terms_family(struct arena *arena, const struct terms *models, text plain);
 /* The terms of a key: the first, and how many lie behind it; NULL: none. */
 const struct listing_term *terms_find(const struct terms *terms, text key,
                                       uint32_t *count);
 /* A key that nobody recorded, written as the facts write one of its shape. */
-text terms_spell(struct arena *arena, const struct terms *terms, text key);
+text terms_spell(struct arena *arena, const struct terms *terms, text key, bool is_model);
+/* The model of a folded name, its vowels right or wrong; NULL: none. */
+const struct listing_term *terms_find_model(struct arena *arena,
+                                            const struct terms *models, text plain);
 /* The model that a part of its name stands for, best one of the family of `beside` (may
  * be empty); empty: none or several. */
 text terms_model(const struct terms *models, text key, text beside);

@@ -38,13 +38,39 @@ const struct form *form_exact(struct arena *arena, struct dimension dim, double 
                            : form_undefined(arena, dim, too_large);
 }
 
+struct shared_numbers {
+    unsigned bits;
+    const struct form *kept[]; /* by a hash of their value, of so many bits */
+};
+
+struct shared_numbers *shared_numbers_open(struct arena *arena, uint64_t expected)
+{
+    enum {
+        LEAST_BITS = 8,
+        MOST_BITS = 17
+    };
+    unsigned bits = LEAST_BITS;
+    while (bits < MOST_BITS && expected >> bits > 0) {
+        bits++;
+    }
+    struct shared_numbers *made =
+        arena_take(arena, sizeof *made + (sizeof *made->kept << bits));
+    if (made != NULL) {
+        made->bits = bits;
+    }
+    return made;
+}
+
 const struct form *form_shared(struct shared_numbers *numbers, struct arena *arena,
                                struct dimension dim, double value)
 {
-    uint64_t bits = 0;
-    memcpy(&bits, &value, sizeof bits);
-    _Static_assert(SHARED_NUMBERS == 1 << (64 - 51), "the hash fills the table");
-    const struct form **kept = &numbers->kept[bits * UINT64_C(0x9e3779b97f4a7c15) >> 51];
+    uint64_t hash = 0;
+    if (numbers == NULL) {
+        return form_exact(arena, dim, value);
+    }
+    memcpy(&hash, &value, sizeof hash);
+    hash *= UINT64_C(0x9e3779b97f4a7c15);
+    const struct form **kept = &numbers->kept[hash >> (64 - numbers->bits)];
     if (*kept == NULL || (*kept)->undefined != NULL ||
         memcmp(&(*kept)->nominal, &value, sizeof value) != 0 ||
         !dimension_equal((*kept)->dim, dim)) {

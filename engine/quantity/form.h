@@ -50,34 +50,33 @@ struct form_term {
     double by;
 };
 
+/* What tells a plain number comes first: it is asked of rows by the million. */
 struct form {
-    struct dimension dim;
     double nominal; /* x0; a missing dimension counts as 0 here: ask form_nominal */
-    const struct form_term *terms;
-    uint32_t term_count;
-    const struct deviation *const
-        *absorbed; /* sorted by name: their effect is in the remainder */
-    uint32_t absorbed_count;
-    double remainder_low;
-    double remainder_high;
     double least;
     double greatest;
+    double remainder_low;
+    double remainder_high;
     const char *undefined; /* why there is no number ("divisor may be zero"), or NULL */
+    uint32_t term_count;
+    uint32_t absorbed_count;
+    struct dimension dim;
+    const struct form_term *terms;
+    const struct deviation *const
+        *absorbed; /* sorted by name: their effect is in the remainder */
 };
 
 /* Exact, without tolerance. All makers give NULL when the arena has failed, and take NULL
  * operands as that failure passed on. */
 const struct form *form_exact(struct arena *arena, struct dimension dim, double value);
 /* The same, shared with an equal number that came lately: forms never change, and rows by
- * the million hold few numbers. */
-enum {
-    SHARED_NUMBERS = 8192
-};
-struct shared_numbers {
-    const struct form *kept[SHARED_NUMBERS]; /* by a hash of their value */
-};
+ * the million hold few numbers. Without `numbers` it is made anew. */
+struct shared_numbers;
 const struct form *form_shared(struct shared_numbers *numbers, struct arena *arena,
                                struct dimension dim, double value);
+/* Room for about so many different numbers. NULL: out of memory. */
+MUST_USE struct shared_numbers *shared_numbers_open(struct arena *arena,
+                                                    uint64_t expected);
 /* One dimension: its nominal and its deviation (0 nominal when missing). `of` is kept. */
 const struct form *form_of(struct arena *arena, const struct deviation *of);
 /* No number, with the reason. */

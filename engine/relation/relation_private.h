@@ -30,9 +30,8 @@ struct row_index {
     uint32_t link_room;
 };
 
-/* Rows lie in blocks that never move: up to the rows 8, 64, 512, 4096, 32768, and from
- * there on of as many each, large enough that an arena gives them a chunk of their own
- * and wastes nothing. A row's values and key cells lie behind it. */
+/* Rows lie in blocks that never move: up to the rows 8, 64, 512, 4096, and from there on
+ * of as many each. A row's values and key cells lie behind it. */
 struct table {
     ARRAY_OF(char *) blocks;
     uint32_t before; /* rows of the relation in the parent, which is frozen */
@@ -55,22 +54,18 @@ struct store {
 };
 
 enum {
-    BLOCK_ROWS = 32768
+    BLOCK_ROWS = 4096
 };
 
 static inline uint32_t block_from(uint32_t block)
 {
-    return block == 0 ? 0 : block < 5 ? 1u << 3 * block : (block - 4) * BLOCK_ROWS;
+    return block == 0 ? 0 : block < 4 ? 1u << 3 * block : (block - 3) * BLOCK_ROWS;
 }
 
 /* Block of the i-th row. */
 static inline uint32_t block_of(uint32_t i)
 {
-    return i >= BLOCK_ROWS ? 4 + i / BLOCK_ROWS
-           : i >= 4096     ? 4
-           : i >= 512      ? 3
-           : i >= 64       ? 2
-                           : i >= 8;
+    return i >= BLOCK_ROWS ? 3 + i / BLOCK_ROWS : i >= 512 ? 3 : i >= 64 ? 2 : i >= 8;
 }
 
 /* The i-th of a table's own rows. */

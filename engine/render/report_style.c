@@ -69,6 +69,7 @@ static const char *const screen[] = {
     ".claims th:first-child{width:26%}.claims thead th:nth-child(2){width:22%}",
     ".claims thead th:nth-child(3){width:7.5rem}tr:target,mark:target{outline:2px solid ",
     "var(--tone,var(--link))}\n",
+    ".blanks th:first-child{width:30%}.blanks .blank{min-width:7rem}\n",
     ".tick{list-style:none;padding-left:0}.tick ",
     "li{padding-left:1.9rem;position:relative;",
     "margin:.45rem 0}\n",

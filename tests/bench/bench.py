@@ -154,7 +154,7 @@ def main():
         results = with_earlier(kept, results)
         with open(kept, "w", encoding="utf-8") as out:
             json.dump({"day": datetime.date.today().isoformat(), "results": results}, out, indent=1)
-        table.write_readme(results, missing_from(results))
+        table.write_readme(results, missing_from(results), f"{bench.folder}/further.json")
     for one in wrong:
         print(one, file=sys.stderr)
     return 1 if wrong else 0

@@ -199,7 +199,9 @@ def of_rules(programs, tolerances):
 
 
 def one_by_one(programs, _tolerances):
-    return [Ours("whyfit", f"{programs}/bench_ours", ("facts", "first"), True), PrologState("SWI-Prolog, saved state"),
+    ours = f"{programs}/bench_ours"
+    return [OursPrepared("whyfit, prepared base", ours, ("facts", "first")),
+            Ours("whyfit", ours, ("facts", "first"), True), PrologState("SWI-Prolog, saved state"),
             DatabaseFile("SQLite, database file", f"{programs}/bench_answer_sqlite")]
 
 
@@ -207,5 +209,5 @@ def cold(programs, tolerances):
     """From text, and from what was prepared."""
     ours = f"{programs}/bench_ours"
     return of_rules(programs, tolerances) + \
-        [OursPrepared("whyfit, prepared base", ours, ("facts", "first")), Nothing("an empty process", ours)] + \
-        one_by_one(programs, tolerances)[1:]
+        [Nothing("an empty process", ours)] + \
+        [one for one in one_by_one(programs, tolerances) if one.name != "whyfit"]

@@ -252,6 +252,22 @@ static void bring_touched(int signal_number, siginfo_t *about, void *context)
     }
 }
 
+/* Whether a heading and one question is all there is: else it pays to read all of a base
+ * at once. */
+static bool is_single(const char *questions)
+{
+    char line[200];
+    uint32_t count = 0;
+    FILE *in = questions == NULL ? NULL : fopen(questions, "r");
+    while (in != NULL && count < 3 && fgets(line, sizeof line, in) != NULL) {
+        count++;
+    }
+    if (in != NULL) {
+        (void)fclose(in);
+    }
+    return count < 3;
+}
+
 static status open_prepared(const struct room *room, const struct told *told,
                             const struct knowledge **out)
 {
@@ -263,9 +279,11 @@ static status open_prepared(const struct room *room, const struct told *told,
         .path = told->prepared,
         .where = {sources_add_argument(room->sources, TEXT("--prepared"), path), 0,
                   (uint32_t)path.length},
-        .on_touch = true};
+        .on_touch = is_single(told->questions)};
     TRY(prepared_open(room->arena, &wanted, room->diagnostics, &prepared));
-    touched = prepared.image;
+    if (wanted.on_touch) {
+        touched = prepared.image;
+    }
     *out = prepared.knowledge;
     return sigaction(SIGBUS, &action, NULL) == 0 ? STATUS_OK : STATUS_IO;
 }

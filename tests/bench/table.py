@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: MIT
 """What came out, as lines and as the README."""
 import datetime
+import json
 import os
 
 from workloads import WORKLOADS
@@ -36,7 +37,9 @@ def line(work, size, made):
 
 
 def ours_and_fastest(result):
-    ours = next((one for one in result["engines"] if one["engine"] == "whyfit" and "sha256" in one), None)
+    """Ours from a prepared base where that was measured: the peers start from what they prepared there."""
+    mine = {one["engine"]: one for one in result["engines"] if "sha256" in one}
+    ours = mine.get("whyfit, prepared base", mine.get("whyfit"))
     peers = [one for one in result["engines"] if "sha256" in one and not one["engine"].startswith("whyfit")]
     return ours, min(peers, key=lambda one: one["processor"], default=None)
 
@@ -72,8 +75,8 @@ def bytes_of_rows(results):
     out = ["| workload | rows held | head with height | key cells | values | de-duplication | indexes | together |"
            " peak ÷ leanest peer's |", "|---|---|---|---|---|---|---|---|---|"]
     for result in results:
-        ours, _ = ours_and_fastest(result)
-        if ours is None or not ours.get("held"):
+        ours = next((one for one in result["engines"] if one["engine"] == "whyfit" and one.get("held")), None)
+        if ours is None:
             continue
         parts = [ours[one] / ours["held"] for one in BYTES[1:]]
         peers = [one["memory"] for one in result["engines"]
@@ -108,6 +111,22 @@ def details(result):
     return "\n".join(out)
 
 
+def further(path):
+    """What further.py kept, or nothing."""
+    if not os.path.exists(path):
+        return []
+    with open(path, encoding="utf-8") as kept:
+        said = json.load(kept)
+    out = ["| what | ms | beside it, ms | ratio, median | runs by turns |", "|---|---|---|---|---|"]
+    out += [f"| {name} | {one['ms']} | {one['beside_ms']} | {one['ratio']} | {one['rounds']} |"
+            for name, one in said["in turn"].items()]
+    trees = said["trees"]
+    return ["## What has no peer\n\nSeconds of the clock: only a quiet machine gives good ones.\n\n" + "\n".join(out),
+            f"{trees['trees']} trees of reasons of random programs, each asked alone, {trees['steps_a_tree']} steps a tree:"
+            f" {trees['tree_us']} us a tree, {trees['tree_ratio']} of one evaluation of its program;"
+            f" {trees['why_nots']} why-nots: {trees['why_not_us']} us, {trees['why_not_ratio']} of one evaluation."]
+
+
 def clock():
     """GHz as the system says them now, or nothing."""
     try:
@@ -118,7 +137,8 @@ def clock():
     return f" of {mhz / 1000:.1f} GHz"
 
 
-def write_readme(results, missing):
+def write_readme(results, missing, kept):
+    """`kept`: what further.py wrote."""
     with open(f"{HERE}/README.head.md", encoding="utf-8") as head:
         parts = [head.read().rstrip()]
     loads = [result[at] for result in results for at in ("load_before", "load_after")]
@@ -128,6 +148,7 @@ def write_readme(results, missing):
     parts.append(summary(results))
     if missing:
         parts.append("Not measured that day: " + ", ".join(missing) + ".")
+    parts += further(kept)
     parts.append("## Bytes a row\n\nAs the store itself counts them, facts and conclusions together; the quantities"
                  " that values point to, names and the texts of the files are not in it.")
     parts.append(bytes_of_rows(results))

@@ -56,8 +56,8 @@ WORKLOADS = [
                   " doing nothing."),
     Workload("questions", generate.questions, ANSWERED, ["100000-10000"], ["2000-1000"], programs="what-ifs",
              engines=engines.one_by_one,
-             says="10,000 questions about units of the catalogue, one after the other in one process. We load text,"
-                  " the peers what they prepared: compare `evaluate` too."),
+             says="10,000 questions about units of the catalogue, one after the other in one process, out of what each"
+                  " engine prepared beforehand; a row of ours loads text."),
     Workload("what-ifs", generate.what_ifs, ANSWERED, ["100000-10000"], ["2000-1000"], programs="what-ifs",
              engines=engines.one_by_one,
              says="10,000 times another part in one place of a unit, one after the other in one process."),
