@@ -61,8 +61,8 @@ typedef enum whyfit_format {
     WHYFIT_TEXT = 0,
     WHYFIT_JSON = 1,
     WHYFIT_SVG = 2, /* a picture, of answers that have one (whyfit_answer_picture), and of
-                       units (whyfit_show) */
-    WHYFIT_HTML = 3,     /* answers only */
+                       parts and units (whyfit_show) */
+    WHYFIT_HTML = 3,     /* answers, and whyfit_show */
     WHYFIT_PART_FILE = 4 /* a part file to fill in, of `measure` of a kind alone */
 } whyfit_format;
 
@@ -509,11 +509,17 @@ WHYFIT_API whyfit_status whyfit_fit(const whyfit_knowledge *knowledge, const cha
                                     whyfit_format format, whyfit_sink *sink,
                                     void *context, whyfit_problems **problems);
 /* What a word names: a part, unit, kind, rule, relation or function, or a maker's number;
- * `kinds`, `units`, `rules`, `functions` and `gauges` list those. WHYFIT_SVG draws units.
- */
+ * `kinds`, `units`, `rules`, `functions` and `gauges` list those. WHYFIT_SVG draws a part
+ * by itself, with its dimensions, or a unit; WHYFIT_HTML is a page with that picture of a
+ * part. */
 WHYFIT_API whyfit_status whyfit_show(const whyfit_knowledge *knowledge, const char *word,
                                      whyfit_format format, whyfit_sink *sink,
                                      void *context, whyfit_problems **problems);
+/* The same in HTML, what stands in the body alone, for a page of your own that has the
+ * style sheet. */
+WHYFIT_API whyfit_status whyfit_show_body(const whyfit_knowledge *knowledge,
+                                          const char *word, whyfit_sink *sink,
+                                          void *context, whyfit_problems **problems);
 
 /* Whether the units that were loaded are sound: can be put together, are held, and close
  * their spaces. *faults gets how many are found. */

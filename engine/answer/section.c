@@ -86,7 +86,15 @@ static int compare_found(const void *a, const void *b)
 static struct walk walk_axis(const struct drafting *drafting, name_id unit, name_id axis)
 {
     struct walk walk = {.drafting = drafting, .axis = axis, .changed_unit = unit};
-    walk_unit(&walk, unit, (text){"", 0}, false, (struct placing){0, 1}, 0);
+    if (drafting->alone == NAME_NONE) {
+        walk_unit(&walk, unit, (text){"", 0}, false, (struct placing){0, 1}, 0);
+    } else {
+        const struct found_piece found = {
+            .name = names_text(drafting->names, drafting->alone),
+            .piece = drafting->alone,
+            .frame = {0, 1}};
+        (void)ARRAY_PUSH(drafting->arena, &walk.pieces, found);
+    }
     if (walk.pieces.count > 1) {
         qsort(walk.pieces.at, walk.pieces.count, sizeof *walk.pieces.at, compare_found);
     }
@@ -112,6 +120,7 @@ static struct draft open_draft(const struct drafting *drafting,
         draft.kind = vocabulary_kind(drafting->vocabulary, kind);
         draft.drawn =
             draft.kind == NULL ? &unsaid : kind_drawn(drafting->vocabulary, draft.kind);
+        draft.made.own = alone_own(drafting, draft.kind);
     }
     const struct placing own =
         drafting_placing(drafting, found->unit, found->piece, axis);
@@ -129,8 +138,8 @@ static struct draft open_draft(const struct drafting *drafting,
 
 static void list_features(const struct drafting *drafting, struct draft *draft)
 {
-    const uint32_t room =
-        draft->surfaces.count + draft->planes.count + draft->bands.count;
+    const uint32_t room = draft->surfaces.count + draft->planes.count +
+                          draft->bands.count + draft->holes.count;
     struct section_feature *all =
         ARENA_MANY(drafting->arena, room, struct section_feature);
     uint32_t count = 0;
@@ -145,7 +154,8 @@ static void list_features(const struct drafting *drafting, struct draft *draft)
                                      one->is_from_assumed ? NAN : one->from,
                                      one->is_to_assumed ? NAN : one->to,
                                      one->is_round || one->is_bore ? one->r : floor,
-                                     one->is_bore};
+                                     one->is_bore,
+                                     alone_stated(drafting, one->row)};
     }
     for (uint32_t i = 0; all != NULL && i < draft->planes.count; i++) {
         const struct plane *one = &draft->planes.at[i];
@@ -153,12 +163,26 @@ static void list_features(const struct drafting *drafting, struct draft *draft)
             one->name,     one->is_station ? FEATURE_STATION : FEATURE_FACE,
             (text){"", 0}, one->at,
             one->at,       NAN,
-            false};
+            false,         alone_stated(drafting, one->row)};
     }
     for (uint32_t i = 0; all != NULL && i < draft->bands.count; i++) {
         const struct touching *one = &draft->bands.at[i];
         all[count++] = (struct section_feature){
-            one->name, FEATURE_BAND, one->type, one->from, one->to, one->r, one->is_bore};
+            one->name, FEATURE_BAND, one->type,    one->from,
+            one->to,   one->r,       one->is_bore, alone_stated(drafting, one->row)};
+    }
+    for (uint32_t i = 0;
+         all != NULL && drafting->alone != NAME_NONE && i < draft->holes.count; i++) {
+        const struct hole *one = &draft->holes.at[i];
+        all[count++] =
+            (struct section_feature){one->name,
+                                     FEATURE_HOLE,
+                                     one->is_circle ? TEXT("holes") : TEXT("port"),
+                                     NAN,
+                                     NAN,
+                                     one->r,
+                                     false,
+                                     alone_stated(drafting, one->row)};
     }
     draft->made.features = all;
     draft->made.feature_count = count;
@@ -305,7 +329,9 @@ static void make_view(const struct drafting *drafting, name_id unit, name_id axi
             pieces[out->piece_count++] = drafts->drafts.at[i].made;
         }
     }
-    section_gaps(drafting, unit, drafts, out);
+    if (drafting->alone == NAME_NONE) {
+        section_gaps(drafting, unit, drafts, out);
+    }
     if (out->piece_count > 1) {
         qsort(pieces, out->piece_count, sizeof *pieces, compare_drawn);
     }
@@ -324,12 +350,8 @@ static int compare_views(const void *a, const void *b)
 }
 
 /* The axes on which anything of the unit, or of a unit in it, is laid. */
-struct axes {
-    ARRAY_OF(name_id) found;
-};
-
 static void find_axes(const struct drafting *drafting, name_id unit, uint32_t depth,
-                      struct axes *axes)
+                      axis_list *axes)
 {
     struct scan scan;
     if (depth > LIMIT_UNIT_DEPTH || !drafting_rows(drafting, "laid", unit, &scan)) {
@@ -337,11 +359,11 @@ static void find_axes(const struct drafting *drafting, name_id unit, uint32_t de
     }
     for (const struct row *row = scan_next(&scan); row != NULL; row = scan_next(&scan)) {
         bool is_known = false;
-        for (uint32_t i = 0; i < axes->found.count; i++) {
-            is_known = is_known || axes->found.at[i] == row->key[2];
+        for (uint32_t i = 0; i < axes->count; i++) {
+            is_known = is_known || axes->at[i] == row->key[2];
         }
         if (!is_known) {
-            (void)ARRAY_PUSH(drafting->arena, &axes->found, row->key[2]);
+            (void)ARRAY_PUSH(drafting->arena, axes, row->key[2]);
         }
         if (is_unit(drafting, row->key[1])) {
             find_axes(drafting, row->key[1], depth + 1, axes);
@@ -399,25 +421,27 @@ static text datum_of(const struct drafting *drafting, name_id unit)
     return found;
 }
 
-static status make_section(const struct drafting *drafting, name_id unit,
-                           struct section *out)
+status section_make(const struct drafting *drafting, name_id unit, struct section *out)
 {
-    struct axes axes = {0};
-    find_axes(drafting, unit, 0, &axes);
+    axis_list axes = {0};
+    if (drafting->alone == NAME_NONE) {
+        find_axes(drafting, unit, 0, &axes);
+    } else {
+        alone_axes(drafting, &axes);
+    }
     struct section_view *views =
-        ARENA_MANY(drafting->arena, axes.found.count, struct section_view);
+        ARENA_MANY(drafting->arena, axes.count, struct section_view);
     struct draft_view *drafts =
-        ARENA_MANY(drafting->arena, axes.found.count, struct draft_view);
+        ARENA_MANY(drafting->arena, axes.count, struct draft_view);
     TRY(arena_status(drafting->arena));
-    for (uint32_t i = 0; i < axes.found.count; i++) {
-        make_view(drafting, unit, axes.found.at[i], &drafts[i], &views[out->view_count]);
+    for (uint32_t i = 0; i < axes.count; i++) {
+        make_view(drafting, unit, axes.at[i], &drafts[i], &views[out->view_count]);
         out->view_count += views[out->view_count].piece_count > 0 ? 1 : 0;
     }
     if (out->view_count > 1) {
         qsort(views, out->view_count, sizeof *views, compare_views);
     }
     out->views = views;
-    out->datum = datum_of(drafting, unit);
     list_shapeless(drafting, unit, out);
     return arena_status(drafting->arena);
 }
@@ -443,12 +467,14 @@ status section_answer(struct arena *arena, const struct answer *answer,
                                       .vocabulary = answer->knowledge->vocabulary};
     *out = (struct section_pair){0};
     name_section(answer, &out->swapped);
-    TRY(make_section(&drafting, answer->swapped_unit, &out->swapped));
+    TRY(section_make(&drafting, answer->swapped_unit, &out->swapped));
+    out->swapped.datum = datum_of(&drafting, answer->swapped_unit);
     if (answer->change_count > 0 || answer->given_count > 0) {
         struct section *host = ARENA_NEW(arena, struct section);
         TRY(arena_status(arena));
         name_section(answer, host);
-        TRY(make_section(&drafting, answer->host_unit, host));
+        TRY(section_make(&drafting, answer->host_unit, host));
+        host->datum = datum_of(&drafting, answer->host_unit);
         out->host = host;
         TRY(section_shifts(&drafting, answer, out));
     }

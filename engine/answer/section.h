@@ -62,7 +62,8 @@ enum section_feature_kind {
     FEATURE_RUN,
     FEATURE_BAND,
     FEATURE_FACE,
-    FEATURE_STATION
+    FEATURE_STATION,
+    FEATURE_HOLE /* across, or holes on a circle; of a part drawn alone */
 };
 
 /* Something of a piece with its place on the axis. */
@@ -74,6 +75,15 @@ struct section_feature {
     double to;
     double r; /* NAN where it has none */
     bool is_bore;
+    const struct feature_stated *stated; /* of a part drawn alone; else NULL */
+};
+
+/* A feature as the record has it, in words; empty where nobody recorded it. */
+struct feature_stated {
+    text from;
+    text to;     /* empty of a plane too */
+    text across; /* "\xC3\x9835 +0.018/+0.002 mm": the diameter at which it is met */
+    text other;  /* "31 teeth, module 1 mm": what else is recorded of its size */
 };
 
 /* A dimension that is missing, where it is missing. */
@@ -86,6 +96,7 @@ struct section_piece {
     text name; /* the place, "head.cover" within a unit that fills `head` */
     text part; /* its number */
     text title;
+    text own; /* what is recorded of the part itself; of a part drawn alone */
     enum drawn_as as;
     enum section_fill fill;
     bool is_changed;
@@ -174,5 +185,10 @@ struct section_pair {
  * store. */
 MUST_USE status section_answer(struct arena *arena, const struct answer *answer,
                                struct section_pair *out);
+
+/* A part by itself, laid with its datum at 0, as a section of one piece. No view: it has
+ * no shape that could be drawn. */
+MUST_USE status section_part(struct arena *arena, const struct knowledge *knowledge,
+                             const struct part *part, struct section *out);
 
 #endif

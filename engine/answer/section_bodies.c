@@ -285,10 +285,13 @@ void draft_bands(const struct drafting *drafting, struct draft *draft,
 
 /* ---- keys, bolts, and what is put in across */
 
-/* It stands in the keyway of what it is fitted in. */
+/* It stands in the keyway of what it is fitted in; drawn alone, on the line. */
 static double key_floor(const struct drafting *drafting, const struct draft *draft,
                         const struct surface *body, const struct draft_view *view)
 {
+    if (drafting->alone != NAME_NONE) {
+        return 0;
+    }
     for (uint32_t i = 0; i < view->drafts.count; i++) {
         const struct draft *other = &view->drafts.at[i];
         for (uint32_t k = 0; other != draft && other->drawn->as == DRAWN_SOLID &&
@@ -302,7 +305,6 @@ static double key_floor(const struct drafting *drafting, const struct draft *dra
             }
         }
     }
-    (void)drafting;
     return NAN;
 }
 
@@ -370,7 +372,18 @@ static bool draw_bolts(const struct drafting *drafting, struct draft *draft,
     return true;
 }
 
-/* It sits on the seat of its port and reaches towards the axis. */
+/* Its body up to where it sits, and a head that is a symbol. */
+static void draw_put_in(const struct drafting *drafting, struct draft *draft, double at,
+                        double seat, double half, double reach)
+{
+    draft_box(drafting, draft, at - half, at + half, seat - reach, seat, FILL_WHOLE,
+              LINE_RECORDED);
+    draft_box(drafting, draft, at - 1.3 * half, at + 1.3 * half, seat, seat + half,
+              FILL_WHOLE, LINE_SYMBOL);
+}
+
+/* It sits on the seat of its port and reaches towards the axis; drawn alone, as far as
+ * it. */
 static bool draw_across(const struct drafting *drafting, struct draft *draft,
                         const struct draft_view *view)
 {
@@ -384,14 +397,15 @@ static bool draw_across(const struct drafting *drafting, struct draft *draft,
                 isnan(hole->r) || isnan(half) || isnan(reach)) {
                 continue;
             }
-            draft_box(drafting, draft, hole->at - half, hole->at + half, hole->r - reach,
-                      hole->r, FILL_WHOLE, LINE_RECORDED);
-            draft_box(drafting, draft, hole->at - 1.3 * half, hole->at + 1.3 * half,
-                      hole->r, hole->r + half, FILL_WHOLE, LINE_SYMBOL);
+            draw_put_in(drafting, draft, hole->at, hole->r, half, reach);
             return true;
         }
     }
-    return false;
+    if (drafting->alone == NAME_NONE || isnan(half) || isnan(reach)) {
+        return false;
+    }
+    draw_put_in(drafting, draft, 0, reach, half, reach);
+    return true;
 }
 
 void draft_body(const struct drafting *drafting, struct draft *draft,

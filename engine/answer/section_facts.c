@@ -161,7 +161,7 @@ struct placing drafting_placing(const struct drafting *drafting, name_id unit,
 {
     const name_id key[3] = {unit, piece, axis};
     const struct row *laid = drafting_row(drafting, "laid", key);
-    struct placing placing = {NAN, 1};
+    struct placing placing = {drafting->alone != NAME_NONE ? 0 : NAN, 1};
     if (laid != NULL) {
         placing.sign = text_is(drafting_word(drafting, laid, "turned"), "true") ? -1 : 1;
         placing.at = datum_by(drafting, unit, piece, axis, placing.sign);
@@ -235,7 +235,8 @@ static bool is_turned_part(const struct draft *draft)
 static void read_run(const struct drafting *drafting, struct draft *draft,
                      const struct row *row)
 {
-    struct surface surface = {.name = names_text(drafting->names, row->key[1]),
+    struct surface surface = {.row = row,
+                              .name = names_text(drafting->names, row->key[1]),
                               .kind = drafting_word(drafting, row, "kind"),
                               .is_bore =
                                   text_is(drafting_word(drafting, row, "in"), "bore")};
@@ -282,7 +283,8 @@ static void read_plane(const struct drafting *drafting, struct draft *draft,
                        const struct row *row, bool is_station)
 {
     const int looks = text_is(drafting_word(drafting, row, "looks"), "in") ? -1 : 1;
-    const struct plane plane = {.name = names_text(drafting->names, row->key[1]),
+    const struct plane plane = {.row = row,
+                                .name = names_text(drafting->names, row->key[1]),
                                 .is_station = is_station,
                                 .looks = draft->placing.sign > 0 ? looks : -looks,
                                 .at =
@@ -304,6 +306,7 @@ static void read_band(const struct drafting *drafting, struct draft *draft,
                       const struct row *row)
 {
     struct touching band = {
+        .row = row,
         .name = names_text(drafting->names, row->key[1]),
         .type = drafting_word(drafting, row, "type"),
         .groove = drafting_word(drafting, row, "groove"),
@@ -325,7 +328,8 @@ static int compare_bands(const void *a, const void *b)
 static void read_port(const struct drafting *drafting, struct draft *draft,
                       const struct row *row)
 {
-    const struct hole port = {.name = names_text(drafting->names, row->key[1]),
+    const struct hole port = {.row = row,
+                              .name = names_text(drafting->names, row->key[1]),
                               .at = laid_at(draft, drafting_length(drafting, row, "at")),
                               .r = drafting_length(drafting, row, "seat"),
                               .bore = drafting_length(drafting, row, "bore") / 2};
@@ -348,6 +352,7 @@ static void read_circle(const struct drafting *drafting, struct draft *draft,
 {
     const double hole = drafting_length(drafting, row, "hole");
     struct hole circle = {
+        .row = row,
         .name = names_text(drafting->names, row->key[1]),
         .is_circle = true,
         .is_clear = text_is(drafting_word(drafting, row, "made-as"), "clear"),

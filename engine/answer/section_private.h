@@ -11,6 +11,7 @@ struct drafting {
     struct store *store;
     const struct names *names;
     const struct vocabulary *vocabulary;
+    name_id alone; /* the piece that is drawn by itself, of no unit; NAME_NONE: none is */
 };
 
 /* x = at + sign * position. */
@@ -21,6 +22,7 @@ struct placing {
 
 /* A run, laid. */
 struct surface {
+    const struct row *row;
     text name;
     text kind;
     bool is_bore;
@@ -38,6 +40,7 @@ struct surface {
 
 /* A face or station, laid. */
 struct plane {
+    const struct row *row;
     text name;
     bool is_station;
     int looks;     /* +1 out, -1 in */
@@ -47,6 +50,7 @@ struct plane {
 };
 
 struct touching {
+    const struct row *row;
     text name;
     text type;
     text groove; /* run of the same piece, or empty */
@@ -60,6 +64,7 @@ struct touching {
 
 /* A hole across, or holes on a circle. */
 struct hole {
+    const struct row *row;
     text name;
     bool is_circle;
     bool is_clear; /* a circle that bolts go through */
@@ -124,6 +129,21 @@ struct placing drafting_placing(const struct drafting *drafting, name_id unit,
                                 name_id piece, name_id axis);
 /* Reads all that a piece has on an axis, laid. */
 void drafting_read(const struct drafting *drafting, struct draft *draft, name_id axis);
+
+/* ---- section.c: all views of a unit, or of the piece that is drawn alone */
+MUST_USE status section_make(const struct drafting *drafting, name_id unit,
+                             struct section *out);
+
+/* ---- section_alone.c */
+
+/* The axes on which the piece has any feature. */
+typedef ARRAY_OF(name_id) axis_list;
+void alone_axes(const struct drafting *drafting, axis_list *axes);
+/* What the record says of a feature; NULL: it is drawn within a unit. */
+const struct feature_stated *alone_stated(const struct drafting *drafting,
+                                          const struct row *row);
+/* What it says of the part itself; empty within a unit too. */
+text alone_own(const struct drafting *drafting, const struct kind *kind);
 
 /* ---- section_outline.c: turned parts from their runs and faces */
 void draft_outline(const struct drafting *drafting, struct draft *draft,

@@ -34,10 +34,7 @@ static text value_text(struct gatherer *gatherer, struct value value)
         if (value.quantity == NULL || form_misses(value.quantity)) {
             break;
         }
-        return value.quantity->term_count == 1 && value.quantity->terms[0].by == 1.0 &&
-                       value.quantity->nominal == value.quantity->terms[0].of->nominal
-                   ? stated_write(gatherer->arena, value.quantity->terms[0].of)
-                   : form_write(gatherer->arena, value.quantity);
+        return form_stated(gatherer->arena, value.quantity);
     case VALUE_COUNT:
         return text_format(gatherer->arena, "%lld", (long long)value.count);
     case VALUE_WORD:

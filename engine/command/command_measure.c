@@ -90,10 +90,10 @@ static int run_of_kind(const struct options *options)
 {
     int result = EXIT_FAULT;
     if (options->word_count > 0 || options->given_count > 0 || options->read_count > 0 ||
-        options->readings != NULL || options->format == WHYFIT_HTML) {
+        options->readings != NULL || options->format == WHYFIT_SVG) {
         fputs("error: --kind asks of a kind alone\n"
               "  expected: whyfit measure --kind KIND, with --gauges, --out and --format "
-              "text or json\n",
+              "text, json or html\n",
               stderr);
         return EXIT_FAULT;
     }

@@ -169,13 +169,17 @@ const struct command command_show = {
     .name = "show",
     .usage = "show WORD",
     .says = "what is this?",
-    .help = "A part, unit, kind, rule, relation or function, with where it is stated.\n"
-            "Of a kind also its parts; a maker's number finds the parts that bear it.\n\n"
-            "  whyfit show kinds      every kind of part\n"
-            "  whyfit show units      every unit that was loaded\n"
-            "  whyfit show rules      every rule\n"
-            "  whyfit show functions  every function that formulas can call\n"
-            "  whyfit show gauges     what readings are taken with\n\n"
-            "  --format svg           of a unit: its section to scale",
+    .help =
+        "A part, unit, kind, rule, relation or function, with where it is stated.\n"
+        "Of a kind also its parts; a maker's number finds the parts that bear it.\n\n"
+        "  whyfit show kinds      every kind of part\n"
+        "  whyfit show units      every unit that was loaded\n"
+        "  whyfit show rules      every rule\n"
+        "  whyfit show functions  every function that formulas can call\n"
+        "  whyfit show gauges     what readings are taken with\n\n"
+        "  --format svg           of a unit its section to scale; of a part too, with\n"
+        "                         its dimensions\n"
+        "  --format html          the same as a page",
     .has_pictures = true,
+    .has_report = true,
     .run = run_show};

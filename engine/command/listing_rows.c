@@ -15,8 +15,8 @@ void rows_close(struct rows_in *in)
     free(in->buffer);
 }
 
-/* The line end that ends the row at `from`: in CSV the first outside of quotes. Length of
- * the buffer: it is not there. */
+/* The line end that ends the row at `from`: in CSV the first outside of quotes, which
+ * open where a cell starts and nowhere else. Length of the buffer: it is not there. */
 static size_t row_end(const struct rows_in *in, size_t from)
 {
     const char *newline = memchr(in->buffer + from, '\n', in->length - from);
@@ -24,12 +24,18 @@ static size_t row_end(const struct rows_in *in, size_t from)
         return newline == NULL ? in->length : (size_t)(newline - in->buffer);
     }
     bool is_quoted = false;
+    bool starts_cell = true;
     for (size_t at = from; at < in->length; at++) {
         const char c = in->buffer[at];
-        is_quoted = c == '"' ? !is_quoted : is_quoted;
+        if (c == '"' && (is_quoted || starts_cell)) {
+            is_quoted = !is_quoted; /* a doubled one closes and opens again */
+            starts_cell = !is_quoted;
+            continue;
+        }
         if (c == '\n' && !is_quoted) {
             return at;
         }
+        starts_cell = c == ',' || c == ';' || c == '\t' || (starts_cell && c == ' ');
     }
     return in->length;
 }

@@ -8,7 +8,9 @@
 
 #include "listing_journal.h"
 #include "listing_rows.h"
+#include "progress.h"
 
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -45,7 +47,7 @@ struct stream {
     char path_part[PATH_ROOM];
     char path_rejects[PATH_ROOM];
     char path_journal[PATH_ROOM];
-    struct timespec began;
+    struct progress progress;
     struct timespec noted; /* the journal was written */
 };
 
@@ -152,28 +154,63 @@ static bool note_progress(struct stream *stream, bool is_end)
            journal_write(stream->path_journal, &stream->done);
 }
 
-static void show_progress(const struct stream *stream)
+/* ---- being stopped */
+
+static sigset_t stop_signals(void)
 {
-    const double seconds = seconds_since(&stream->began);
-    const double rows = (double)(stream->done.rows - stream->resumed_at);
-    fprintf(stderr, "\r%llu rows", (unsigned long long)stream->done.rows);
-    if (stream->done.input_size > 0) {
-        fprintf(stderr, ", %.0f %%",
-                100.0 * (double)stream->in.offset / (double)stream->done.input_size);
+    sigset_t stops;
+    (void)sigemptyset(&stops);
+    (void)sigaddset(&stops, SIGINT);
+    (void)sigaddset(&stops, SIGTERM);
+    return stops;
+}
+
+static bool is_stopped(void)
+{
+    sigset_t pending;
+    return sigpending(&pending) == 0 &&
+           (sigismember(&pending, SIGINT) == 1 || sigismember(&pending, SIGTERM) == 1);
+}
+
+/* Writes down how far it came and says how to go on; then the signal does what it does.
+ */
+static void stop(struct stream *stream)
+{
+    const sigset_t stops = stop_signals();
+    if (note_progress(stream, true)) {
+        progress_end(&stream->progress);
+        fprintf(stderr,
+                "stopped after %llu rows; the same command with --resume goes on behind "
+                "them\n",
+                (unsigned long long)stream->done.rows);
     }
-    fprintf(stderr, ", %.0f a second   ", seconds > 0 ? rows / seconds : 0.0);
+    (void)pthread_sigmask(SIG_UNBLOCK, &stops, NULL);
+}
+
+/* ---- going through */
+
+static void show(struct stream *stream, bool is_end)
+{
+    const struct progress_now now = {.rows = stream->done.rows,
+                                     .rows_before = stream->resumed_at,
+                                     .bytes = stream->in.offset,
+                                     .all_bytes = stream->done.input_size,
+                                     .is_end = is_end};
+    if (stream->path_out[0] != '\0') {
+        progress_show(&stream->progress, &now);
+    }
 }
 
 static bool run_windows(struct stream *stream)
 {
     const size_t threads = threads_wanted(stream->options);
-    const bool is_watched = isatty(STDERR_FILENO) != 0 && stream->path_out[0] != '\0';
     for (;;) {
         if (!rows_next(&stream->in, ROWS_WINDOW)) {
             fputs("error: the rows cannot be read\n", stderr);
             return false;
         }
         if (stream->in.count == 0) {
+            show(stream, true);
             return note_progress(stream, true);
         }
         threads_spread(threads, stream->in.count, judge_row, stream);
@@ -188,8 +225,9 @@ static bool run_windows(struct stream *stream)
             fputs("error: how far it came cannot be written\n", stderr);
             return false;
         }
-        if (is_watched) {
-            show_progress(stream);
+        show(stream, false);
+        if (stream->path_journal[0] != '\0' && is_stopped()) {
+            stop(stream);
         }
     }
 }
@@ -456,14 +494,17 @@ int run_listing_stream(const struct options *options, const whyfit_knowledge *kn
     stream->options = options;
     stream->knowledge = knowledge;
     stream->listings = listings;
-    (void)clock_gettime(CLOCK_MONOTONIC, &stream->began);
+    stream->progress = progress_open();
     if (!find_columns(stream, rows) || !begin(stream)) {
         result = EXIT_FAULT;
     } else {
-        result = finish(stream, run_windows(stream));
-        if (isatty(STDERR_FILENO) != 0 && stream->path_out[0] != '\0') {
-            fputs("\n", stderr);
+        const sigset_t stops = stop_signals();
+        if (options->out != NULL) {
+            (void)pthread_sigmask(SIG_BLOCK, &stops, NULL);
         }
+        result = finish(stream, run_windows(stream));
+        progress_end(&stream->progress);
+        (void)pthread_sigmask(SIG_UNBLOCK, &stops, NULL);
         say_summary(stream);
     }
     close_stream(stream);

@@ -17,7 +17,8 @@ struct csv csv_open(text content, uint32_t source, struct diagnostics *diagnosti
                         .source = source,
                         .at = lead,
                         .diagnostics = diagnostics,
-                        .longest = LIMIT_SCALAR_BYTES};
+                        .longest = LIMIT_SCALAR_BYTES,
+                        .separator = ','};
 }
 
 static span span_between(const struct csv *csv, size_t from, size_t end)
@@ -49,7 +50,8 @@ static enum csv_result give_up(struct csv *csv, size_t from, size_t end,
 static bool is_separator(const struct csv *csv, size_t at)
 {
     const char *bytes = csv->content.at;
-    return at >= csv->content.length || bytes[at] == ',' || bytes[at] == '\n' ||
+    return at >= csv->content.length || bytes[at] == csv->separator ||
+           bytes[at] == '\n' ||
            (bytes[at] == '\r' &&
             (at + 1 >= csv->content.length || bytes[at + 1] == '\n'));
 }
@@ -96,8 +98,8 @@ static enum csv_result plain_cell(struct csv *csv, size_t at, struct csv_cell *c
     const char *bytes = csv->content.at;
     const size_t length = csv->content.length;
     size_t stop = at;
-    while (stop < length && bytes[stop] != ',' && bytes[stop] != '\n' &&
-           bytes[stop] != '"') {
+    while (stop < length && bytes[stop] != csv->separator && bytes[stop] != '\n' &&
+           (bytes[stop] != '"' || csv->keeps_quotes)) {
         stop++;
     }
     if (stop < length && bytes[stop] == '"') {
@@ -163,7 +165,7 @@ enum csv_result csv_next(struct csv *csv, struct csv_cell *cells, uint32_t room,
             cells[*count] = cell;
         }
         (*count)++;
-        is_more = end < csv->content.length && csv->content.at[end] == ',';
+        is_more = end < csv->content.length && csv->content.at[end] == csv->separator;
     }
     end_row(csv, text_find(csv->content, '\n', end - 1));
     return CSV_ROW;

@@ -23,7 +23,9 @@ struct csv {
     size_t row_at; /* the row last read */
     size_t row_end;
     struct diagnostics *diagnostics;
-    uint32_t longest; /* cell; LIMIT_SCALAR_BYTES unless its reader says otherwise */
+    uint32_t longest;  /* cell; LIMIT_SCALAR_BYTES unless its reader says otherwise */
+    char separator;    /* a comma, unless its reader says otherwise */
+    bool keeps_quotes; /* in a cell without quotes one is part of it: 6" */
 };
 
 enum csv_result {

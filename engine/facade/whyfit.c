@@ -577,8 +577,6 @@ whyfit_status whyfit_answer_write(const whyfit_answer *answer,
                                     &manner);
     } else if (options->format == WHYFIT_PART_FILE) {
         result = write_part_file(&writer, answer->answer);
-    } else if (options->format == WHYFIT_HTML && answer->answer->kind_sheet != NULL) {
-        result = STATUS_INVALID; /* it has none */
     } else if (options->format == WHYFIT_HTML) {
         result = render_answer_html(&writer, answer->answer, options->is_part);
     } else {

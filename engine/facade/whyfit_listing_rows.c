@@ -93,7 +93,8 @@ static status find_columns(struct whyfit_columns *made,
     uint32_t count = 0;
     if (from->rows == WHYFIT_ROWS_CSV) {
         const text head = text_copy(made->arena, (text){from->head, from->head_length});
-        TRY(listing_cells(made->arena, head, heads, &count));
+        made->columns.separator = listing_separator(head);
+        TRY(listing_cells(made->arena, head, made->columns.separator, heads, &count));
     } else {
         count = json_heads(made->arena, from->head, from->head_length, heads);
     }
@@ -156,7 +157,7 @@ static bool csv_words(struct arena *arena, const whyfit_columns *columns, text r
     text parts[MOST_COLUMNS];
     uint32_t count = 0;
     const struct listing_columns *wanted = &columns->columns;
-    if (listing_cells(arena, row, cells, &count) != STATUS_OK) {
+    if (listing_cells(arena, row, wanted->separator, cells, &count) != STATUS_OK) {
         return refuse(out, "it cannot be read as CSV");
     }
     for (uint32_t i = 0; i < wanted->count; i++) {
@@ -240,7 +241,8 @@ whyfit_status whyfit_lister_row(whyfit_lister *lister, const whyfit_columns *col
         result = lister_answer(lister, &writer, words, &label, from, out);
     }
     if (result == STATUS_INVALID && out->reason[0] == '\0') {
-        (void)snprintf(out->reason, sizeof out->reason, "byte %zu is not UTF-8",
+        (void)snprintf(out->reason, sizeof out->reason,
+                       "byte %zu is not UTF-8: the file is to be saved as UTF-8",
                        out->wrong_at + 1);
     } else if (result == STATUS_LIMIT) {
         (void)snprintf(out->reason, sizeof out->reason, "it is longer than %d bytes",

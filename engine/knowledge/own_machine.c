@@ -148,6 +148,22 @@ static const struct node *base_of(struct owning *owning, const struct node *like
     return base;
 }
 
+/* A unit that is like another was not built for the other's machines: the lists by which
+ * such are called are not handed on. NULL: no memory. */
+static const struct node *without_names(const struct owning *owning,
+                                        const struct node *base)
+{
+    const struct vocabulary *vocabulary = owning->knowledge->vocabulary;
+    for (uint32_t i = 0; base != NULL && i < vocabulary->listing_count; i++) {
+        const struct listing *listing = &vocabulary->listings[i];
+        if (listing->in_unit && vocabulary->looks[listing->relation].typed_name != NULL) {
+            const text field = names_text(owning->knowledge->names, listing->field);
+            base = node_with(owning->arena, base, field.at, NULL);
+        }
+    }
+    return base;
+}
+
 /* The document with what it is like filled in; itself where it is like nothing. */
 static const struct node *whole_unit(struct owning *owning, const struct node *document)
 {
@@ -166,7 +182,9 @@ static const struct node *whole_unit(struct owning *owning, const struct node *d
         return NULL;
     }
     const struct node *pieces = node_field_of(document, "pieces");
-    const struct node *merged = node_merge(arena, base, document);
+    const struct node *unnamed = without_names(owning, base);
+    const struct node *merged =
+        unnamed == NULL ? NULL : node_merge(arena, unnamed, document);
     merged = merged == NULL ? NULL : node_with(arena, merged, "like", NULL);
     merged = merged == NULL ? NULL : node_with(arena, merged, "pieces", NULL);
     if (pieces != NULL &&

@@ -9,6 +9,7 @@
 #include "array.h"
 #include "nearest.h"
 #include "number_text.h"
+#include "typed_entry.h"
 
 #include <stdlib.h>
 
@@ -91,37 +92,12 @@ struct typed_model {
     bool has_number;
 };
 
-/* Whether the number lies beyond an end that an entry states. */
-static bool is_beyond(const struct names *names, const struct relation_shape *shape,
-                      const struct node *entry, int column, double number, int side)
+/* Whether a model is meant: all of its name was typed, or its first words. */
+static bool model_is_meant(struct arena *scratch, text name, text folded)
 {
-    double end = 0.0;
-    const struct node *word =
-        column < 0
-            ? NULL
-            : node_field_of(entry, names_text(names, shape->columns[column].name).at);
-    return word != NULL && word->kind == NODE_WORD && number_read(word->word, &end) &&
-           (side < 0 ? number < end : number > end);
-}
-
-static bool list_means(struct arena *scratch, const struct knowledge *knowledge,
-                       const struct listing *listing, const struct node *document,
-                       const struct typed_model *model)
-{
-    const struct relation_look *look = &knowledge->vocabulary->looks[listing->relation];
-    const struct relation_shape *shape =
-        &knowledge->vocabulary->shapes[listing->relation];
-    const struct node *list =
-        node_field_of(document, names_text(knowledge->names, listing->field).at);
-    for (uint32_t i = 0; list != NULL && list->kind == NODE_MAP && i < list->count; i++) {
-        const struct node *entry = list->fields[i].value;
-        const struct hint *number = look->typed_number;
-        if (text_equal(typed_folded(scratch, list->fields[i].key), model->folded) &&
-            !(model->has_number && entry->kind == NODE_MAP &&
-              (is_beyond(knowledge->names, shape, entry, number->from, model->number,
-                         -1) ||
-               is_beyond(knowledge->names, shape, entry, number->to, model->number,
-                         1)))) {
+    for (size_t end = 1; end <= name.length; end++) {
+        if ((end == name.length || is_blank(name.at[end]) || name.at[end] == '-') &&
+            text_equal(typed_folded(scratch, text_slice(name, 0, end)), folded)) {
             return true;
         }
     }
@@ -133,13 +109,11 @@ static bool is_for_model(struct arena *scratch, const struct knowledge *knowledg
                          const struct node *document, bool in_unit,
                          const struct typed_model *model)
 {
-    const struct vocabulary *vocabulary = knowledge->vocabulary;
-    for (uint32_t i = 0; document != NULL && i < vocabulary->listing_count; i++) {
-        const struct listing *listing = &vocabulary->listings[i];
-        if (listing->in_unit == in_unit &&
-            vocabulary->looks[listing->relation].typed_name != NULL &&
-            vocabulary->looks[listing->relation].typed_number != NULL &&
-            list_means(scratch, knowledge, listing, document, model)) {
+    struct typed_walk walk = {knowledge, document, in_unit, 0, 0};
+    for (struct typed_entry entry; typed_walk_next(&walk, &entry);) {
+        if (model_is_meant(scratch, entry.name, model->folded) &&
+            !(model->has_number &&
+              (model->number < entry.from || model->number > entry.to))) {
             return true;
         }
     }

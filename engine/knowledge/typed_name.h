@@ -8,9 +8,9 @@
  * Names as people type them. A part or unit is meant by its own name, by its maker's
  * number, or by one of its other numbers (older, later, or other sellers'); case, blanks
  * and hyphens are forgiven. A name that is exactly one's own always means that one. What
- * is none of these may be a model, with or without a year: then all is meant that lists
- * say is for it (`typed-as` in the vocabulary); an end that a list does not state
- * excludes nothing.
+ * is none of these may be a model or its first words, with or without a year: then all is
+ * meant that lists say is for it (`typed-as` in the vocabulary); an end that a list does
+ * not state excludes nothing.
  */
 struct typed_match {
     const struct part *part;     /* NULL: a unit */

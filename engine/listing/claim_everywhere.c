@@ -7,9 +7,8 @@ static void tell(struct lister *lister, uint32_t model,
 {
     const struct listing_bench *bench = lister->bench;
     *why = (struct reason){text_format(lister->listing_arena, "%.*s %d to %d: %.*s",
-                                       TEXT_ARG(names_text(bench->knowledge->names,
-                                                           bench->shows->models[model])),
-                                       one->from, one->to, TEXT_ARG(one->why)),
+                                       TEXT_ARG(bench->shows->models[model]), one->from,
+                                       one->to, TEXT_ARG(one->why)),
                            one->question};
 }
 
@@ -71,7 +70,7 @@ status nowhere_agrees(struct lister *lister, struct sold sold, struct year_range
 static text model_of(const struct lister *lister, uint32_t model)
 {
     const struct listing_bench *bench = lister->bench;
-    return names_text(bench->knowledge->names, bench->shows->models[model]);
+    return bench->shows->models[model];
 }
 
 static bool same_family(text a, text b)

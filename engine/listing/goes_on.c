@@ -150,7 +150,7 @@ status goes_on_start(struct lister *lister)
 typedef ARRAY_OF(struct stretch_of_years) stretches;
 
 static status by_units(struct lister *lister, const uint32_t *parts, uint32_t count,
-                       name_id model, stretches *out)
+                       uint32_t model, stretches *out)
 {
     const struct part_shows *shows = lister->bench->shows;
     for (uint32_t i = 0; i < shows->built_count; i++) {
@@ -169,7 +169,7 @@ static status by_units(struct lister *lister, const uint32_t *parts, uint32_t co
 
 /* The years in which any part is listed for a model: outside of them it is taken not to
  * have been built. */
-static void listed_years(const struct part_shows *shows, name_id model, int *from,
+static void listed_years(const struct part_shows *shows, uint32_t model, int *from,
                          int *to)
 {
     *from = LAST_YEAR;
@@ -196,7 +196,7 @@ static status push_years(struct lister *lister, stretches *out, int from, int to
                : STATUS_NO_MEMORY;
 }
 
-static status by_lists(struct lister *lister, uint32_t index, name_id model,
+static status by_lists(struct lister *lister, uint32_t index, uint32_t model,
                        stretches *out)
 {
     const struct part_shows *shows = lister->bench->shows;
@@ -227,10 +227,9 @@ static status judge_model(struct lister *lister, const uint32_t *parts, uint32_t
                           uint32_t model, struct going_on *out)
 {
     stretches list = {0};
-    const name_id name = lister->bench->shows->models[model];
-    TRY(by_units(lister, parts, count, name, &list));
+    TRY(by_units(lister, parts, count, model, &list));
     if (list.count == 0 && count == 1) {
-        TRY(by_lists(lister, parts[0], name, &list));
+        TRY(by_lists(lister, parts[0], model, &list));
     }
     *out = (struct going_on){list.at, list.count};
     return STATUS_OK;
@@ -255,6 +254,7 @@ status goes_on(struct lister *lister, const uint32_t *parts, uint32_t count,
         TRY(judge_model(lister, parts, count, model, &going));
         *slot = (struct remembered){kept, count, model, going};
         memory->count++;
+        memory->counts.found++;
     }
     *out = slot->going;
     return STATUS_OK;

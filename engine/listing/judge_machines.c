@@ -38,8 +38,7 @@ static status name_models(const struct subject *subject, const struct claim *of,
             !(is_bound && claim->kind == CLAIM_FITS_NOT)) {
             continue;
         }
-        const int model =
-            shows_model(bench->shows, bench->knowledge->names, claim->value);
+        const int model = shows_model(bench->shows, claim->value);
         out->any_unknown = out->any_unknown || model < 0;
         if (model >= 0 && !ARRAY_PUSH(subject->arena, &models, (uint32_t)model)) {
             return arena_status(subject->arena);
@@ -81,7 +80,7 @@ static status model_claim_agrees(struct subject *subject, const struct claim *cl
                                  struct reason *why)
 {
     const struct listing_bench *bench = subject->lister->bench;
-    const int model = shows_model(bench->shows, bench->knowledge->names, claim->value);
+    const int model = shows_model(bench->shows, claim->value);
     if (model < 0) {
         why->why = TEXT("nobody recorded this model");
         return STATUS_OK;

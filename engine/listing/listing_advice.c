@@ -72,7 +72,7 @@ static status add_model(struct lister *lister, struct arena *arena, const uint32
                         uint32_t count, bool is_set, uint32_t model, text *all)
 {
     const struct listing_bench *bench = lister->bench;
-    const text name = names_text(bench->knowledge->names, bench->shows->models[model]);
+    const text name = bench->shows->models[model];
     struct going_on going[MOST_TOLD];
     const uint32_t together = is_set ? count : 1;
     for (uint32_t i = 0; i < count / together; i++) {
@@ -96,30 +96,16 @@ static status add_model(struct lister *lister, struct arena *arena, const uint32
     return arena_status(arena);
 }
 
-static int compare_models(const void *a, const void *b)
-{
-    return text_compare(((const struct listing_term *)a)->word,
-                        ((const struct listing_term *)b)->word);
-}
-
 static status add_machines(struct lister *lister, struct arena *arena,
                            const uint32_t *parts, uint32_t count, bool is_set, text *out)
 {
     const struct listing_bench *bench = lister->bench;
     const uint32_t models = bench->shows->model_count;
-    struct listing_term *sorted = ARENA_MANY(arena, models, struct listing_term);
-    TRY(arena_status(arena));
     if (count == 0 || count > MOST_TOLD || models > MOST_MODELS) {
         return STATUS_OK;
     }
     for (uint32_t m = 0; m < models; m++) {
-        sorted[m] = (struct listing_term){
-            .word = names_text(bench->knowledge->names, bench->shows->models[m]),
-            .of = m};
-    }
-    qsort(sorted, models, sizeof *sorted, compare_models);
-    for (uint32_t m = 0; m < models; m++) {
-        TRY(add_model(lister, arena, parts, count, is_set, sorted[m].of, out));
+        TRY(add_model(lister, arena, parts, count, is_set, m, out));
     }
     return STATUS_OK;
 }

@@ -155,12 +155,12 @@ status listing_bench_open(struct arena *arena, const struct knowledge *knowledge
     struct listing_bench *bench = ARENA_NEW(arena, struct listing_bench);
     TRY(arena_status(arena));
     bench->knowledge = knowledge;
-    TRY(listing_terms_read(arena, knowledge, &bench->terms));
+    TRY(part_shows_read(arena, knowledge, &bench->shows));
+    TRY(listing_terms_read(arena, knowledge, bench->shows, &bench->terms));
     TRY(fill_patterns(arena, bench));
     TRY(list_followers(arena, bench));
     TRY(list_kinds(arena, bench));
     TRY(list_units(arena, bench));
-    TRY(part_shows_read(arena, knowledge, &bench->shows));
     TRY(open_scanner(arena, bench, diagnostics));
     *out = bench;
     return STATUS_OK;

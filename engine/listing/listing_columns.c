@@ -6,12 +6,38 @@
 #include <string.h>
 
 /* Heads of columns, as sellers' tables have them; small letters. */
-static const char *const word_heads[] = {
-    "title",   "titel",        "titre",       "titulo",      "name",    "headline",
-    "subject", "heading",      "subtitle",    "description", "text",    "body",
-    "details", "beschreibung", "descripcion", "descriptif",  "listing", NULL};
-static const char *const id_heads[] = {"id",      "listing_id", "item_id", "item",
-                                       "item-id", "listing-id", "sku",     NULL};
+static const char *const word_heads[] = {"title",
+                                         "titel",
+                                         "titre",
+                                         "titulo",
+                                         "name",
+                                         "headline",
+                                         "subject",
+                                         "heading",
+                                         "subtitle",
+                                         "description",
+                                         "text",
+                                         "body",
+                                         "details",
+                                         "beschreibung",
+                                         "descripcion",
+                                         "descriptif",
+                                         "listing",
+                                         "bezeichnung",
+                                         "artikelbezeichnung",
+                                         "artikelname",
+                                         "anzeige",
+                                         "nom",
+                                         "designation",
+                                         "annonce",
+                                         "nombre",
+                                         "anuncio",
+                                         "titre de l'annonce",
+                                         NULL};
+static const char *const id_heads[] = {
+    "id",  "listing_id",    "item_id",    "item", "item-id",   "listing-id",
+    "sku", "artikelnummer", "artikel-nr", "ref",  "reference", "referencia",
+    NULL};
 
 static bool same_word(text a, const char *word)
 {
@@ -90,13 +116,33 @@ static text undouble(struct arena *arena, text cell)
     return out == NULL ? (text){"", 0} : (text){out, length};
 }
 
-status listing_cells(struct arena *arena, text row, text *cells, uint32_t *count)
+char listing_separator(text head)
+{
+    static const char separators[] = {',', ';', '\t'};
+    size_t best = 0;
+    size_t most = 0;
+    for (size_t i = 0; i < sizeof separators; i++) {
+        size_t count = 0;
+        for (size_t at = text_find(head, separators[i], 0); at < head.length;
+             at = text_find(head, separators[i], at + 1)) {
+            count++;
+        }
+        best = count > most ? i : best;
+        most = count > most ? count : most;
+    }
+    return separators[best];
+}
+
+status listing_cells(struct arena *arena, text row, char separator, text *cells,
+                     uint32_t *count)
 {
     struct csv_cell places[MOST_CELLS];
     struct diagnostics *diagnostics = diagnostics_open(arena);
     TRY(arena_status(arena));
     struct csv csv = csv_open(row, 0, diagnostics);
     csv.longest = LIMIT_LISTING_BYTES;
+    csv.separator = separator;
+    csv.keeps_quotes = true;
     if (csv_next(&csv, places, MOST_CELLS, count) != CSV_ROW || *count > MOST_CELLS) {
         return STATUS_INVALID;
     }

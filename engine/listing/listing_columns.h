@@ -19,6 +19,7 @@ struct listing_columns {
     uint32_t count;
     text id; /* empty: none */
     uint32_t id_cell;
+    char separator; /* of CSV */
 };
 
 /* Finds the columns that are told in `out` (names and id), or guesses them where none is,
@@ -26,9 +27,13 @@ struct listing_columns {
  * count is 0 because none could be guessed. */
 text listing_columns_find(const text *heads, uint32_t count, struct listing_columns *out);
 
+/* What stands between the heads of a table: a comma, a semicolon where there are more of
+ * them, or a tab. */
+char listing_separator(text head);
+
 /* Cells of one row of CSV, unquoted, in the arena where that takes a copy.
  * STATUS_INVALID: it cannot be read. */
-MUST_USE status listing_cells(struct arena *arena, text row, text *cells,
+MUST_USE status listing_cells(struct arena *arena, text row, char separator, text *cells,
                               uint32_t *count);
 
 /* The words of a listing: its columns, a line each. */

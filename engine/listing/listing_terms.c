@@ -39,13 +39,14 @@ static bool is_vowel(char c)
 
 text model_key(struct arena *arena, text plain)
 {
-    const text key = term_key(arena, plain);
-    for (size_t i = 0; i < key.length; i++) {
-        if (is_vowel(key.at[i])) {
-            ((char *)(uintptr_t)key.at)[i] = 'a';
+    char *key = arena_take(arena, plain.length + 1);
+    size_t length = 0;
+    for (size_t i = 0; key != NULL && i < plain.length; i++) {
+        if (counts(plain.at[i]) && !is_vowel(plain.at[i])) {
+            key[length++] = plain.at[i];
         }
     }
-    return key;
+    return key == NULL ? (text){"", 0} : (text){key, length};
 }
 
 static bool has_digit(text a)
@@ -83,8 +84,8 @@ static status add_term(struct arena *arena, term_array *list, text word, uint32_
         return arena_status(arena);
     }
     const struct listing_term term = {term_key(arena, folded.plain),
-                                      term_key(arena, short_name(folded.plain)), word,
-                                      of};
+                                      term_key(arena, short_name(folded.plain)),
+                                      model_key(arena, folded.plain), word, of};
     return term.key.length == 0 || ARRAY_PUSH(arena, list, term) ? arena_status(arena)
                                                                  : STATUS_NO_MEMORY;
 }
@@ -120,22 +121,11 @@ static status gather_numbers(struct arena *arena, const struct knowledge *knowle
     return STATUS_OK;
 }
 
-/* Whatever a column called model says, in any relation. */
-static status gather_models(struct arena *arena, const struct knowledge *knowledge,
+static status gather_models(struct arena *arena, const struct part_shows *shows,
                             term_array *list)
 {
-    static const char *const relations[] = {"built", "fitment", "nameplate"};
-    const name_id model = names_find(knowledge->names, TEXT("model"));
-    for (size_t r = 0; r < sizeof relations / sizeof *relations; r++) {
-        relation_id id = 0;
-        const struct relation_shape *shape =
-            vocabulary_relation(knowledge->vocabulary,
-                                names_find(knowledge->names, text_of(relations[r])), &id);
-        const int column = shape == NULL ? -1 : vocabulary_column(shape, model);
-        for (uint32_t i = 0; column >= 0 && i < store_count(knowledge->base, id); i++) {
-            const struct row *row = store_row(knowledge->base, id, i);
-            TRY(add_term(arena, list, names_text(knowledge->names, row->key[column]), 0));
-        }
+    for (uint32_t i = 0; i < shows->model_count; i++) {
+        TRY(add_term(arena, list, shows->models[i], 0));
     }
     return STATUS_OK;
 }
@@ -179,8 +169,8 @@ static size_t letters_around(text plain, size_t at)
 }
 
 /* The pattern of all that is built like a word: its letters, as many digits, and between
- * them what a seller may put or leave out. Of a word of models that is long enough any
- * vowel will do but a first one: names are misspelt so. */
+ * them what a seller may put or leave out. In a word of models that is long
+ * enough vowels may be others, missing or doubled: names are misspelt so. */
 static text shape_pattern(struct arena *arena, text plain, bool is_model)
 {
     text all = {"", 0};
@@ -202,8 +192,8 @@ static text shape_pattern(struct arena *arena, text plain, bool is_model)
         } else if (is_letter(plain.at[i])) {
             const bool is_loose = is_model && i > 0 && is_vowel(plain.at[i]) &&
                                   letters_around(plain, i) >= LOOSE_LETTERS;
-            all = text_format(arena, "%.*s%.*s", TEXT_ARG(all), is_loose ? 7 : 1,
-                              is_loose ? "[aeiou]" : plain.at + i);
+            all = text_format(arena, "%.*s%.*s", TEXT_ARG(all), is_loose ? 12 : 1,
+                              is_loose ? "[aeiou]{0,2}" : plain.at + i);
             if (i + 1 < plain.length && is_digit(plain.at[i + 1])) {
                 all = text_format(arena, "%.*s[ .-]?", TEXT_ARG(all));
             }
@@ -336,12 +326,12 @@ static status read_families(struct arena *arena, const term_array *models, text 
 }
 
 status listing_terms_read(struct arena *arena, const struct knowledge *knowledge,
-                          struct listing_terms *out)
+                          const struct part_shows *shows, struct listing_terms *out)
 {
     term_array numbers = {0};
     term_array models = {0};
     TRY(gather_numbers(arena, knowledge, &numbers));
-    TRY(gather_models(arena, knowledge, &models));
+    TRY(gather_models(arena, shows, &models));
     sort_terms(&numbers);
     sort_terms(&models);
     TRY(read_shapes(arena, &numbers, &out->numbers, &out->number_pattern, NULL));
@@ -379,10 +369,7 @@ const struct listing_term *terms_find_model(struct arena *arena,
     const struct listing_term *found = terms_find(models, term_key(arena, plain), &count);
     const text key = model_key(arena, plain);
     for (uint32_t i = 0; found == NULL && i < models->count; i++) {
-        if (models->at[i].key.length == key.length &&
-            text_equal(model_key(arena, models->at[i].key), key)) {
-            found = &models->at[i];
-        }
+        found = text_equal(models->at[i].loose_key, key) ? &models->at[i] : NULL;
     }
     return found;
 }
@@ -412,12 +399,12 @@ text terms_spell(struct arena *arena, const struct terms *terms, text key, bool 
         }
         const text spelt = text_copy(arena, terms->shapes[i]);
         size_t from = 0;
-        for (size_t at = 0; at < spelt.length && from < key.length; at++) {
-            if (counts(spelt.at[at])) {
-                if (is_digit(spelt.at[at])) {
-                    ((char *)(uintptr_t)spelt.at)[at] = key.at[from];
-                }
+        for (size_t at = 0; at < spelt.length; at++) {
+            while (from < key.length && !is_digit(key.at[from])) {
                 from++;
+            }
+            if (is_digit(spelt.at[at]) && from < key.length) {
+                ((char *)(uintptr_t)spelt.at)[at] = key.at[from++];
             }
         }
         return spelt;

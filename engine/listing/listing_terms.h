@@ -2,7 +2,7 @@
 #ifndef WHYFIT_LISTING_TERMS_H
 #define WHYFIT_LISTING_TERMS_H
 
-#include "knowledge.h"
+#include "part_shows.h"
 
 /*
  * What the facts call things: the numbers of parts and the models of machines, found
@@ -13,6 +13,7 @@
 struct listing_term {
     text key;       /* its letters and digits alone, small: what terms are found by */
     text short_key; /* the same without the first word, or empty */
+    text loose_key; /* the key of model_key */
     text word;      /* as the facts have it */
     uint32_t of;    /* numbers: the index of a part; models: unused */
 };
@@ -35,11 +36,12 @@ struct listing_terms {
 };
 
 MUST_USE status listing_terms_read(struct arena *arena, const struct knowledge *knowledge,
+                                   const struct part_shows *shows,
                                    struct listing_terms *out);
 
 /* The letters and digits of a folded text; in the arena. */
 text term_key(struct arena *arena, text plain);
-/* The same of a model: its vowels do not count, which misspelt names differ in. */
+/* The same without vowels, in which misspelt names of models differ. */
 text model_key(struct arena *arena, text plain);
 /* The first word of a model, as the facts have it, for a folded one; empty: none. */
 text terms_family(struct arena *arena, const struct terms *models, text plain);

@@ -3,6 +3,7 @@
 #include "part_shows.h"
 
 #include "array.h"
+#include "typed_entry.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -90,46 +91,80 @@ static status gather(const struct gathering *gathering, const char *relation,
 
 /* ---- models and years */
 
-static int year_or(const struct row *row, int column, uint32_t keys, int otherwise)
+typedef ARRAY_OF(text) model_array;
+
+static int compare_models(const void *a, const void *b)
 {
-    const struct value *value = column < 0 ? NULL : &row->values[(uint32_t)column - keys];
-    return value != NULL && value->kind == VALUE_COUNT && value->count >= FIRST_YEAR &&
-                   value->count <= LAST_YEAR
-               ? (int)value->count
-               : otherwise;
+    return text_compare(*(const text *)a, *(const text *)b);
 }
 
-static status gather_built(const struct gathering *gathering, const char *relation,
-                           bool is_fitment, built_array *out)
+int shows_model(const struct part_shows *shows, text model)
 {
-    const struct knowledge *knowledge = gathering->knowledge;
-    relation_id id = 0;
-    const int model = column_of(knowledge, relation, "model", &id);
-    const int from = column_of(knowledge, relation, "from-year", &id);
-    const int to = column_of(knowledge, relation, "to-year", &id);
-    if (model < 0) {
-        return STATUS_OK;
+    const text *at = shows->model_count == 0
+                         ? NULL
+                         : bsearch(&model, shows->models, shows->model_count,
+                                   sizeof *shows->models, compare_models);
+    return at == NULL ? -1 : (int)(at - shows->models);
+}
+
+/* What somebody says of his own piece lists nothing anew. */
+static const struct node *listing_part(const struct part *part)
+{
+    return part->like == NAME_NONE ? part->document : NULL;
+}
+
+static status gather_models(struct arena *arena, const struct knowledge *knowledge,
+                            struct part_shows *shows)
+{
+    const uint32_t units = knowledge->recipe_count;
+    model_array models = {0};
+    for (uint32_t i = 0; i < units + knowledge->part_count; i++) {
+        struct typed_walk walk = {knowledge,
+                                  i < units ? knowledge->recipes[i].document
+                                            : listing_part(&knowledge->parts[i - units]),
+                                  i < units, 0, 0};
+        for (struct typed_entry entry; typed_walk_next(&walk, &entry);) {
+            if (!ARRAY_PUSH(arena, &models, entry.name)) {
+                return arena_status(arena);
+            }
+        }
     }
-    const uint32_t keys = store_shape(knowledge->base, id)->key_count;
-    for (uint32_t i = 0; i < store_count(knowledge->base, id); i++) {
-        const struct row *row = store_row(knowledge->base, id, i);
-        const name_id other = row->key[model == 0 ? 1 : 0];
-        const struct part *part = is_fitment ? knowledge_part(knowledge, other) : NULL;
-        const struct built built = {
-            .model = row->key[model],
-            .unit = is_fitment ? NULL : knowledge_recipe(knowledge, other),
-            .part = part == NULL ? 0 : (uint32_t)(part - knowledge->parts),
-            .from = year_or(row, from, keys, FIRST_YEAR),
-            .to = year_or(row, to, keys, LAST_YEAR),
-            .row = row};
-        const bool is_whole = is_fitment ? part != NULL : built.unit != NULL;
-        if (is_whole && !ARRAY_PUSH(gathering->arena, out, built)) {
+    uint32_t kept = 0;
+    if (models.count > 1) {
+        qsort(models.at, models.count, sizeof *models.at, compare_models);
+    }
+    for (uint32_t i = 0; i < models.count; i++) {
+        if (i == 0 || !text_equal(models.at[i], models.at[kept - 1])) {
+            models.at[kept++] = models.at[i];
+        }
+    }
+    shows->models = models.at;
+    shows->model_count = kept;
+    return STATUS_OK;
+}
+
+static int year_of(double number, int otherwise)
+{
+    return number >= FIRST_YEAR && number <= LAST_YEAR ? (int)number : otherwise;
+}
+
+/* The entries of a part's or unit's lists; `one` says whose they are. */
+static status gather_built(const struct gathering *gathering, struct typed_walk walk,
+                           struct built one, const struct part_shows *shows,
+                           built_array *out)
+{
+    for (struct typed_entry entry; typed_walk_next(&walk, &entry);) {
+        one.model = (uint32_t)shows_model(shows, entry.name);
+        one.from = year_of(entry.from, FIRST_YEAR);
+        one.to = year_of(entry.to, LAST_YEAR);
+        if (!ARRAY_PUSH(gathering->arena, out, one)) {
             return arena_status(gathering->arena);
         }
     }
     return STATUS_OK;
 }
 
+/* Parts and units stand in the order of their names. */
 static int compare_built(const void *a, const void *b)
 {
     const struct built *left = a;
@@ -137,38 +172,38 @@ static int compare_built(const void *a, const void *b)
     return left->part != right->part     ? (left->part > right->part ? 1 : -1)
            : left->model != right->model ? (left->model > right->model ? 1 : -1)
            : left->from != right->from   ? (left->from > right->from ? 1 : -1)
-                                       : (left->to > right->to) - (left->to < right->to);
+           : left->to != right->to
+               ? (left->to > right->to ? 1 : -1)
+               : (left->unit > right->unit) - (left->unit < right->unit);
 }
 
-static status list_models(struct arena *arena, const built_array *built,
-                          const built_array *fitments, struct part_shows *out)
+static status gather_years(const struct gathering *gathering, struct part_shows *shows)
 {
-    ARRAY_OF(name_id) models = {0};
-    for (uint32_t i = 0; i < built->count + fitments->count; i++) {
-        const name_id model =
-            i < built->count ? built->at[i].model : fitments->at[i - built->count].model;
-        bool is_there = false;
-        for (uint32_t k = 0; k < models.count; k++) {
-            is_there = is_there || models.at[k] == model;
-        }
-        if (!is_there && !ARRAY_PUSH(arena, &models, model)) {
-            return arena_status(arena);
-        }
+    const struct knowledge *knowledge = gathering->knowledge;
+    built_array built = {0};
+    built_array fitments = {0};
+    for (uint32_t i = 0; i < knowledge->recipe_count; i++) {
+        const struct recipe *unit = &knowledge->recipes[i];
+        TRY(gather_built(gathering,
+                         (struct typed_walk){knowledge, unit->document, true, 0, 0},
+                         (struct built){.unit = unit}, shows, &built));
     }
-    out->models = models.at;
-    out->model_count = models.count;
+    for (uint32_t i = 0; i < knowledge->part_count; i++) {
+        const struct node *document = listing_part(&knowledge->parts[i]);
+        TRY(gather_built(gathering, (struct typed_walk){knowledge, document, false, 0, 0},
+                         (struct built){.part = i}, shows, &fitments));
+    }
+    if (built.count > 1) {
+        qsort(built.at, built.count, sizeof *built.at, compare_built);
+    }
+    if (fitments.count > 1) {
+        qsort(fitments.at, fitments.count, sizeof *fitments.at, compare_built);
+    }
+    shows->built = built.at;
+    shows->built_count = built.count;
+    shows->fitments = fitments.at;
+    shows->fitment_count = fitments.count;
     return STATUS_OK;
-}
-
-int shows_model(const struct part_shows *shows, const struct names *names, text model)
-{
-    const name_id name = names_find(names, model);
-    for (uint32_t i = 0; name != NAME_NONE && i < shows->model_count; i++) {
-        if (shows->models[i] == name) {
-            return (int)i;
-        }
-    }
-    return -1;
 }
 
 status part_shows_read(struct arena *arena, const struct knowledge *knowledge,
@@ -177,28 +212,15 @@ status part_shows_read(struct arena *arena, const struct knowledge *knowledge,
     struct part_shows *shows = ARENA_NEW(arena, struct part_shows);
     struct gathering gathering = {
         arena, knowledge, ARENA_MANY(arena, knowledge->part_count, struct part_show)};
-    built_array built = {0};
-    built_array fitments = {0};
     TRY(arena_status(arena));
     TRY(gather(&gathering, "shows", "has", offsetof(struct part_show, features)));
     TRY(gather(&gathering, "shows-size", "size", offsetof(struct part_show, sizes)));
     TRY(gather(&gathering, "shows-count", "count", offsetof(struct part_show, counts)));
     TRY(gather(&gathering, "shows-thread", "thread",
                offsetof(struct part_show, threads)));
-    TRY(gather_built(&gathering, "built", false, &built));
-    TRY(gather_built(&gathering, "fitment", true, &fitments));
-    if (built.count > 1) {
-        qsort(built.at, built.count, sizeof *built.at, compare_built);
-    }
-    if (fitments.count > 1) {
-        qsort(fitments.at, fitments.count, sizeof *fitments.at, compare_built);
-    }
     shows->parts = gathering.parts;
-    shows->built = built.at;
-    shows->built_count = built.count;
-    shows->fitments = fitments.at;
-    shows->fitment_count = fitments.count;
-    TRY(list_models(arena, &built, &fitments, shows));
+    TRY(gather_models(arena, knowledge, shows));
+    TRY(gather_years(&gathering, shows));
     *out = shows;
     return arena_status(arena);
 }

@@ -37,23 +37,23 @@ enum {
     LAST_YEAR = 2100
 };
 
-/* Years from..to, an open end being FIRST_YEAR or LAST_YEAR. */
+/* A list says that a unit was built into machines of a model, or a part is for them, in
+ * the years from..to, an open end being FIRST_YEAR or LAST_YEAR. */
 struct built {
-    name_id model;
-    const struct recipe *unit; /* built: the unit; fitment: NULL */
-    uint32_t part;             /* fitment: the index of the part */
+    uint32_t model;            /* in part_shows.models */
+    const struct recipe *unit; /* NULL: a part */
+    uint32_t part;             /* its index */
     int from;
     int to;
-    const struct row *row;
 };
 
 struct part_shows {
     const struct part_show *parts; /* as knowledge->parts */
-    const struct built *built;     /* sorted by model, then from */
+    const struct built *built;     /* units, sorted by model, then from, then name */
     uint32_t built_count;
-    const struct built *fitments; /* sorted by part, then model, then from */
+    const struct built *fitments; /* parts, sorted by part, then model, then from */
     uint32_t fitment_count;
-    const name_id *models; /* of both, sorted by text */
+    const text *models; /* of both, sorted */
     uint32_t model_count;
 };
 
@@ -61,6 +61,6 @@ MUST_USE status part_shows_read(struct arena *arena, const struct knowledge *kno
                                 struct part_shows **out);
 
 /* The index of a model, or -1. */
-int shows_model(const struct part_shows *shows, const struct names *names, text model);
+int shows_model(const struct part_shows *shows, text model);
 
 #endif

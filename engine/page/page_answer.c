@@ -5,6 +5,10 @@
 #include <stdio.h>
 #include <string.h>
 
+enum {
+    SETS_LINKED = 6
+};
+
 /* ---- what could be asked next */
 
 static const struct way {
@@ -30,8 +34,47 @@ static void write_jumps(struct buffer *out, const struct address *address,
     buffer_add(out, "</ul>\n");
 }
 
+/* The changes of a set as the rest of an address; and the places in words. */
+static void write_changes(struct buffer *out, const whyfit_answer *answer, size_t set,
+                          bool is_address)
+{
+    whyfit_pair change;
+    for (size_t i = 0; whyfit_answer_change(answer, set, i, &change); i++) {
+        if (is_address) {
+            buffer_add(out, "&amp;put.");
+            buffer_encode(out, change.name);
+            buffer_add(out, "=");
+            buffer_encode(out, change.value);
+        } else {
+            buffer_add(out, i == 0 ? "" : ", ");
+            buffer_escape(out, change.name);
+        }
+    }
+}
+
+/* Of `upgrade`: each set, to be looked at as the swap that it is. */
+static void write_sets(struct buffer *out, const char *unit, const whyfit_answer *answer)
+{
+    static const struct way looks[] = {{"swap", "Why does it work"},
+                                       {"sheet", "How to put together"}};
+    whyfit_change_set set;
+    for (size_t i = 0; i < SETS_LINKED && whyfit_answer_change_set(answer, i, &set);
+         i++) {
+        for (size_t k = 0; k < sizeof looks / sizeof *looks; k++) {
+            buffer_format(out, "<li><a href=\"/%s?unit=", looks[k].command);
+            buffer_encode(out, unit);
+            write_changes(out, answer, i, true);
+            buffer_format(out, "\">Set %zu, %s: ", i + 1,
+                          set.is_known || k > 0 ? looks[k].words : "What is open");
+            write_changes(out, answer, i, false);
+            buffer_add(out, "</a></li>\n");
+        }
+    }
+}
+
 static void write_ways(struct worker *worker, struct buffer *out,
-                       const struct address *address, const char *command)
+                       const struct address *address, const whyfit_answer *answer,
+                       const char *command)
 {
     buffer_add(out, "<nav class=\"screen\" id=\"next\" aria-label=\"The same swap, asked "
                     "otherwise\">\n<h2>Ask on</h2>\n<ul class=\"ways\">\n");
@@ -42,6 +85,7 @@ static void write_ways(struct worker *worker, struct buffer *out,
         question_query(out, address, NULL);
         buffer_format(out, "\">%s</a></li>\n", ways[i].words);
     }
+    write_sets(out, address_value(address, "unit"), answer);
     compare_changes(worker, out, address);
     buffer_add(out, "</ul>\n</nav>\n");
 }
@@ -101,14 +145,25 @@ static void write_readings(struct buffer *out, const struct address *address,
 
 /* ---- writing */
 
+/* `measure` of a kind, which fills no places. */
+static bool is_of_kind(const struct worker *worker, const struct address *address,
+                       const char *command)
+{
+    const char *unit = address_value(address, "unit");
+    return strcmp(command, "measure") == 0 && unit != NULL &&
+           show_is_kind(worker->knowledge, unit);
+}
+
 /* Before an answer: ways to what stands below it. */
-static void write_before(struct buffer *out, const struct address *address,
-                         const whyfit_answer *answer, const char *command)
+static void write_before(struct worker *worker, struct buffer *out,
+                         const struct address *address, const whyfit_answer *answer,
+                         const char *command)
 {
     if (strcmp(command, "compare") == 0) {
         buffer_add(out, "<ul class=\"ways screen\">\n<li><a href=\"#next\">Ask "
                         "on</a></li>\n</ul>\n");
-    } else if (address_value(address, "unit") != NULL) {
+    } else if (address_value(address, "unit") != NULL &&
+               !is_of_kind(worker, address, command)) {
         write_jumps(out, address, whyfit_answer_measurement(answer, 0) != NULL);
     }
 }
@@ -120,12 +175,18 @@ static void write_behind(struct worker *worker, struct buffer *out,
 {
     if (strcmp(command, "compare") == 0) {
         compare_ways(worker, out, answer);
+    } else if (is_of_kind(worker, address, command)) {
+        buffer_add(out, "<nav class=\"screen\" aria-label=\"Where it leads\">\n<ul "
+                        "class=\"ways\">\n");
+        show_kind_ways(out, address_value(address, "unit"));
+        buffer_add(out, "</ul>\n</nav>\n");
     } else if (address_value(address, "unit") != NULL) {
         write_readings(out, address, answer);
-        write_ways(worker, out, address, command);
+        write_ways(worker, out, address, answer, command);
         write_why(out, address);
     } else {
         identify_form(out, address, answer);
+        identify_ways(out, answer);
     }
 }
 
@@ -153,7 +214,7 @@ static void write_page(struct worker *worker, struct request *request,
     how.is_part = true;
     write_title(&request->address, command, title, sizeof title);
     frame_open(out, title);
-    write_before(out, &request->address, answer, command);
+    write_before(worker, out, &request->address, answer, command);
     if (whyfit_answer_write(answer, &how, buffer_take, out) != WHYFIT_OK) {
         out->has_failed = true;
     }
@@ -172,9 +233,7 @@ static void write_plain(struct request *request, const whyfit_answer *answer)
     if (whyfit_answer_write(answer, &how, buffer_take, &request->reply) != WHYFIT_OK) {
         request->reply.has_failed = true;
     }
-    request->type = is_json     ? "application/json"
-                    : is_report ? "text/html; charset=utf-8"
-                                : "text/plain; charset=utf-8";
+    request->type = form_type(request->form);
     request->kept_as = is_report ? "whyfit-report.html" : NULL;
 }
 

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* The first page: which machine is it? And what a word means. */
+/* The first page: which machine is it? And the other questions that need no machine. */
 #include "page_private.h"
 
 #include <string.h>
@@ -101,43 +101,4 @@ void home_page(struct worker *worker, struct request *request)
     whyfit_choices_free(units);
     request->code = 200;
     request->type = "text/html; charset=utf-8";
-}
-
-/* ---- what a word means */
-
-static void write_shown(struct buffer *out, const char *word, const struct buffer *shown)
-{
-    frame_open(out, word);
-    buffer_add(out, "<h1>");
-    buffer_escape(out, word);
-    buffer_add(out, "</h1>\n<pre>");
-    (void)whyfit_html_escape(shown->at, shown->length, buffer_take, out);
-    buffer_add(out, "</pre>\n");
-    frame_close(out);
-}
-
-void show_page(struct worker *worker, struct request *request)
-{
-    const char *word = address_value(&request->address, "word");
-    const bool is_page = request->form == FORM_PAGE || request->form == FORM_REPORT;
-    struct buffer shown = {NULL, 0, 0, false};
-    whyfit_problems *problems = NULL;
-    if (word == NULL) {
-        reply_fault(request, 400, "Which word?", "word=WORD");
-        return;
-    }
-    const whyfit_status status = whyfit_show(
-        worker->knowledge, word, request->form == FORM_JSON ? WHYFIT_JSON : WHYFIT_TEXT,
-        buffer_take, is_page ? &shown : &request->reply, &problems);
-    request->code = 200;
-    request->type = request->form == FORM_JSON ? "application/json"
-                    : is_page                  ? "text/html; charset=utf-8"
-                                               : "text/plain; charset=utf-8";
-    if (status == WHYFIT_OK && is_page) {
-        write_shown(&request->reply, word, &shown);
-    } else if (status != WHYFIT_OK) {
-        reply_problems(worker, request, status, problems);
-    }
-    whyfit_problems_free(problems);
-    buffer_release(&shown);
 }

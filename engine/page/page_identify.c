@@ -7,7 +7,8 @@
 #include <string.h>
 
 enum {
-    LOOKS_OFFERED = 3
+    LOOKS_OFFERED = 3,
+    LEFT_LINKED = 6
 };
 
 /* A way to answer a look that is picked from a few: a list with what each leaves. */
@@ -67,6 +68,43 @@ void identify_form(struct buffer *out, const struct address *address,
         write_look(out, answer, i, &look);
     }
     buffer_add(out, "<button class=\"first\">Go on</button>\n</fieldset>\n</form>\n");
+}
+
+/* ---- where it leads */
+
+static void write_candidate(struct buffer *out, const whyfit_candidate *one)
+{
+    buffer_add(out,
+               one->is_unit ? "<li><a href=\"/unit?unit=" : "<li><a href=\"/show?word=");
+    buffer_encode(out, one->name);
+    buffer_add(out, one->is_unit ? "\">What is to go into " : "\">What is ");
+    buffer_escape(out, one->name);
+    buffer_add(out, "?</a></li>\n");
+}
+
+/* What is left, while it is few; and what tells the first two apart. */
+void identify_ways(struct buffer *out, const whyfit_answer *answer)
+{
+    whyfit_candidate one;
+    whyfit_candidate other;
+    const size_t left = whyfit_answer_left_count(answer);
+    if (left == 0 || left > LEFT_LINKED) {
+        return;
+    }
+    buffer_add(out, "<nav class=\"screen\" id=\"next\" aria-label=\"Where it leads\">\n"
+                    "<h2>Ask on</h2>\n<ul class=\"ways\">\n");
+    for (size_t i = 0; whyfit_answer_left(answer, i, &one); i++) {
+        write_candidate(out, &one);
+    }
+    if (whyfit_answer_left(answer, 0, &one) && whyfit_answer_left(answer, 1, &other) &&
+        one.is_unit == other.is_unit) {
+        buffer_add(out, "<li><a href=\"/compare?unit=");
+        buffer_encode(out, one.name);
+        buffer_add(out, "&amp;toward=");
+        buffer_encode(out, other.name);
+        buffer_add(out, "\">What differs between the first two?</a></li>\n");
+    }
+    buffer_add(out, "</ul>\n</nav>\n");
 }
 
 /* ---- what kind of thing it is */

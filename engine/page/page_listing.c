@@ -51,23 +51,12 @@ void listing_form_page(struct worker *worker, struct request *request)
 static void write_part(struct buffer *out, const whyfit_knowledge *knowledge,
                        const char *part)
 {
-    whyfit_choices *seats = NULL;
-    const whyfit_choice *seat = NULL;
     buffer_add(out, "<li><a href=\"/show?word=");
     buffer_encode(out, part);
     buffer_add(out, "\">What is ");
     buffer_escape(out, part);
     buffer_add(out, "?</a></li>\n");
-    if (whyfit_choices_open(knowledge, WHYFIT_SEATS, part, &seats) == WHYFIT_OK) {
-        for (size_t i = 0; (seat = whyfit_choices_at(seats, i)) != NULL; i++) {
-            buffer_add(out, "<li><a href=\"/unit?unit=");
-            buffer_encode(out, seat->name);
-            buffer_add(out, "\">It sits in ");
-            buffer_escape(out, seat->name);
-            buffer_add(out, "</a></li>\n");
-        }
-    }
-    whyfit_choices_free(seats);
+    (void)show_seats(out, knowledge, part);
 }
 
 /* Parts that it can be, where they sit, and what tells two of them apart. */
@@ -185,13 +174,6 @@ static whyfit_status judge(struct worker *worker, struct request *request,
     return whyfit_lister_judge(lister, &from, buffer_take, &request->reply, &judged);
 }
 
-static const char *type_of(enum form form)
-{
-    return form == FORM_JSON   ? "application/json"
-           : form == FORM_TEXT ? "text/plain; charset=utf-8"
-                               : "text/html; charset=utf-8";
-}
-
 void listing_page(struct worker *worker, struct request *request)
 {
     struct buffer *out = &request->reply;
@@ -214,6 +196,6 @@ void listing_page(struct worker *worker, struct request *request)
         frame_close(out);
     }
     request->code = 200;
-    request->type = type_of(request->form);
+    request->type = form_type(request->form);
     request->kept_as = request->form == FORM_REPORT ? "whyfit-listing.html" : NULL;
 }

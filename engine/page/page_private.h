@@ -128,6 +128,7 @@ void route_answer(struct worker *worker, struct request *request);
 bool route_takes(const char *path, enum body body);
 /* The form a request asks for; false: it names one that there is not. */
 bool form_read(const struct address *address, const char *accept, enum form *form);
+const char *form_type(enum form form); /* its media type */
 /* A fault as the form has it: a heading, and what to do. */
 void reply_fault(struct request *request, unsigned code, const char *heading,
                  const char *advice);
@@ -185,9 +186,17 @@ void compare_changes(struct worker *worker, struct buffer *out,
  */
 void listing_form(struct buffer *out, const char *words);
 
+/* page_show.c, as items of a list: the units that hold a part (false: it is neither part
+ * nor unit); where a kind leads. */
+bool show_seats(struct buffer *out, const whyfit_knowledge *knowledge, const char *part);
+bool show_is_kind(const whyfit_knowledge *knowledge, const char *word);
+void show_kind_ways(struct buffer *out, const char *kind);
+
 /* page_identify.c: the looks of an answer as a form; and the form that begins. */
 void identify_form(struct buffer *out, const struct address *address,
                    const whyfit_answer *answer);
+/* What is left, to be looked at further. */
+void identify_ways(struct buffer *out, const whyfit_answer *answer);
 void identify_start(struct worker *worker, struct buffer *out);
 
 void listing_form_page(struct worker *worker, struct request *request);

@@ -124,6 +124,13 @@ bool form_read(const struct address *address, const char *accept, enum form *for
     return said == NULL;
 }
 
+const char *form_type(enum form form)
+{
+    return form == FORM_JSON   ? "application/json"
+           : form == FORM_TEXT ? "text/plain; charset=utf-8"
+                               : "text/html; charset=utf-8";
+}
+
 /* ---- faults */
 
 static void json_text(struct buffer *out, const char *words)

@@ -75,6 +75,9 @@ struct limits_resolver {
 text stated_write(struct arena *arena, const struct deviation *of);
 /* A range with its unit and sensible digits: "2.8 mm", "2.5..3.1 mm", "at least 4 mm". */
 text form_write(struct arena *arena, const struct form *a);
+/* The same of a form that is nothing but one dimension, as that is stated; else its
+ * range. */
+text form_stated(struct arena *arena, const struct form *a);
 /* One coherent magnitude with its unit: "2.8 mm"; `decimals` < 0 takes the unit's own. */
 text magnitude_write(struct arena *arena, struct dimension dim, double value,
                      int decimals);

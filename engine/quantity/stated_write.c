@@ -168,3 +168,11 @@ text stated_write(struct arena *arena, const struct deviation *of)
                        of->high < 0 ? "-" : "+", TEXT_ARG(high), of->low > 0 ? "+" : "-",
                        TEXT_ARG(low), blank_before(&unit), symbol_of(&unit));
 }
+
+text form_stated(struct arena *arena, const struct form *a)
+{
+    return a->term_count == 1 && a->terms[0].by == 1.0 &&
+                   a->nominal == a->terms[0].of->nominal
+               ? stated_write(arena, a->terms[0].of)
+               : form_write(arena, a);
+}

@@ -6,6 +6,7 @@
 
 #include "explanation.h"
 #include "identify.h"
+#include "kind_sheet.h"
 #include "measure.h"
 #include "sheet.h"
 #include "sweep.h"
@@ -33,6 +34,21 @@ text measure_use(struct arena *arena, const struct measurement *item,
                  const struct reading_use *use);
 const char *measure_unit(const struct measurement *item);
 text measure_again(struct arena *arena, const struct answer *answer);
+
+/* render_kind_sheet.c: its headline; what positions are counted from (may be empty); of a
+ * blank when it is read, with what, what it may be, what for, and what it is of; what to
+ * do with the sheet. */
+text kind_sheet_headline(struct arena *arena, const struct answer *answer);
+text kind_sheet_counted(struct arena *arena, const struct kind_sheet *sheet);
+const char *kind_sheet_stage(const struct kind_feature *feature,
+                             const struct kind_field *field);
+text kind_sheet_gauge(struct arena *arena, const struct kind_field *field);
+text kind_sheet_choices(struct arena *arena, const struct names *names,
+                        const struct column *column);
+text kind_sheet_checks(struct arena *arena, const struct kind_field *field);
+text kind_sheet_what(struct arena *arena, const struct kind_feature *feature,
+                     const struct kind_field *field);
+text kind_sheet_then(void);
 
 /* render_sheet.c: whether there is anything to put together; what has to be at hand; how
  * a gap is set. */

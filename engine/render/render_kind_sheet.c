@@ -3,9 +3,7 @@
  * A measuring sheet by kind in words: what to read in the order in which one goes over
  * the bench, with a blank for each; and the same as a part file, to be filled in.
  */
-#include "render_words.h"
-
-#include "kind_sheet.h"
+#include "phrases.h"
 
 enum {
     CHECKS_NAMED = 3 /* of a field, in words; JSON names all */
@@ -23,15 +21,15 @@ static const struct kind_field *field_of(const struct kind_sheet *sheet, uint32_
 
 /* ---- the sheet */
 
-static const char *stage_of(const struct kind_feature *feature,
-                            const struct kind_field *field)
+const char *kind_sheet_stage(const struct kind_feature *feature,
+                             const struct kind_field *field)
 {
     return field->is_elsewhere    ? "From a drawing, a marking or a laboratory"
            : feature->is_together ? "With the unit together"
                                   : "With the unit apart";
 }
 
-static text gauge_text(struct arena *arena, const struct kind_field *field)
+text kind_sheet_gauge(struct arena *arena, const struct kind_field *field)
 {
     return field->gauge != NULL ? field->gauge->title
            : field->is_elsewhere
@@ -40,8 +38,8 @@ static text gauge_text(struct arena *arena, const struct kind_field *field)
                : text_format(arena, "no gauge at hand (%.*s)", TEXT_ARG(field->got_by));
 }
 
-static text choices_text(struct arena *arena, const struct names *names,
-                         const struct column *column)
+text kind_sheet_choices(struct arena *arena, const struct names *names,
+                        const struct column *column)
 {
     text all = {"", 0};
     for (uint32_t i = 0; i < column->choice_count; i++) {
@@ -51,7 +49,7 @@ static text choices_text(struct arena *arena, const struct names *names,
     return all;
 }
 
-static text checks_text(struct arena *arena, const struct kind_field *field)
+text kind_sheet_checks(struct arena *arena, const struct kind_field *field)
 {
     text all = {"", 0};
     for (uint32_t i = 0; i < field->check_count && i < CHECKS_NAMED; i++) {
@@ -65,8 +63,8 @@ static text checks_text(struct arena *arena, const struct kind_field *field)
                : all;
 }
 
-static text what_text(struct arena *arena, const struct kind_feature *feature,
-                      const struct kind_field *field)
+text kind_sheet_what(struct arena *arena, const struct kind_feature *feature,
+                     const struct kind_field *field)
 {
     return feature->list.length == 0
                ? field->name
@@ -80,8 +78,8 @@ static void write_blank(struct writer *writer, const struct answer *answer, uint
     const struct kind_feature *feature = feature_of(sheet, i);
     const struct kind_field *field = field_of(sheet, i);
     struct arena *arena = writer->arena;
-    const text choices = choices_text(arena, answer->names, field->column);
-    const text what = what_text(arena, feature, field);
+    const text choices = kind_sheet_choices(arena, answer->names, field->column);
+    const text what = kind_sheet_what(arena, feature, field);
     const int room = 50 - (int)what.length;
     write_format(writer, "  %3u  %.*s%*s ______________%s%.*s\n", i + 1, TEXT_ARG(what),
                  room > 0 ? room : 0, "", field->unit.length > 0 ? " " : "",
@@ -92,7 +90,30 @@ static void write_blank(struct writer *writer, const struct answer *answer, uint
     if (choices.length > 0) {
         write_wrapped(writer, TEXT("       is    "), choices);
     }
-    write_wrapped(writer, TEXT("       for   "), checks_text(arena, field));
+    write_wrapped(writer, TEXT("       for   "), kind_sheet_checks(arena, field));
+}
+
+text kind_sheet_headline(struct arena *arena, const struct answer *answer)
+{
+    const struct kind_sheet *sheet = answer->kind_sheet;
+    return text_format(arena, "measuring sheet of a %.*s, %u blanks",
+                       TEXT_ARG(sheet->kind), sheet->blank_count);
+}
+
+text kind_sheet_counted(struct arena *arena, const struct kind_sheet *sheet)
+{
+    return sheet->datum.length == 0
+               ? sheet->datum
+               : text_format(arena, "positions from the face %.*s, + is outboard",
+                             TEXT_ARG(sheet->datum));
+}
+
+text kind_sheet_then(void)
+{
+    return TEXT(
+        "whyfit measure --kind KIND --out FILE writes a part file with these "
+        "blanks; filled in it is read with --with. What a part does not have, and "
+        "what nobody can read, is crossed out.");
 }
 
 void render_kind_sheet_text(struct writer *writer, const struct answer *answer)
@@ -101,19 +122,16 @@ void render_kind_sheet_text(struct writer *writer, const struct answer *answer)
     struct arena *arena = writer->arena;
     const char *stage = "";
     text gauge = {"", 0};
-    write_format(writer, "measuring sheet of a %.*s, %u blanks\n", TEXT_ARG(sheet->kind),
-                 sheet->blank_count);
+    write_wrapped(writer, TEXT(""), kind_sheet_headline(arena, answer));
     write_wrapped(writer, TEXT("  is       "), sheet->says);
     if (sheet->datum.length > 0) {
-        write_wrapped(writer, TEXT("  counted  "),
-                      text_format(arena, "positions from the face %.*s, + is outboard",
-                                  TEXT_ARG(sheet->datum)));
+        write_wrapped(writer, TEXT("  counted  "), kind_sheet_counted(arena, sheet));
     }
     write_text(writer, TEXT("  number   ____________________  source  "
                             "____________________________\n"));
     for (uint32_t i = 0; i < sheet->blank_count; i++) {
-        const char *now = stage_of(feature_of(sheet, i), field_of(sheet, i));
-        const text with = gauge_text(arena, field_of(sheet, i));
+        const char *now = kind_sheet_stage(feature_of(sheet, i), field_of(sheet, i));
+        const text with = kind_sheet_gauge(arena, field_of(sheet, i));
         if (now != stage) {
             render_heading(writer, now);
             stage = now;
@@ -126,10 +144,7 @@ void render_kind_sheet_text(struct writer *writer, const struct answer *answer)
         write_blank(writer, answer, i);
     }
     render_heading(writer, "Then");
-    write_wrapped(writer, TEXT("  "),
-                  TEXT("whyfit measure --kind KIND --out FILE writes a part file with "
-                       "these blanks; filled in it is read with --with. What a part does "
-                       "not have, and what nobody can read, is crossed out."));
+    write_wrapped(writer, TEXT("  "), kind_sheet_then());
     render_heading(writer, "Caution");
     write_wrapped(writer, TEXT("  "), answer->caution);
 }
@@ -140,13 +155,13 @@ static void write_hint(struct writer *writer, const struct answer *answer,
                        const struct kind_field *field)
 {
     struct arena *arena = writer->arena;
-    const text choices = choices_text(arena, answer->names, field->column);
+    const text choices = kind_sheet_choices(arena, answer->names, field->column);
     const char *what = field->unit.length > 0                ? ""
                        : field->column->kind == COLUMN_COUNT ? "a count"
                        : choices.length > 0                  ? ""
                                                              : "a word";
     write_format(writer, "  # %.*s%.*s%s; %.*s%s\n", TEXT_ARG(field->unit),
-                 TEXT_ARG(choices), what, TEXT_ARG(gauge_text(arena, field)),
+                 TEXT_ARG(choices), what, TEXT_ARG(kind_sheet_gauge(arena, field)),
                  field->is_due ? "; must be written" : "");
 }
 

@@ -14,7 +14,8 @@ uint32_t answer_pictures(struct arena *arena, const struct answer *answer,
     const text *gaps = NULL;
     *out = NULL;
     if (answer->explanation != NULL || answer->upgrade != NULL ||
-        answer->identification != NULL || answer->comparison != NULL) {
+        answer->identification != NULL || answer->comparison != NULL ||
+        answer->kind_sheet != NULL) {
         return 0;
     }
     if (answer->sweep != NULL) {

@@ -6,10 +6,12 @@
  */
 #include "report.h"
 #include "compare.h"
+#include "kind_sheet.h"
 
 static const struct report_kind *const kinds[] = {
-    &report_swap,  &report_sweep, &report_leaks,   &report_upgrade,  &report_measure,
-    &report_sheet, &report_why,   &report_why_not, &report_identify, &report_compare,
+    &report_swap,     &report_sweep,   &report_leaks,      &report_upgrade,
+    &report_measure,  &report_sheet,   &report_why,        &report_why_not,
+    &report_identify, &report_compare, &report_kind_sheet,
 };
 
 static const struct report_kind *kind_of(const struct answer *answer)
@@ -142,20 +144,28 @@ static bool is_open(text picture)
     return text_is(picture, "section") || text_is(picture, "sweep");
 }
 
-/* In a frame that can be moved sideways, by keyboard too, where it is wider than the
- * page. */
+void report_picture_open(struct writer *writer, text picture)
+{
+    html_raw(writer, "<figure>\n<div class=\"picture\" role=\"group\" tabindex=\"0\" "
+                     "aria-label=\"Drawing: ");
+    html_text(writer, picture);
+    html_raw(writer, "\">\n");
+}
+
+void report_picture_close(struct writer *writer)
+{
+    html_raw(writer, "</div>\n</figure>\n");
+}
+
 static status write_picture(struct writer *writer, const struct answer *answer,
                             text picture)
 {
     const struct svg_manner manner = {
         .is_embedded = true,
         .prefix = text_format(writer->arena, "%.*s-", TEXT_ARG(picture))};
-    html_raw(writer, "<figure>\n<div class=\"picture\" role=\"group\" tabindex=\"0\" "
-                     "aria-label=\"Drawing: ");
-    html_text(writer, picture);
-    html_raw(writer, "\">\n");
+    report_picture_open(writer, picture);
     TRY(render_picture_svg(writer, answer, picture, &manner));
-    html_raw(writer, "</div>\n</figure>\n");
+    report_picture_close(writer);
     return STATUS_OK;
 }
 
@@ -201,7 +211,8 @@ static text subject_of(struct arena *arena, const struct answer *answer)
            : answer->comparison != NULL
                ? text_format(arena, "%.*s and %.*s", TEXT_ARG(answer->comparison->first),
                              TEXT_ARG(answer->comparison->second))
-               : render_asked(arena, answer);
+           : answer->kind_sheet != NULL ? answer->kind_sheet->kind
+                                        : render_asked(arena, answer);
 }
 
 void report_page_open(struct writer *writer, text title)

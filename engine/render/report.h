@@ -17,6 +17,11 @@ void report_page_close(struct writer *writer);
 /* "Dimensions as recorded in 12 files …", with the digest of all of them. */
 void report_recorded(struct writer *writer, const struct knowledge *knowledge);
 
+/* A frame around a picture, that can be moved sideways, by keyboard too, where it is
+ * wider than the page. */
+void report_picture_open(struct writer *writer, text picture);
+void report_picture_close(struct writer *writer);
+
 /* How a verdict looks beside its words: the class of its mark. */
 const char *report_tone(enum verdict verdict);
 const char *report_outcome_tone(enum outcome outcome);
@@ -72,6 +77,7 @@ extern const struct report_kind report_why;
 extern const struct report_kind report_why_not;
 extern const struct report_kind report_identify;
 extern const struct report_kind report_compare;
+extern const struct report_kind report_kind_sheet;
 
 /* Of most: the verdict's word and tone. */
 text report_verdict_headline(struct arena *arena, const struct answer *answer);

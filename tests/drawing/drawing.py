@@ -10,6 +10,7 @@ import json
 import math
 import os
 import random
+import re
 import subprocess
 import sys
 import tempfile
@@ -41,6 +42,8 @@ def draw(name, *words):
     picture = Picture(content)
     check_manners(name, picture)
     check_labels(name, picture)
+    for data in ("data-leader", "data-run", "data-along", "data-across"):
+        leaders_apart(name, picture, data)
     return picture
 
 
@@ -197,6 +200,64 @@ def check_missing(base):
     expect(said[1] is None, "a missing end has no number")
 
 
+def stated_numbers(base, part):
+    """The millimetres that `show` states of a part's faces and runs: each name's at, from and to."""
+    _, said, _ = run("show", part, "--format", "json", *base)
+    found = {}
+    for line in json.loads(said)["lines"]:
+        relation, _, name = line["label"].partition(" ")
+        if relation in ("face", "run"):
+            found[name] = dict(re.findall(r"(?:^|, )(at|from|to|diameter) (-?\d+(?:\.\d+)?) ", line["what"]))
+    return found
+
+
+def check_parts(base):
+    """A part alone: every position that is stated stands at its line, every diameter is said."""
+    drawn = 0
+    for part in ("kestrel-shaft-late", "kestrel-shaft-replica", "kestrel-cover-late", "kestrel-case", "kestrel-seal-ring",
+                 "deep-groove-6207", "otter-lip", "otter-coupling-key", "otter-cartridge", "kestrel-sensor-16",
+                 "packhorse-hub", "packhorse-nut", "packhorse-spindle-late"):
+        picture = draw(part, "show", part, *base)
+        half = picture.halves()["part"]
+        labels = {}
+        for path in picture.all("path"):
+            if path.get("data-along"):
+                x, _ = points_of(path)[0]
+                labels[round(half.x(x), 2)] = path.get("data-along")
+        for name, fields in stated_numbers(base, part).items():
+            for key in ("at", "from", "to"):
+                if key in fields:
+                    at = float(fields[key])
+                    near = [words for x, words in labels.items() if abs(x - at) * half.scale < 1]
+                    expect(near, f"{part}: {name}.{key} = {at} has a line: {labels}")
+                    drawn += 1
+        across = " ".join(p.get("data-across") or "" for p in picture.all("path"))
+        for (piece, feature), (_, said) in half.features().items():
+            stated = stated_numbers(base, part).get(feature, {})
+            if "diameter" in stated and None not in said:
+                expect(f"{feature} \u00d8{stated['diameter']}" in across, f"{part}: the diameter of {feature}")
+    expect(drawn > 60, f"positions of parts are drawn: {drawn}")
+    status, content, said = run("show", "kestrel-cover-bolts", "--format", "svg", *base)
+    expect(status == 2 and not content and "could be drawn" in said, f"bolts alone have no shape: {said}")
+    status, content, said = run("show", "shaft", "--format", "svg", *base)
+    expect(status == 2 and not content and "no picture" in said, f"a kind has no picture: {said}")
+
+
+def crosses(a, b):
+    """Whether two paths of points cross within."""
+    def side(p, q, r):
+        return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+    return any(side(p, q, r) * side(p, q, s) < -1e-6 and side(r, s, p) * side(r, s, q) < -1e-6
+               for p, q in zip(a, a[1:]) for r, s in zip(b, b[1:]))
+
+
+def leaders_apart(name, picture, data):
+    leaders = [(path.get(data), points_of(path)) for path in picture.all("path") if path.get(data)]
+    for i, (words, one) in enumerate(leaders):
+        for others, other in leaders[:i]:
+            expect(not crosses(one, other), f"{name}: leaders of {words!r} and {others!r} cross")
+
+
 def check_still(base):
     words = ["swap", "kestrel-head-early", "cover=kestrel-cover-late", "--format", "svg"]
     one, other = run(*words, *base)[1], run(*words, *DEMOS[4:], *DEMOS[2:4], *DEMOS[:2])[1]
@@ -277,6 +338,7 @@ def main():
         check_demo_units(base)
         check_failing_swap(base)
         check_missing(base)
+        check_parts(base)
         check_still(base)
         check_margins(base)
         check_stack(base)

@@ -55,6 +55,13 @@ def main():
     expect(b"columns: Title" in rows.stderr, "guessed columns are said")
     expect(json.loads(rows.stdout.splitlines()[3])["id"] == "a3", "a row has its name")
 
+    table = "\ufeffArtikelnummer;Titel;Farbe\r\n" + "".join(f'A{i};"{text}";rot, "hell"\r\n' for i, text in enumerate(texts))
+    rows = run([*base, "--rows", "csv"], table.encode())
+    expect(without_names(rows.stdout) == wanted and b"columns: Titel " in rows.stderr, "semicolons give the answers of lines")
+    odd = run([*base, "--rows", "csv"], b'sku\ttitle\r\n1\tHK-3110 shaft, spline 1 3/8" long\r\n2\tHK-2110 cover\r\n3\tf\xfcr HK-2110\r\n')
+    expect(odd.stdout.count(b"\n") == 2 and b'"1 3/8\\""' in odd.stdout and b"not UTF-8" in odd.stderr,
+           "a quote inside a cell is its own, and what is no UTF-8 is said")
+
     objects = "\n".join(json.dumps({"sku": f"a{i}", "title": text, "n": 3}) for i, text in enumerate(texts))
     rows = run([*base, "--rows", "json"], objects.encode())
     expect(without_names(rows.stdout) == wanted, "JSON gives the answers of lines")

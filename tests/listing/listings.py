@@ -78,7 +78,7 @@ def check_spans(wanted, got):
     return all(raw[one["start"]:one["end"]].decode() == one["span"] for one in got["claims"])
 
 
-FILES = ("labelled.jsonl", "labelled-hard.jsonl", "labelled-new.jsonl")
+FILES = ("labelled.jsonl", "labelled-hard.jsonl", "labelled-new.jsonl", "labelled-last.jsonl")
 PARTS = {"tuned on": lambda row: row["id"] % 3 != 0, "held out": lambda row: row["id"] % 3 == 0}
 
 

@@ -39,6 +39,19 @@ def write_rows(root, path, count):
         file.write(b"\n".join(made))
 
 
+def check_asked_to_stop(base, path):
+    """Asked to stop (as by Ctrl-C) it says how to go on, once its journal is written, and ends as one that was stopped."""
+    process = subprocess.Popen([*base, "--out", path], stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
+    while process.poll() is None and not os.path.exists(path + ".at"):
+        time.sleep(0.001)
+    process.send_signal(signal.SIGINT)
+    said = process.communicate()[1]
+    if process.returncode == 2:
+        return False  # it had come to its end
+    expect(process.returncode == -signal.SIGINT and b"--resume goes on" in said, said.decode())
+    return True
+
+
 def main():
     program, root = os.path.abspath(sys.argv[1]), os.path.abspath(sys.argv[2])
     rows = int(os.environ.get("WHYFIT_LISTING_ROWS", "8000"))
@@ -62,6 +75,7 @@ def main():
                                        stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
             try:
                 process.wait(timeout=took * pick.uniform(0.3, 0.9))
+                break  # the machine is quicker than it was: nothing is left to go on with
             except subprocess.TimeoutExpired:
                 process.send_signal(signal.SIGKILL)
                 process.wait()
@@ -75,6 +89,10 @@ def main():
         expect(read(parts) == read(whole), "no row is lost or doubled")
         expect(read(parts + ".rejected") == rejected, "no rejected row is lost or doubled")
         expect(last.stderr.splitlines()[-2:] == one.stderr.splitlines()[-2:], "the summary is of all rows")
+        asked = os.path.join(scratch, "asked")
+        if check_asked_to_stop(base, asked):
+            again = subprocess.run([*base, "--out", asked, "--resume"], capture_output=True, check=False)
+            expect(again.returncode == 2 and read(asked) == read(whole), "what was asked to stop goes on")
         print(f"killed {stopped} times in {kills}: the same bytes, {rows} rows")
     return 0
 

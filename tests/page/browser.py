@@ -36,6 +36,8 @@ PAGES = {
     "identify": address("/identify", of="shaft"),
     "compare": address("/compare", "kestrel-cover-early", toward="kestrel-cover-late"),
     "listing": "/listing",
+    "kind": "/show?word=shaft",
+    "kind-sheet": "/measure?unit=shaft",
     "compare-units": address("/compare", HEAD, toward="kestrel-head-late"),
     "show": address("/show", word="kestrel-cover-late"),
     "fault": address("/swap", HEAD, {"cover": "no-such-cover"}),
@@ -67,6 +69,11 @@ def check_swap(browser, base):
     check(browser.reaches(".chain", "by rule"), "the chain opens")
     browser.click_words("a", "What must change together?")
     check(browser.reaches("h1", "change cover, shaft"), f"upgrade: {browser.url()}")
+    browser.click_words("a", "Set 1, How to put together: cover, shaft, spacer" if "spacer" in browser.text("nav#next")
+                        else "Set 1, How to put together: cover, shaft")
+    check(browser.reaches("h1", "fits with work"), f"a set put together: {browser.url()}")
+    browser.run("history.back()")
+    check(browser.reaches("h1", "change cover"), "and back")
     browser.click_words("a", "Change the question")
     check(browser.reaches("h1", HEAD), "back to the unit")
     check(browser.run("return document.getElementById('place-cover').value") == "kestrel-cover-late",
@@ -107,6 +114,9 @@ def check_identify(browser, base):
         browser.click_words("button", "Go on")
         check(browser.leaves(before) and "seen." in browser.url(), f"a look leads on: {browser.url()}")
     check(browser.reaches("h1", "left"), f"identified: {browser.url()}")
+    browser.go(base + address("/identify", of="bearing-cover", **{"seen.sensor.bore": "18.2 mm"})[1:])
+    check(browser.reaches("h1", "left"), f"few are left: {browser.url()}")
+    check("What is kestrel-cover-late-counter?" in browser.text("nav#next"), f"and lead on: {browser.text()[-300:]}")
 
 
 def check_compare(browser, base):

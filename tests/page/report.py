@@ -171,6 +171,23 @@ def check_listing():
     check(rows.returncode == 2 and "one listing" in rows.stderr, f"rows have no report: {rows.stderr}")
 
 
+def check_show():
+    """A part as a page: its picture and what is recorded; a kind's sheet with all its blanks."""
+    for word in ("kestrel-shaft-late", "kinds", "kestrel-head-early", "HK-2120"):
+        page_of, data = run(["show", word, "--format", "html", *MOWER]), run(["show", word, "--format", "json", *MOWER])
+        page, faults = whole_page_faults(page_of.stdout)
+        check(page_of.returncode == 0 and not faults, f"show {word}: {page_of.stderr} {faults[:4]}")
+        for line in json.loads(data.stdout)["lines"]:
+            check(" ".join(line["what"].split()) in page.text(), f"show {word}: {line['what']}")
+        check(("<svg" in page_of.stdout) == (word in ("kestrel-shaft-late", "HK-2120")), f"show {word}: a picture")
+    answer = run(["show", "no-such-word", "--format", "html", *MOWER])
+    check(answer.returncode == 2 and answer.stdout == "", "a word that means nothing is no page")
+    markup, data = ask(["measure", "--kind", "shaft", *MOWER])
+    page, faults = whole_page_faults(markup)
+    check(not faults and data["blanks"], f"a sheet of a kind: {faults[:4]}")
+    check(markup.count('class="blank"') == len(data["blanks"]) + 2, f"a blank for each of {len(data['blanks'])}")
+
+
 def check_colours():
     markup, _ = ask(["swap", *LATE, *MOWER])
     colours = dict(re.findall(r"--([\w-]+):(#[0-9a-f]{6})", markup))
@@ -184,7 +201,7 @@ def check_colours():
 
 
 def check_refusals():
-    for words in (["reckon", "1 mm"], ["show", "kinds"], ["lint"], ["fit", "40 H7"]):
+    for words in (["reckon", "1 mm"], ["lint"], ["fit", "40 H7"]):
         answer = run([*words, "--format", "html"])
         check(answer.returncode == 2 and "no report in HTML" in answer.stderr, f"{words}: {answer.stderr}")
     answer = run(["swap", "no-such-unit", "--format", "html", *MOWER])
@@ -195,6 +212,7 @@ def check_refusals():
 check_questions()
 check_escaping()
 check_listing()
+check_show()
 check_colours()
 check_refusals()
 print(f"{passed} passed, {failed} failed")
