@@ -294,8 +294,10 @@ static void note_unmarked(struct noting *noting, const struct section_pair *pair
     }
 }
 
+/* What is said beside the picture; on a page that says them anyway, without source and
+ * caution. */
 static struct noting take_notes(struct arena *arena, const struct answer *answer,
-                                const struct section_pair *pair)
+                                const struct section_pair *pair, bool is_embedded)
 {
     struct noting noting = {.arena = arena};
     note_unmarked(&noting, pair);
@@ -323,11 +325,13 @@ static struct noting take_notes(struct arena *arena, const struct answer *answer
                         ? " Gaps and marks too narrow to be seen are drawn wider than to "
                           "scale."
                         : ""));
-    if (pair->swapped.source.length > 0) {
+    if (pair->swapped.source.length > 0 && !is_embedded) {
         note(&noting,
              text_format(arena, "Source: %.*s.", TEXT_ARG(pair->swapped.source)));
     }
-    note(&noting, answer->caution);
+    if (!is_embedded) {
+        note(&noting, answer->caution);
+    }
     return noting;
 }
 
@@ -383,16 +387,21 @@ status render_section_svg(struct writer *writer, const struct answer *answer,
     struct sheet_of_axis sheet;
     text lines[2];
     TRY(section_answer(writer->arena, answer, &pair));
-    const struct noting noting = take_notes(writer->arena, answer, &pair);
+    const struct noting noting =
+        take_notes(writer->arena, answer, &pair, manner->is_embedded);
     const text title = title_of(writer->arena, answer);
+    double y = 0;
     drawing_open(&drawing, writer, PAGE_WIDTH);
-    double y = draw_heading(&drawing, title, lines,
-                            subtitles(writer->arena, answer, &pair, lines));
+    if (!manner->is_embedded) {
+        y = draw_heading(&drawing, title, lines,
+                         subtitles(writer->arena, answer, &pair, lines));
+    }
     for (uint32_t i = 0; i < pair.swapped.view_count; i++) {
         y = draw_axis(&drawing, &pair, i, y, &sheet);
     }
-    y = draw_notes(&drawing, y + 6, noting.notes.at, noting.notes.count);
-    drawing_close(&drawing, manner, y + 24, title,
-                  description_of(writer->arena, answer, &pair));
+    const struct drawing_words words = {title,
+                                        description_of(writer->arena, answer, &pair),
+                                        noting.notes.at, noting.notes.count};
+    drawing_end(&drawing, manner, y + 6, &words);
     return arena_status(writer->arena);
 }

@@ -42,6 +42,8 @@ def draw(name, *words):
     picture = Picture(content)
     check_manners(name, picture)
     check_labels(name, picture)
+    for data in ("data-leader", "data-run", "data-along", "data-across"):
+        leaders_apart(name, picture, data)
     return picture
 
 
@@ -234,8 +236,6 @@ def check_parts(base):
             stated = stated_numbers(base, part).get(feature, {})
             if "diameter" in stated and None not in said:
                 expect(f"{feature} \u00d8{stated['diameter']}" in across, f"{part}: the diameter of {feature}")
-        leaders_apart(part, picture, "data-along")
-        leaders_apart(part, picture, "data-across")
     expect(drawn > 60, f"positions of parts are drawn: {drawn}")
     status, content, said = run("show", "kestrel-cover-bolts", "--format", "svg", *base)
     expect(status == 2 and not content and "could be drawn" in said, f"bolts alone have no shape: {said}")
