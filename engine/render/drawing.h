@@ -157,8 +157,9 @@ struct half {
     double zero;  /* x of 0 */
     double scale; /* of a millimetre */
     double axis_y;
-    int way;   /* +1: the half above the axis, -1: below */
-    text name; /* "host", "swapped" */
+    int way;            /* +1: the half above the axis, -1: below */
+    bool is_other_side; /* of the axis: without what stands at one place round it */
+    text name;          /* "host", "swapped" */
 };
 
 double half_x(const struct half *half, double x);

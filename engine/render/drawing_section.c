@@ -7,7 +7,7 @@
 #include <stdlib.h>
 
 /* How far leaders that stand upright come aslant from under their labels. */
-#define LEADER_BEND 14.0
+#define LEADER_BEND 20.0
 
 /* ---- labels of pieces */
 
