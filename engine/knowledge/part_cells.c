@@ -361,13 +361,9 @@ static const struct form *stated_form(struct builder *builder, const struct cell
     const bool is_datum = cell->manner->is_position && cell->listed != NULL &&
                           cell->listed->name == builder->part->datum &&
                           stated->nominal == 0.0;
-    /* What somebody asks *what if* of is just that, where no tolerance goes without
-     * saying. */
-    const text general = builder->part->general_tolerance;
-    const bool is_supposed = cell->is_given && general.length == 0;
-    const struct tolerance_rules rules = {
-        general, cell->manner->is_exact || is_datum || is_supposed,
-        cell->manner->is_edge};
+    const struct tolerance_rules rules = {builder->part->general_tolerance,
+                                          cell->manner->is_exact || is_datum,
+                                          cell->manner->is_edge};
     if (stated_resolve(builder->around->tables, stated, &rules,
                        builder->around->diagnostics, own) != STATUS_OK) {
         builder->result = STATUS_INVALID;
@@ -529,7 +525,7 @@ static const struct form *position_form(struct builder *builder,
     }
     builder->positions[builder->position_count++] =
         (struct position){listed, column, false, NULL};
-    struct cell cell = {
+    const struct cell cell = {
         listed->relation,
         (uint32_t)index,
         listed,
@@ -537,7 +533,6 @@ static const struct form *position_form(struct builder *builder,
         &builder->around->vocabulary->manners[listed->relation][index],
         false};
     const struct given_value *given = given_for(builder, &cell);
-    cell.is_given = given != NULL;
     const struct node_field *written =
         node_find(listed->map, names_text(builder->around->names, column));
     const struct form *form = NULL;
