@@ -470,7 +470,8 @@ typedef struct whyfit_write_options {
     }
 
 /* What can be drawn of an answer: "section", its axial half section to scale, with the
- * host above where something is changed; "margins", against zero; "stack:GAP", the loop
+ * host above where something is changed; "full", both sides of its axis; "margins",
+ * against zero; "stack:GAP", the loop
  * of dimensions behind a gap; "sweep", first where it is one. NULL past the last. */
 WHYFIT_API const char *whyfit_answer_picture(const whyfit_answer *answer, size_t i);
 

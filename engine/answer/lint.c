@@ -74,6 +74,7 @@ status lint_answer(struct arena *arena, const struct knowledge *knowledge,
     }
     TRY(lint_rules(&linting));
     TRY(lint_dangers(&linting));
+    TRY(lint_looking(&linting));
     if (linting.faults.count > 1) {
         qsort(linting.faults.at, linting.faults.count, sizeof *linting.faults.at,
               compare_faults);

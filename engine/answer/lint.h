@@ -6,7 +6,7 @@
 
 /* What is not sound about a unit as it is written, a rule, a kind or a caution. */
 struct lint_fault {
-    text of;    /* "unit", "rule", "kind", "caution" */
+    text of;    /* "unit", "rule", "kind", "caution", "relation" */
     text name;  /* of that one */
     span where; /* of it, or of what is wrong with its text */
     text rule;  /* that found it, the word of a diagnostic's code, or of what is wrong */

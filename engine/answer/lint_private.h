@@ -13,8 +13,9 @@ struct linting {
 
 MUST_USE status lint_add(struct linting *linting, struct lint_fault fault);
 
-/* lint_rules.c, lint_dangers.c */
+/* lint_rules.c, lint_dangers.c, lint_looking.c */
 MUST_USE status lint_rules(struct linting *linting);
 MUST_USE status lint_dangers(struct linting *linting);
+MUST_USE status lint_looking(struct linting *linting);
 
 #endif

@@ -204,6 +204,7 @@ static status infer(struct swap *swap)
 status swap_judge(struct swap *swap)
 {
     TRY(findings_gather(swap));
+    TRY(findings_pair_as_written(swap));
     TRY(findings_count(swap));
     TRY(findings_ask(swap));
     findings_number(swap);

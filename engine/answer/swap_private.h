@@ -48,6 +48,10 @@ enum outcome outcome_of(const struct swap *swap, const struct row *row);
 /* Whether a finding of this rule names this piece in its subject. */
 bool finding_names(const struct finding *finding, name_id piece);
 
+/* as_written.c: where the question gives values and changes no piece, the findings of the
+ * unit without those values stand for the host's. */
+MUST_USE status findings_pair_as_written(struct swap *swap);
+
 /* counted.c: decides which findings count, by difference from the host. */
 MUST_USE status findings_count(struct swap *swap);
 

@@ -214,7 +214,12 @@ static bool is_unlooked_at(const struct swap *swap)
 static text fits_reason(struct swap *swap)
 {
     const uint32_t counted = counted_of(swap);
-    return !any_changed(swap) ? TEXT("no piece is changed: everything is as before")
+    return !any_changed(swap) && counted == 0
+               ? TEXT("no piece is changed: everything is as before")
+           : !any_changed(swap)
+               ? text_format(swap->arena,
+                             "none of the %u checks that the given values touch stops it",
+                             counted)
            : is_unlooked_at(swap)
                ? TEXT("no check looks at what the swap takes away")
                : text_format(swap->arena,

@@ -125,7 +125,8 @@ const struct command command_swap = {
         "- is\n"
         "                   standard input), an answer a line; --threads N\n"
         "  --format svg     the section to scale: as it is above, as asked below\n"
-        "  --picture NAME   that or another picture: section, margins, sweep, stack:GAP\n"
+        "  --picture NAME   that or another picture: section, full, margins, sweep,\n"
+        "                   stack:GAP\n"
         "  --chain          every step from the facts to the verdict\n"
         "  --effort         what the answer took: rows read, rows added, steps",
     .run = run_swap,

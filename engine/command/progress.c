@@ -72,7 +72,7 @@ void progress_show(struct progress *progress, const struct progress_now *now)
     char words[LINE_ROOM] = "";
     char bar[MOST_BAR + 4] = "";
     char left[40] = "";
-    char line[LINE_ROOM] = "";
+    char line[sizeof bar + sizeof words] = "";
     if (!progress->is_watched ||
         (!now->is_end && progress->is_shown && seconds_since(&progress->shown) < 0.2)) {
         return;

@@ -5,6 +5,7 @@
  */
 #include "mint_rows.h"
 
+#include "could_stand.h"
 #include "draft.h"
 #include "mint_offsets.h"
 #include "mint_spaces.h"
@@ -301,6 +302,8 @@ static status add_replaced(struct layer *layer, name_id unit,
     draft_key(&draft, 1, now->place);
     draft_key(&draft, 2, now->piece);
     draft_key(&draft, 3, before->piece);
+    draft_flag(&draft, "same-sort",
+               same_family(layer->knowledge, now->with, before->with));
     return draft_add(&draft);
 }
 

@@ -254,6 +254,7 @@ status goes_on(struct lister *lister, const uint32_t *parts, uint32_t count,
         TRY(judge_model(lister, parts, count, model, &going));
         *slot = (struct remembered){kept, count, model, going};
         memory->count++;
+        memory->counts.found++;
     }
     *out = slot->going;
     return STATUS_OK;

@@ -92,6 +92,7 @@ void lister_close(struct lister *lister);
 struct lister_counts {
     uint64_t judged;
     uint64_t asked;
+    uint64_t found; /* not remembered: worked out, by swaps or from lists */
 };
 struct lister_counts lister_counted(const struct lister *lister);
 

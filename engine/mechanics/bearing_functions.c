@@ -18,14 +18,24 @@ static const struct form *fifths(struct function_call *call, double of_bore)
                     form_scale(call->arena, call_form(call, 1), (5.0 - of_bore) / 5.0));
 }
 
+/* Whether the second argument surely does not lie outside of the first. */
+static bool lacks_wall(struct function_call *call, uint32_t inside, uint32_t outside)
+{
+    static const char why[] = "a ring needs a wall";
+    const struct form *wall =
+        form_subtract(call->arena, call_form(call, outside), call_form(call, inside));
+    return call_refuses(call, wall, false, why) ||
+           call_refuses(call, call_form(call, inside), false, why);
+}
+
 static bool run_inner_raceway(struct function_call *call)
 {
-    return call_give(call, fifths(call, 4.0));
+    return lacks_wall(call, 0, 1) || call_give(call, fifths(call, 4.0));
 }
 
 static bool run_outer_raceway(struct function_call *call)
 {
-    return call_give(call, fifths(call, 1.0));
+    return lacks_wall(call, 0, 1) || call_give(call, fifths(call, 1.0));
 }
 
 /* What is pressed of the first argument, times one diameter over another. */
@@ -44,12 +54,12 @@ static bool give_share(struct function_call *call, uint32_t over, uint32_t under
 
 static bool run_lost_to_shaft(struct function_call *call)
 {
-    return give_share(call, 1, 2);
+    return lacks_wall(call, 1, 2) || give_share(call, 1, 2);
 }
 
 static bool run_lost_to_housing(struct function_call *call)
 {
-    return give_share(call, 2, 1);
+    return lacks_wall(call, 2, 1) || give_share(call, 2, 1);
 }
 
 /* 0.08 um · sqrt(d / B · Fr in newtons). */
@@ -295,7 +305,7 @@ static const struct function_entry inner_raceway = {
     .result = {ARGUMENT_QUANTITY, "length", ""},
     .run = run_inner_raceway,
     .source = RACEWAYS,
-    .range = "bore < outside",
+    .range = "0 < bore < outside",
     .help = "About where the inner raceway lies: a fifth of the way out."};
 
 static const struct function_entry outer_raceway = {
@@ -306,7 +316,7 @@ static const struct function_entry outer_raceway = {
     .result = {ARGUMENT_QUANTITY, "length", ""},
     .run = run_outer_raceway,
     .source = RACEWAYS,
-    .range = "bore < outside",
+    .range = "0 < bore < outside",
     .help = "About where the outer raceway lies: four fifths of the way out."};
 
 static const struct function_entry overhung = {

@@ -7,9 +7,12 @@
 
 #include <math.h>
 
+static const char negative[] = "an uncertainty may be negative";
+
 static bool give_scaled(struct function_call *call, double by)
 {
-    return call_give(call, form_scale(call->arena, call_form(call, 0), by));
+    return call_refuses(call, call_form(call, 0), true, negative) ||
+           call_give(call, form_scale(call->arena, call_form(call, 0), by));
 }
 
 static bool run_rectangular(struct function_call *call)
@@ -37,7 +40,8 @@ static bool run_standard(struct function_call *call)
 static bool run_mean(struct function_call *call)
 {
     const struct form *root = form_root(call->arena, call_form(call, 1));
-    return call_give(call, form_divide(call->arena, call_form(call, 0), root));
+    return call_refuses(call, call_form(call, 0), true, negative) ||
+           call_give(call, form_divide(call->arena, call_form(call, 0), root));
 }
 
 static double root_sum_square(const double *x)
@@ -47,8 +51,7 @@ static double root_sum_square(const double *x)
 
 static bool run_combined(struct function_call *call)
 {
-    static const struct form_law law = {2, root_sum_square,
-                                        "an uncertainty may be negative"};
+    static const struct form_law law = {2, root_sum_square, negative};
     const struct form *const of[] = {call_form(call, 0), call_form(call, 1)};
     const struct dimension dim = of[0] == NULL ? DIMENSION_RATIO : of[0]->dim;
     return call_give(call, form_by_law(call->arena, &law, of, dim));
@@ -82,7 +85,7 @@ static const struct function_entry guard_band = {
     .source =
         "ISO 14253-1:2017, default rule (95 %), as two calibration procedures quote "
         "it; the edition of 1998 takes the expanded uncertainty instead",
-    .range = "a standard uncertainty that is small beside the tolerance",
+    .range = "0 <= standard uncertainty, small beside the tolerance",
     .help =
         "How far inside a limit a reading must lie to prove conformity: 1.65 standard "
         "uncertainties."};
@@ -95,7 +98,7 @@ static const struct function_entry mean_uncertainty = {
     .result = {ARGUMENT_QUANTITY, "same", ""},
     .run = run_mean,
     .source = "JCGM 100:2008 (GUM), 4.2.3, equation 5",
-    .range = "1 <= readings",
+    .range = "0 <= spread; 1 <= readings",
     .help = "The standard uncertainty of the mean of several readings, from the standard "
             "deviation of one."};
 

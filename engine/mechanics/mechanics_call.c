@@ -13,6 +13,19 @@ bool call_give(struct function_call *call, const struct form *form)
     return form != NULL;
 }
 
+bool call_refuses(struct function_call *call, const struct form *must, bool or_nothing,
+                  const char *why)
+{
+    const bool is_beyond = must != NULL && must->undefined == NULL &&
+                           (or_nothing ? must->greatest < 0.0 : must->greatest <= 0.0);
+    if (is_beyond) {
+        struct dimension dim = must->dim; /* where the result is of the arguments' own */
+        (void)dimension_find(text_of(call->entry->result.dimension), &dim);
+        call->result = value_quantity(form_undefined(call->arena, dim, why));
+    }
+    return is_beyond && call->result.quantity != NULL;
+}
+
 bool call_give_law(struct function_call *call, const struct form_law *law)
 {
     const struct form *of[FORM_LAW_ARGUMENTS];

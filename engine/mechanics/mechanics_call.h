@@ -15,6 +15,11 @@ const struct form *call_form(const struct function_call *call, uint32_t i);
 /* Takes a form as the result; NULL is the arena's failure, and false. */
 bool call_give(struct function_call *call, const struct form *form);
 
+/* Where `must` surely is not more than nothing (or, or_nothing, is less), the result is
+ * no number, for `why`; true: then there is nothing left to do. */
+bool call_refuses(struct function_call *call, const struct form *must, bool or_nothing,
+                  const char *why);
+
 /* The result is the law of all arguments, in the dimension the entry names. */
 bool call_give_law(struct function_call *call, const struct form_law *law);
 

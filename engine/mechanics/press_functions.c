@@ -91,6 +91,9 @@ static bool run_hoop_inner(struct function_call *call)
 /* At the bore of a hollow shaft, 2 / (1 - q²): one more than at the joint. */
 static bool run_hoop_in_bore(struct function_call *call)
 {
+    if (call_refuses(call, call_form(call, 2), false, "a solid shaft has no bore")) {
+        return true;
+    }
     const struct form *around = ring(call->arena, call_form(call, 2), call_form(call, 1));
     const struct form *more =
         form_add(call->arena, around, form_exact(call->arena, DIMENSION_RATIO, 1.0));

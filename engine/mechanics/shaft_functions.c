@@ -47,7 +47,8 @@ static double on_a_key(const double *x)
 static double on_splines(const double *x)
 {
     const double squares = x[2] * x[2] - x[3] * x[3];
-    return x[1] > 0.0 && squares > 0.0 && x[4] > 0.0 && x[5] > 0.0
+    const bool is_share = x[5] > 0.0 && x[5] <= 1.0;
+    return x[1] > 0.0 && squares > 0.0 && x[3] >= 0.0 && x[4] > 0.0 && is_share
                ? 8.0 * x[0] / (x[5] * x[1] * squares * x[4])
                : NAN;
 }

@@ -52,7 +52,8 @@ static double stress_area(const double *x)
 static double engagement(const double *x)
 {
     const double pitch_diameter = x[0] - 0.375 * sqrt(3.0) * x[1];
-    return 4.0 * stress_area(x) / (pi * pitch_diameter);
+    const bool has_core = x[0] > 17.0 / 24.0 * sqrt(3.0) * x[1];
+    return has_core ? 4.0 * stress_area(x) / (pi * pitch_diameter) : NAN;
 }
 
 /* pi · length / pitch · across · (pitch/2 + overlap/sqrt(3)): what shears at a diameter.

@@ -44,9 +44,9 @@ struct stated {
 struct stated_options {
     struct dimension wanted; /* what the field is due */
     bool any_dimension;      /* nothing is due: `wanted` is ignored */
-    bool decimal_comma; /* understand 0,5 (command line) or refuse it and show 0.5 (YAML)
-                         */
-    bool anchors_allowed;       /* names may stand where a position is due */
+    bool decimal_comma;   /* typed (command line): understand 0,5 and "2 IN"; else (YAML)
+                             refuse it and show 0.5 */
+    bool anchors_allowed; /* names may stand where a position is due */
     const struct unit *assumed; /* of a number without a unit (a table's heading says it);
                                    NULL: such a number is plain */
 };

@@ -187,6 +187,25 @@ bool take_class(struct cursor *cursor, text *out)
     return true;
 }
 
+/* Where people type, a unit in capitals or by its name: "2 IN", "3 inches". */
+static bool take_typed_unit(struct cursor *cursor, struct unit *out)
+{
+    const text rest = cursor_rest(cursor);
+    size_t length = 0;
+    while (length < rest.length &&
+           (is_letter(rest.at[length]) || (length > 0 && rest.at[length] == '/'))) {
+        length++;
+    }
+    if (!cursor->options->decimal_comma ||
+        (length < rest.length && is_digit(rest.at[length])) ||
+        !unit_find_typed(text_slice(rest, 0, length), out)) {
+        return false;
+    }
+    cursor->unit = (struct piece){cursor->at, length};
+    cursor->at += length;
+    return true;
+}
+
 /* The unit "1" stays unwritten; 1/min may be written. */
 bool take_unit(struct cursor *cursor, struct unit *out)
 {
@@ -197,6 +216,9 @@ bool take_unit(struct cursor *cursor, struct unit *out)
     const char next = length < rest.length ? rest.at[length] : ' ';
     if (length == 0 || (length == 1 && is_digit(rest.at[0])) || is_letter(next) ||
         is_digit(next) || !unit_find(text_slice(rest, 0, length), out)) {
+        if (take_typed_unit(cursor, out)) {
+            return true;
+        }
         cursor->at = start;
         return false;
     }

@@ -59,6 +59,15 @@ enum {
     ALIAS_COUNT = sizeof alias_entries / sizeof *alias_entries
 };
 
+static const struct alias_entry word_entries[] = {
+#define WORD(spelling, symbol) {spelling, symbol},
+#include "units.def"
+};
+
+enum {
+    WORD_COUNT = sizeof word_entries / sizeof *word_entries
+};
+
 const struct dimension DIMENSION_RATIO = {{0}};
 const struct dimension DIMENSION_LENGTH = {{1}};
 
@@ -190,6 +199,65 @@ bool unit_find(text symbol, struct unit *out)
         }
     }
     return false;
+}
+
+static char small(char letter)
+{
+    return letter >= 'A' && letter <= 'Z' ? (char)(letter - 'A' + 'a') : letter;
+}
+
+/* "IN", "in" and "Inch", but no "mPa": what is written with care means what it says. */
+static bool is_one_case(text word)
+{
+    uint32_t capitals = 0;
+    for (size_t i = 0; i < word.length; i++) {
+        capitals += small(word.at[i]) != word.at[i] ? 1 : 0;
+    }
+    return capitals == 0 || capitals == word.length ||
+           (capitals == 1 && word.length > 2 && small(word.at[0]) != word.at[0]);
+}
+
+static bool is_said(text word, const char *spelling)
+{
+    const text other = text_of(spelling);
+    bool is_same = other.length == word.length;
+    for (size_t i = 0; is_same && i < word.length; i++) {
+        is_same = small(word.at[i]) == small(other.at[i]);
+    }
+    return is_same;
+}
+
+static bool is_typed_as(text word, const char *spelling)
+{
+    const bool is_several = word.length > 3 && small(word.at[word.length - 1]) == 's';
+    return is_said(word, spelling) ||
+           (is_several && is_said(text_slice(word, 0, word.length - 1), spelling));
+}
+
+bool unit_find_typed(text word, struct unit *out)
+{
+    const char *found = NULL;
+    bool is_one = true;
+    if (word.length < 2 || !is_one_case(word)) {
+        return false;
+    }
+    for (int i = 0; i < UNIT_COUNT; i++) {
+        if (is_typed_as(word, unit_entries[i].symbol)) {
+            is_one = is_one && found == NULL;
+            found = unit_entries[i].symbol;
+        }
+    }
+    for (int i = 0; i < ALIAS_COUNT; i++) {
+        found = found == NULL && is_typed_as(word, alias_entries[i].spelling)
+                    ? alias_entries[i].symbol
+                    : found;
+    }
+    for (int i = 0; i < WORD_COUNT; i++) {
+        found = found == NULL && is_typed_as(word, word_entries[i].spelling)
+                    ? word_entries[i].symbol
+                    : found;
+    }
+    return found != NULL && is_one && unit_find(text_of(found), out);
 }
 
 /* The length of a symbol that stands at the start of `a`; 0: it does not. Most differ in

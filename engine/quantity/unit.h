@@ -59,6 +59,11 @@ struct unit {
 
 /* false when nobody knows the symbol. Other spellings ("µm", "°", '"') are understood. */
 bool unit_find(text symbol, struct unit *out);
+/* The same as people type it: all in capitals or all in small letters, a name, one of it
+ * or several ("MM", "Inches", "microns"). False also where that could be two units
+ * ("NM").
+ */
+bool unit_find_typed(text word, struct unit *out);
 /* How many bytes at the start of `a` are the longest symbol or spelling that stands
  * there. */
 size_t unit_length(text a);

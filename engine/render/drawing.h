@@ -31,6 +31,18 @@ void drawing_open(struct drawing *drawing, struct writer *out, double width);
 void drawing_close(struct drawing *drawing, const struct svg_manner *manner,
                    double height, text title, text description);
 
+/* What is said of a picture: within it, but on a page of HTML below it, where letters are
+ * as large as the reader wants them. */
+struct drawing_words {
+    text title;
+    text description;
+    const text *notes;
+    uint32_t note_count;
+};
+/* Closes a picture whose last line is at y, with its notes. */
+void drawing_end(struct drawing *drawing, const struct svg_manner *manner, double y,
+                 const struct drawing_words *words);
+
 enum stroke {
     STROKE_WIDE,   /* visible outlines */
     STROKE_NARROW, /* dimension, leader and hatching lines */
@@ -95,6 +107,24 @@ uint32_t labels_place(struct label *labels, uint32_t count, double left, double 
 uint32_t labels_place_each(struct arena *arena, struct label *const *each, uint32_t count,
                            double left, double right);
 
+/* A leader from under its label to what is named: aslant, or, where that would cross
+ * another, aslant only as far as `bend` and then upright. */
+struct page_point {
+    double x;
+    double y;
+};
+struct leader {
+    struct page_point foot;
+    struct page_point to;
+    bool is_upright; /* found */
+};
+
+/* Says which have to be upright, so that no two cross whose ends are in one order; ends
+ * that lie above each other are. */
+void leaders_part(struct leader *leaders, uint32_t count, double bend);
+/* The rest of a path that has come to the foot. */
+void leader_path(struct drawing *drawing, const struct leader *leader, double bend);
+
 /* ---- drawing_hatch.c */
 
 /* How one piece is hatched: neighbours differ in direction or spacing. */
@@ -114,11 +144,6 @@ struct hatch_plan hatch_plan_make(struct arena *arena, const struct section_view
                                   const struct section_view *b);
 struct hatch hatch_of(const struct hatch_plan *plan, text piece);
 
-struct page_point {
-    double x;
-    double y;
-};
-
 /* Lines across a polygon, as one path. */
 void draw_hatching(struct drawing *drawing, const struct page_point *points,
                    uint32_t count, struct hatch hatch);
@@ -132,8 +157,9 @@ struct half {
     double zero;  /* x of 0 */
     double scale; /* of a millimetre */
     double axis_y;
-    int way;   /* +1: the half above the axis, -1: below */
-    text name; /* "host", "swapped" */
+    int way;            /* +1: the half above the axis, -1: below */
+    bool is_other_side; /* of the axis: without what stands at one place round it */
+    text name;          /* "host", "swapped" */
 };
 
 double half_x(const struct half *half, double x);

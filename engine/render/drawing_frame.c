@@ -2,6 +2,7 @@
 /* What stands around a picture: its heading, its notes, and the bar that says the scale.
  */
 #include "drawing.h"
+#include "html_writer.h"
 
 #include <string.h>
 
@@ -86,6 +87,18 @@ double draw_notes(struct drawing *drawing, double y, const text *notes, uint32_t
         }
     }
     return y;
+}
+
+void drawing_end(struct drawing *drawing, const struct svg_manner *manner, double y,
+                 const struct drawing_words *words)
+{
+    if (manner->is_embedded) {
+        drawing_close(drawing, manner, y + 12, words->title, words->description);
+        html_list(drawing->out, "note", words->notes, words->note_count);
+        return;
+    }
+    y = draw_notes(drawing, y, words->notes, words->note_count);
+    drawing_close(drawing, manner, y + 24, words->title, words->description);
 }
 
 /* A round number of millimetres that is some 100 long on the page. */

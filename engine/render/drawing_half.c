@@ -198,6 +198,14 @@ static void draw_piece(struct drawing *drawing, const struct half *half,
     svg_close(svg, "g");
 }
 
+/* Bolts and what is put in are drawn where they are; on the other side there may be none.
+ */
+static bool is_there(const struct half *half, const struct section_piece *piece)
+{
+    return !half->is_other_side || (piece->as != DRAWN_KEY && piece->as != DRAWN_BOLTS &&
+                                    piece->as != DRAWN_ACROSS);
+}
+
 void draw_half(struct drawing *drawing, const struct half *half)
 {
     struct svg *svg = &drawing->svg;
@@ -212,10 +220,13 @@ void draw_half(struct drawing *drawing, const struct half *half)
     svg_number(svg, "data-way", half->way);
     svg_into(svg);
     for (uint32_t i = 0; i < view->piece_count; i++) {
-        draw_piece(drawing, half, &view->pieces[i]);
+        if (is_there(half, &view->pieces[i])) {
+            draw_piece(drawing, half, &view->pieces[i]);
+        }
     }
     for (uint32_t i = 0; i < view->piece_count; i++) {
-        for (uint32_t k = 0; k < view->pieces[i].unknown_count; k++) {
+        for (uint32_t k = 0; !half->is_other_side && k < view->pieces[i].unknown_count;
+             k++) {
             draw_unknown(drawing, half, &view->pieces[i], &view->pieces[i].unknowns[k],
                          &said);
         }

@@ -3,7 +3,7 @@
  * Where labels go. They stand in the order of what they name, dealt out over rows; a
  * leader of a far row passes between the labels of the nearer ones. So every pair has a
  * least distance, and as few rows are taken as let all distances fit without pushing
- * labels far away.
+ * labels far away. Leaders are told apart after that.
  */
 #include "drawing.h"
 
@@ -126,4 +126,64 @@ uint32_t labels_place_each(struct arena *arena, struct label *const *each, uint3
         *each[i] = labels[i];
     }
     return rows;
+}
+
+/* ---- leaders */
+
+/* On which side of the line from a to b a point lies. */
+static double side(struct page_point a, struct page_point b, struct page_point of)
+{
+    return (b.x - a.x) * (of.y - a.y) - (b.y - a.y) * (of.x - a.x);
+}
+
+static bool lines_cross(struct page_point a, struct page_point b, struct page_point c,
+                        struct page_point d)
+{
+    return side(a, b, c) * side(a, b, d) < 0 && side(c, d, a) * side(c, d, b) < 0;
+}
+
+static struct page_point knee_of(const struct leader *leader, double bend)
+{
+    return leader->is_upright ? (struct page_point){leader->to.x, bend} : leader->foot;
+}
+
+static bool leaders_cross(const struct leader *a, const struct leader *b, double bend)
+{
+    const struct page_point knees[2] = {knee_of(a, bend), knee_of(b, bend)};
+    const struct page_point one[3] = {a->foot, knees[0], a->to};
+    const struct page_point other[3] = {b->foot, knees[1], b->to};
+    for (int i = 0; i < 2; i++) {
+        for (int k = 0; k < 2; k++) {
+            if (lines_cross(one[i], one[i + 1], other[k], other[k + 1])) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+void leaders_part(struct leader *leaders, uint32_t count, double bend)
+{
+    for (bool has_more = true; has_more;) {
+        has_more = false;
+        for (uint32_t i = 0; i < count; i++) {
+            for (uint32_t k = 0; k < i; k++) {
+                const bool is_open = !leaders[i].is_upright || !leaders[k].is_upright;
+                if (is_open && leaders_cross(&leaders[i], &leaders[k], bend)) {
+                    leaders[i].is_upright = true;
+                    leaders[k].is_upright = true;
+                    has_more = true;
+                }
+            }
+        }
+    }
+}
+
+void leader_path(struct drawing *drawing, const struct leader *leader, double bend)
+{
+    svg_line(&drawing->svg, leader->foot.x, leader->foot.y);
+    if (leader->is_upright) {
+        svg_line(&drawing->svg, leader->to.x, bend);
+    }
+    svg_line(&drawing->svg, leader->to.x, leader->to.y);
 }

@@ -10,7 +10,7 @@
 #include <math.h>
 
 #define HALF_HIGH 390.0 /* a half section at most */
-#define CLOSE     10.0
+#define CLOSE     20.0
 
 /* Of one axis: the halves that share datum and scale. */
 struct sheet_of_axis {
@@ -128,6 +128,19 @@ static double draw_single(struct drawing *drawing, struct sheet_of_axis *sheet, 
     return y;
 }
 
+/* Both sides of the axis, of the unit as asked. */
+static double draw_full(struct drawing *drawing, struct sheet_of_axis *sheet, double y)
+{
+    const double axis_y = draw_upper(drawing, sheet, y, NULL);
+    struct half below = sheet->upper;
+    below.axis_y = axis_y;
+    below.way = -1;
+    below.is_other_side = true;
+    below.name = TEXT("other side");
+    draw_half(drawing, &below);
+    return axis_y + below.view->high * below.scale + ROW;
+}
+
 static const struct section_view *view_of(const struct section *section, text axis)
 {
     for (uint32_t i = 0; section != NULL && i < section->view_count; i++) {
@@ -139,7 +152,8 @@ static const struct section_view *view_of(const struct section *section, text ax
 }
 
 static double draw_axis(struct drawing *drawing, const struct section_pair *pair,
-                        uint32_t view, double y, struct sheet_of_axis *sheet)
+                        uint32_t view, bool is_full, double y,
+                        struct sheet_of_axis *sheet)
 {
     *sheet = (struct sheet_of_axis){
         .pair = pair, .swapped = &pair->swapped.views[view], .is_first = view == 0};
@@ -153,8 +167,9 @@ static double draw_axis(struct drawing *drawing, const struct section_pair *pair
             text_format(drawing->arena, "Axis %.*s", TEXT_ARG(sheet->swapped->axis)));
         y += 6;
     }
-    y = sheet->host != NULL ? draw_pair(drawing, sheet, y)
-                            : draw_single(drawing, sheet, y);
+    y = is_full               ? draw_full(drawing, sheet, y)
+        : sheet->host != NULL ? draw_pair(drawing, sheet, y)
+                              : draw_single(drawing, sheet, y);
     draw_scale_bar(drawing, PAGE_MARGIN, y + 8, sheet->upper.scale);
     return y + 20;
 }
@@ -294,8 +309,10 @@ static void note_unmarked(struct noting *noting, const struct section_pair *pair
     }
 }
 
+/* What is said beside the picture; on a page that says them anyway, without source and
+ * caution. */
 static struct noting take_notes(struct arena *arena, const struct answer *answer,
-                                const struct section_pair *pair)
+                                const struct section_pair *pair, bool is_embedded)
 {
     struct noting noting = {.arena = arena};
     note_unmarked(&noting, pair);
@@ -323,11 +340,13 @@ static struct noting take_notes(struct arena *arena, const struct answer *answer
                         ? " Gaps and marks too narrow to be seen are drawn wider than to "
                           "scale."
                         : ""));
-    if (pair->swapped.source.length > 0) {
+    if (pair->swapped.source.length > 0 && !is_embedded) {
         note(&noting,
              text_format(arena, "Source: %.*s.", TEXT_ARG(pair->swapped.source)));
     }
-    note(&noting, answer->caution);
+    if (!is_embedded) {
+        note(&noting, answer->caution);
+    }
     return noting;
 }
 
@@ -376,23 +395,35 @@ static text description_of(struct arena *arena, const struct answer *answer,
 }
 
 status render_section_svg(struct writer *writer, const struct answer *answer,
-                          const struct svg_manner *manner)
+                          bool is_full, const struct svg_manner *manner)
 {
     struct section_pair pair;
     struct drawing drawing;
     struct sheet_of_axis sheet;
     text lines[2];
     TRY(section_answer(writer->arena, answer, &pair));
-    const struct noting noting = take_notes(writer->arena, answer, &pair);
-    const text title = title_of(writer->arena, answer);
-    drawing_open(&drawing, writer, PAGE_WIDTH);
-    double y = draw_heading(&drawing, title, lines,
-                            subtitles(writer->arena, answer, &pair, lines));
-    for (uint32_t i = 0; i < pair.swapped.view_count; i++) {
-        y = draw_axis(&drawing, &pair, i, y, &sheet);
+    if (is_full) {
+        pair.host = NULL;
+        pair.mark_count = 0;
     }
-    y = draw_notes(&drawing, y + 6, noting.notes.at, noting.notes.count);
-    drawing_close(&drawing, manner, y + 24, title,
-                  description_of(writer->arena, answer, &pair));
+    struct noting noting = take_notes(writer->arena, answer, &pair, manner->is_embedded);
+    if (is_full) {
+        note(&noting, TEXT("Below the axis the same again, turned about it, without what "
+                           "stands at one place round it: bolts, keys, what is put in."));
+    }
+    const text title = title_of(writer->arena, answer);
+    double y = 0;
+    drawing_open(&drawing, writer, PAGE_WIDTH);
+    if (!manner->is_embedded) {
+        y = draw_heading(&drawing, title, lines,
+                         subtitles(writer->arena, answer, &pair, lines));
+    }
+    for (uint32_t i = 0; i < pair.swapped.view_count; i++) {
+        y = draw_axis(&drawing, &pair, i, is_full, y, &sheet);
+    }
+    const struct drawing_words words = {title,
+                                        description_of(writer->arena, answer, &pair),
+                                        noting.notes.at, noting.notes.count};
+    drawing_end(&drawing, manner, y + 6, &words);
     return arena_status(writer->arena);
 }

@@ -273,8 +273,9 @@ static struct half half_of(const struct drawing *drawing, const struct section_v
                          .name = TEXT("part")};
 }
 
+/* On a page of HTML without the table: the page says all of it. */
 static double draw_view(struct drawing *drawing, const struct section_view *view,
-                        double y)
+                        double y, bool has_table)
 {
     const struct hatch_plan hatches = hatch_plan_make(drawing->arena, view, NULL);
     struct half half = half_of(drawing, view, &hatches);
@@ -288,7 +289,7 @@ static double draw_view(struct drawing *drawing, const struct section_view *view
     draw_origin(drawing, &half);
     y = half.axis_y + 18 + labels_height(&along) + 24;
     draw_scale_bar(drawing, PAGE_MARGIN, y, half.scale);
-    return draw_table(drawing, &view->pieces[0], y + 14);
+    return has_table ? draw_table(drawing, &view->pieces[0], y + 14) : y + 14;
 }
 
 static bool is_turned(const struct section_piece *piece)
@@ -343,18 +344,22 @@ status render_part_svg(struct writer *writer, const struct section *section,
     struct drawing drawing;
     text notes[6];
     const text title = section->unit;
+    double y = 0;
     drawing_open(&drawing, writer, PAGE_WIDTH);
-    double y =
-        draw_heading(&drawing, title, &section->title, section->title.length > 0 ? 1 : 0);
-    for (uint32_t i = 0; i < section->view_count; i++) {
-        y = draw_view(&drawing, &section->views[i], y);
+    if (!manner->is_embedded) {
+        y = draw_heading(&drawing, title, &section->title,
+                         section->title.length > 0 ? 1 : 0);
     }
-    y = draw_notes(&drawing, y, notes,
-                   take_notes(writer->arena, section, knowledge, notes));
-    drawing_close(
-        &drawing, manner, y + 24, title,
-        text_format(writer->arena,
-                    "%.*s: axial half section to scale, with its dimensions.",
-                    TEXT_ARG(section->title.length > 0 ? section->title : title)));
+    for (uint32_t i = 0; i < section->view_count; i++) {
+        y = draw_view(&drawing, &section->views[i], y, !manner->is_embedded);
+    }
+    const struct drawing_words words = {
+        .title = title,
+        .description = text_format(
+            writer->arena, "%.*s: axial half section to scale, with its dimensions.",
+            TEXT_ARG(section->title.length > 0 ? section->title : title)),
+        .notes = notes,
+        .note_count = take_notes(writer->arena, section, knowledge, notes)};
+    drawing_end(&drawing, manner, y, &words);
     return arena_status(writer->arena);
 }

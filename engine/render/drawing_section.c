@@ -6,6 +6,9 @@
 #include <math.h>
 #include <stdlib.h>
 
+/* How far leaders that stand upright come aslant from under their labels. */
+#define LEADER_BEND 20.0
+
 /* ---- labels of pieces */
 
 struct piece_label {
@@ -59,25 +62,40 @@ struct labelling label_pieces(struct arena *arena, const struct half *half)
     return all;
 }
 
-/* Rows from `edge` away from the half, leaders into it. */
+/* Leaders from `edge` into the half; NULL: no memory. */
+static struct leader *lead_labels(struct arena *arena, const struct half *half,
+                                  const struct labelling *all, double edge, double bend)
+{
+    struct leader *leaders = ARENA_MANY(arena, all->count, struct leader);
+    for (uint32_t i = 0; leaders != NULL && i < all->count; i++) {
+        leaders[i] = (struct leader){.foot = {all->labels[i].label.x, edge},
+                                     .to = half_anchor(half, all->labels[i].piece)};
+    }
+    if (leaders != NULL) {
+        leaders_part(leaders, all->count, bend);
+    }
+    return leaders;
+}
+
+/* Rows from `edge` away from the half. */
 void draw_labels(struct drawing *drawing, const struct half *half,
                  const struct labelling *all, double edge)
 {
-    for (uint32_t i = 0; i < all->count; i++) {
+    const double bend = edge + half->way * LEADER_BEND;
+    const struct leader *leaders = lead_labels(drawing->arena, half, all, edge, bend);
+    for (uint32_t i = 0; leaders != NULL && i < all->count; i++) {
         const struct piece_label *one = &all->labels[i];
-        const struct page_point to = half_anchor(half, one->piece);
         const double row = edge - half->way * ROW * (double)(one->label.row + 1);
         const double foot = half->way > 0 ? row + 4 : row - LETTER - 1;
         svg_open(&drawing->svg, "path");
         svg_path(&drawing->svg);
         svg_move(&drawing->svg, one->label.x, foot + (half->way > 0 ? 0 : 4));
-        svg_line(&drawing->svg, one->label.x, edge);
-        svg_line(&drawing->svg, to.x, to.y);
+        leader_path(drawing, &leaders[i], bend);
         svg_path_done(&drawing->svg, false);
         svg_word(&drawing->svg, "data-leader", half->view->pieces[one->piece].name);
         stroke_with(drawing, STROKE_NARROW);
         svg_done(&drawing->svg);
-        draw_dot(drawing, to.x, to.y);
+        draw_dot(drawing, leaders[i].to.x, leaders[i].to.y);
         draw_words(drawing, one->label.x, row,
                    (struct lettering){LETTER, ANCHOR_MIDDLE, one->is_bold, false},
                    one->words);
@@ -154,6 +172,7 @@ void draw_run_labels(struct drawing *drawing, const struct run_labels *all, doub
         svg_line(&drawing->svg, one->label.x, edge);
         svg_line(&drawing->svg, one->to.x, one->to.y);
         svg_path_done(&drawing->svg, false);
+        svg_word(&drawing->svg, "data-run", one->words);
         stroke_with(drawing, STROKE_NARROW);
         svg_done(&drawing->svg);
         draw_arrow(drawing, one->to.x, one->to.y - 4, one->label.x, edge, STROKE_NARROW);

@@ -50,21 +50,96 @@ void json_push(json_t *array, json_t *value)
     (void)json_array_append_new(array, value);
 }
 
+/* ---- writing
+ *
+ * The tree is walked here: Jansson notes every object it is within in a table, against
+ * trees that hold themselves, which takes most of the time of writing. What is to be
+ * escaped and how a number looks is left to it. */
+
 static int hand_on(const char *bytes, size_t length, void *context)
 {
     write_text(context, (text){bytes, length});
     return 0;
 }
 
+static bool write_scalar(struct writer *writer, const json_t *scalar)
+{
+    const size_t flags = JSON_COMPACT | JSON_REAL_PRECISION(15) | JSON_ENCODE_ANY;
+    return json_dump_callback(scalar, hand_on, writer, flags) == 0;
+}
+
+/* Whether a text stands between quotes as it is. */
+static bool is_plain(text a)
+{
+    size_t i = 0;
+    while (i < a.length && (unsigned char)a.at[i] >= 0x20 && a.at[i] != '"' &&
+           a.at[i] != '\\') {
+        i++;
+    }
+    return i == a.length;
+}
+
+static bool write_string(struct writer *writer, text a)
+{
+    if (is_plain(a)) {
+        write_text(writer, TEXT("\""));
+        write_text(writer, a);
+        write_text(writer, TEXT("\""));
+        return true;
+    }
+    json_t *string = json_stringn(a.at, a.length);
+    const bool is_good = string != NULL && write_scalar(writer, string);
+    json_decref(string);
+    return is_good;
+}
+
+static bool write_tree(struct writer *writer, json_t *tree)
+{
+    bool is_good = true;
+    size_t index = 0;
+    const char *key = NULL;
+    json_t *value = NULL;
+    switch (json_typeof(tree)) {
+    case JSON_OBJECT:
+        write_text(writer, TEXT("{"));
+        json_object_foreach(tree, key, value)
+        {
+            write_text(writer, index++ == 0 ? TEXT("") : TEXT(","));
+            is_good = write_string(writer, text_of(key)) && is_good;
+            write_text(writer, TEXT(":"));
+            is_good = write_tree(writer, value) && is_good;
+        }
+        write_text(writer, TEXT("}"));
+        return is_good;
+    case JSON_ARRAY:
+        write_text(writer, TEXT("["));
+        json_array_foreach(tree, index, value)
+        {
+            write_text(writer, index == 0 ? TEXT("") : TEXT(","));
+            is_good = write_tree(writer, value) && is_good;
+        }
+        write_text(writer, TEXT("]"));
+        return is_good;
+    case JSON_STRING:
+        return write_string(writer,
+                            (text){json_string_value(tree), json_string_length(tree)});
+    case JSON_INTEGER:
+    case JSON_REAL:
+    case JSON_TRUE:
+    case JSON_FALSE:
+    case JSON_NULL:
+        break;
+    }
+    return write_scalar(writer, tree);
+}
+
 /* Writes and releases the tree, one line. */
 status json_write(struct writer *writer, json_t *tree)
 {
-    const size_t flags = JSON_COMPACT | JSON_REAL_PRECISION(15) | JSON_ENCODE_ANY;
-    const int failed =
-        tree == NULL ? -1 : json_dump_callback(tree, hand_on, writer, flags);
+    const bool is_good = tree != NULL && write_tree(writer, tree);
     json_decref(tree);
     write_text(writer, TEXT("\n"));
-    return failed != 0          ? STATUS_NO_MEMORY
+    return !is_good             ? STATUS_NO_MEMORY
            : writer->is_stopped ? STATUS_IO
                                 : arena_status(writer->arena);
 }

@@ -70,7 +70,7 @@ MUST_USE status render_picture_svg(struct writer *writer, const struct answer *a
                                    text picture, const struct svg_manner *manner);
 /* The axial half section to scale; where something is changed the host above it. */
 MUST_USE status render_section_svg(struct writer *writer, const struct answer *answer,
-                                   const struct svg_manner *manner);
+                                   bool is_full, const struct svg_manner *manner);
 /* The margins of all checks that count, against zero. */
 MUST_USE status render_margins_svg(struct writer *writer, const struct answer *answer,
                                    const struct svg_manner *manner);

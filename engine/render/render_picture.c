@@ -22,6 +22,7 @@ uint32_t answer_pictures(struct arena *arena, const struct answer *answer,
         (void)ARRAY_PUSH(arena, &pictures, TEXT("sweep"));
     }
     (void)ARRAY_PUSH(arena, &pictures, TEXT("section"));
+    (void)ARRAY_PUSH(arena, &pictures, TEXT("full"));
     (void)ARRAY_PUSH(arena, &pictures, TEXT("margins"));
     const uint32_t count = stack_gaps(arena, answer, &gaps);
     for (uint32_t i = 0; i < count; i++) {
@@ -42,7 +43,8 @@ status render_picture_svg(struct writer *writer, const struct answer *answer,
         if (!text_equal(wanted, pictures[i])) {
             continue;
         }
-        return text_is(wanted, "section")   ? render_section_svg(writer, answer, manner)
+        return text_is(wanted, "section") || text_is(wanted, "full")
+                   ? render_section_svg(writer, answer, text_is(wanted, "full"), manner)
                : text_is(wanted, "margins") ? render_margins_svg(writer, answer, manner)
                : text_is(wanted, "sweep")
                    ? render_sweep_svg(writer, answer, manner)

@@ -174,6 +174,9 @@ static status write_pictures(struct writer *writer, const struct answer *answer)
     const text *pictures = NULL;
     const uint32_t count = answer_pictures(writer->arena, answer, &pictures);
     for (uint32_t i = 0; i < count; i++) {
+        if (text_is(pictures[i], "full")) {
+            continue; /* the half section says it all */
+        }
         if (is_open(pictures[i])) {
             TRY(write_picture(writer, answer, pictures[i]));
             continue;

@@ -107,6 +107,22 @@ static void write_smaller(struct writer *writer, const struct change_set_answer 
     html_raw(writer, "</ul>\n</details>\n");
 }
 
+/* The swap that a set is, beside the unit as it is; closed until somebody opens it. */
+static void write_drawing(struct set_writer *sets, const struct answer *swap)
+{
+    struct writer *writer = sets->writer;
+    const struct svg_manner manner = {
+        .is_embedded = true,
+        .prefix = text_format(writer->arena, "set-%u-section-", sets->sets)};
+    html_raw(writer, "<details>\n<summary>Drawing of this set</summary>\n");
+    report_picture_open(writer, TEXT("section"));
+    if (render_picture_svg(writer, swap, TEXT("section"), &manner) != STATUS_OK) {
+        writer->is_stopped = true; /* there is no memory; nothing more is written */
+    }
+    report_picture_close(writer);
+    html_raw(writer, "</details>\n");
+}
+
 static void write_set(struct set_writer *sets, const struct change_set_answer *set,
                       text title)
 {
@@ -134,6 +150,7 @@ static void write_set(struct set_writer *sets, const struct change_set_answer *s
     html_raw(writer, "</dl>\n");
     write_smaller(writer, set);
     sets->sets++;
+    write_drawing(sets, swap);
     report_chain(writer, swap, text_format(writer->arena, "set-%u-step-", sets->sets).at);
 }
 

@@ -42,6 +42,8 @@ def draw(name, *words):
     picture = Picture(content)
     check_manners(name, picture)
     check_labels(name, picture)
+    for data in ("data-leader", "data-run", "data-along", "data-across"):
+        leaders_apart(name, picture, data)
     return picture
 
 
@@ -198,6 +200,19 @@ def check_missing(base):
     expect(said[1] is None, "a missing end has no number")
 
 
+def check_full(base):
+    """Both sides of the axis: what is turned stands on both, a bolt or a sensor on one."""
+    picture = draw("full section", "swap", "kestrel-head-early", "bearing=another", "--picture", "full", *base)
+    halves = picture.halves()
+    one, other = halves["swapped"], halves["other side"]
+    expect(one.axis_y == other.axis_y and one.way == -other.way, "the sides share the axis")
+    expect(all(y >= other.axis_y - 0.01 for _, y in other.points()), "the other side lies below it")
+    left_out = {"bolts", "sensor"}
+    expect(set(one.pieces()) - set(other.pieces()) == left_out, f"and leaves out {left_out}: {set(other.pieces())}")
+    for name, (ends, _) in other.features().items():
+        expect(one.features()[name][0] == ends, f"{name} lies at the same place on both sides")
+
+
 def stated_numbers(base, part):
     """The millimetres that `show` states of a part's faces and runs: each name's at, from and to."""
     _, said, _ = run("show", part, "--format", "json", *base)
@@ -234,8 +249,6 @@ def check_parts(base):
             stated = stated_numbers(base, part).get(feature, {})
             if "diameter" in stated and None not in said:
                 expect(f"{feature} \u00d8{stated['diameter']}" in across, f"{part}: the diameter of {feature}")
-        leaders_apart(part, picture, "data-along")
-        leaders_apart(part, picture, "data-across")
     expect(drawn > 60, f"positions of parts are drawn: {drawn}")
     status, content, said = run("show", "kestrel-cover-bolts", "--format", "svg", *base)
     expect(status == 2 and not content and "could be drawn" in said, f"bolts alone have no shape: {said}")
@@ -338,6 +351,7 @@ def main():
         check_demo_units(base)
         check_failing_swap(base)
         check_missing(base)
+        check_full(base)
         check_parts(base)
         check_still(base)
         check_margins(base)

@@ -119,6 +119,9 @@ def check_questions():
             words = data["verdict"] if arguments[0] not in ("upgrade", "leaks", "why", "why-not") else ""
             check(words in text, f"{title}: {words}")
         check_numbers(page, data, title)
+        if arguments[0] == "upgrade":
+            sets = sum(len(s["sets"]) + len(s.get("not_known", [])) for s in data["searches"]) + bool(data.get("whole"))
+            check(sets > 0 and markup.count("<svg") == sets, f"{title}: {markup.count('<svg')} drawings of {sets} sets")
         if arguments[0] == "compare":
             check_comparison(page, data, title)
 

@@ -290,8 +290,8 @@ static const struct example {
     {"bolt_circle_of_chord(100 mm, 4)", "141.4214 mm", 1e-6},
     {"bolt_circle_of_chord(100 mm, 3)", "115.4701 mm", 1e-6},
     {"bolt_circle_of_chord(100 mm, 2)", "100 mm", 1e-9},
-    /* A gear maker's elementary course: m 3, 12 and 24 teeth, shifts 0.6 and 0.36, from
-     * memory: 26.0886 degrees and 56.4999 mm; without shift 54 mm. */
+    /* m 3, 12 and 24 teeth, shifts 0.6 and 0.36: a page on profile-shifted gears
+     * (bolsover.com) prints 56.500 mm and 26.0888 degrees; without shift 54 mm. */
     {"gear_working_angle(12, 24, 20 deg, 0.6 + 0.36)", "26.0886 deg", 1e-5},
     {"gear_shifted_distance(3 mm, 12, 24, 20 deg, 0.6 + 0.36)", "56.4999 mm", 1e-5},
     {"gear_shifted_distance(3 mm, 12, 24, 20 deg, 0)", "54 mm", 1e-9},

@@ -21,7 +21,8 @@
 
 enum {
     MOST_PATTERNS = 2000,
-    ALTERNATION_BYTES = 12000
+    ALTERNATION_BYTES = 12000,
+    DISTINCT_SLOTS = 1 << 20
 };
 
 struct listings {
@@ -211,6 +212,47 @@ static void measure_ours(const struct listings *lines, struct lister *lister,
            name, silent);
 }
 
+static uint64_t hash_claim(const struct claim *claim)
+{
+    const text parts[] = {text_of(claim_kind_word(claim->kind)), claim->value,
+                          claim->what, claim->unit};
+    uint64_t hash = UINT64_C(14695981039346656037);
+    for (size_t p = 0; p < sizeof parts / sizeof *parts; p++) {
+        for (size_t i = 0; i < parts[p].length; i++) {
+            hash = (hash ^ (unsigned char)parts[p].at[i]) * UINT64_C(1099511628211);
+        }
+        hash = (hash ^ 0xff) * UINT64_C(1099511628211);
+    }
+    return hash == 0 ? 1 : hash;
+}
+
+/* How many claims of the listings say something that none before says. */
+static size_t count_distinct(const struct listings *lines, struct lister *lister)
+{
+    static uint64_t seen[DISTINCT_SLOTS];
+    size_t count = 0;
+    for (size_t i = 0; i < lines->count; i++) {
+        struct listing_answer answer;
+        size_t wrong = 0;
+        struct arena *arena = arena_open(allocator_standard(), 0);
+        require(arena != NULL && listing_read(lister, arena, lines->at[i], &answer,
+                                              &wrong) == STATUS_OK,
+                "a listing cannot be read");
+        for (uint32_t c = 0; c < answer.claim_count; c++) {
+            const uint64_t hash = hash_claim(&answer.claims[c]);
+            size_t at = hash % DISTINCT_SLOTS;
+            while (seen[at] != 0 && seen[at] != hash) {
+                at = (at + 1) % DISTINCT_SLOTS;
+            }
+            count += seen[at] == 0 ? 1 : 0;
+            require(2 * count < DISTINCT_SLOTS, "too many claims differ");
+            seen[at] = hash;
+        }
+        arena_close(arena);
+    }
+    return count;
+}
+
 static void write_plain(const struct listings *lines, const char *path)
 {
     FILE *file = fopen(path, "wb");
@@ -254,8 +296,10 @@ int main(int argc, char **argv)
     measure_ours(&lines, lister, "first_judging", true);
     measure_ours(&lines, lister, "judging", true);
     const struct lister_counts counts = lister_counted(lister);
-    printf("pairs_asked %llu\nswaps_tried %llu\n", (unsigned long long)counts.asked,
-           (unsigned long long)counts.judged);
+    printf("pairs_asked %llu\nswaps_tried %llu\npairs_found %llu\n",
+           (unsigned long long)counts.asked, (unsigned long long)counts.judged,
+           (unsigned long long)counts.found);
+    printf("distinct_claims %zu\n", count_distinct(&lines, lister));
     struct listings few = lines;
     few.count = few.count > 300 ? 300 : few.count;
     printf("forgetting_rows %zu\n", few.count);
