@@ -128,7 +128,7 @@ static const struct option all[] = {
     {"--given", ABOUT_UNITS, LIST(given, given_count)},
     {"--readings", ABOUT_UNITS, WORD(readings)},
     {"--allow", ABOUT_UNITS, KEPT(allows_machining, keep_allowed)},
-    {"--picture", ABOUT_UNITS "show ", KEPT(picture, keep_picture)},
+    {"--picture", ABOUT_UNITS, KEPT(picture, keep_picture)},
     {"--batch", " swap leaks identify ", WORD(batch)},
     {"--sweep", " swap ", WORD(sweep)},
     {"--of", " why why-not ", WORD(of)},

@@ -332,7 +332,7 @@ static struct noting take_notes(struct arena *arena, const struct answer *answer
         text_format(arena,
                     "To scale from nominal dimensions, with what is chosen at assembly "
                     "put in; counted from the datum of %.*s, outboard to the right. "
-                    "Half sections: the chain line is the axis; shafts, keys, bolts and "
+                    "The chain line is the axis; shafts, keys, bolts and "
                     "rolling bodies are not hatched.%s",
                     TEXT_ARG(pair->swapped.datum.length > 0 ? pair->swapped.datum
                                                             : TEXT("its first piece")),
