@@ -73,6 +73,7 @@ struct finding {
     uint32_t contributor_count;
     text mend; /* the first mend that holds, or empty */
     enum mend_kind mend_kind;
+    text may_mend; /* one that holds as far as anything is known, and why that is open */
     uint32_t step; /* the chain's last step, or 0 */
     const struct row *row;
     const struct finding *host; /* the same subject in the host, or NULL */
@@ -111,6 +112,7 @@ struct tried_mend {
     text tried;      /* "seal.in.offset=2.4 mm", "shaft=another"; empty: only advice */
     bool is_allowed; /* cutting metal is not, unless the question says so */
     bool cures;      /* the finding then holds, and nothing else fails */
+    bool may_cure;   /* nothing fails then, but it is not known whether all holds */
     bool is_chosen;
     text why; /* why it does not cure */
 };

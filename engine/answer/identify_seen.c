@@ -26,8 +26,14 @@ static status no_field(const struct identifying *identifying,
                        const struct worded_pair *pair)
 {
     struct nearest near = nearest_to(pair->name);
+    const text ending = text_format(identifying->arena, ".%.*s", TEXT_ARG(pair->name));
     for (uint32_t i = 0; i < identifying->fields.count; i++) {
-        nearest_offer(&near, identifying->fields.at[i].name);
+        const text name = identifying->fields.at[i].name;
+        nearest_offer(&near, name);
+        if (text_ends(name, ending)) { /* the field alone: "teeth" */
+            near.best = name;
+            break;
+        }
     }
     struct diagnostic *report = fault(
         identifying, pair->name_where,

@@ -139,44 +139,56 @@ static const struct finding *find_same(const struct answer *answer,
     return NULL;
 }
 
-/* A finding of a trial that stops and did not stop before; NULL when there is none. */
-static const struct finding *new_stop(const struct swap *swap, const struct answer *trial)
+/* Whether a finding of the trial stopped before too. */
+static bool is_old_stop(const struct swap *swap, const struct finding *finding)
 {
-    for (uint32_t i = 0; i < trial->finding_count; i++) {
-        const struct finding *finding = &trial->findings[i];
-        bool is_old = false;
-        for (uint32_t k = 0; finding_stops(finding) && k < swap->findings.count; k++) {
-            const struct finding *before = &swap->findings.at[k];
-            is_old = is_old ||
-                     (finding_stops(before) && text_equal(before->name, finding->name) &&
-                      (before->row == NULL || finding->row == NULL ||
-                       same_subject(before, finding)));
-        }
-        if (finding_stops(finding) && !is_old) {
-            return finding;
+    for (uint32_t k = 0; k < swap->findings.count; k++) {
+        const struct finding *before = &swap->findings.at[k];
+        if (finding_stops(before) && text_equal(before->name, finding->name) &&
+            (before->row == NULL || finding->row == NULL ||
+             same_subject(before, finding))) {
+            return true;
         }
     }
-    return NULL;
+    return false;
 }
 
-static bool cures(const struct mending *mending, const struct finding *finding,
-                  const struct answer *trial, text *why)
+/* A finding of a trial that stops and did not stop before, one that fails rather than one
+ * that is not known; NULL when there is none. */
+static const struct finding *new_stop(const struct swap *swap, const struct answer *trial)
+{
+    const struct finding *found = NULL;
+    for (uint32_t i = 0; i < trial->finding_count; i++) {
+        const struct finding *finding = &trial->findings[i];
+        if (finding_stops(finding) && !is_old_stop(swap, finding) &&
+            (found == NULL || (finding_fails(finding) && !finding_fails(found)))) {
+            found = finding;
+        }
+    }
+    return found;
+}
+
+enum cure {
+    CURE_NONE,
+    CURE_OPEN, /* nothing fails, but not all is known to hold */
+    CURE_SURE
+};
+
+static enum cure cures(const struct mending *mending, const struct finding *finding,
+                       const struct answer *trial, text *why)
 {
     if (trial == NULL) {
         *why = TEXT("it cannot be put together so");
-        return false;
+        return CURE_NONE;
     }
     const struct finding *then = find_same(trial, finding);
     const struct finding *stop = new_stop(mending->swap, trial);
-    if (then != NULL && finding_stops(then)) {
-        *why = then->sentence;
-        return false;
+    if (then != NULL && finding_stops(then) &&
+        (stop == NULL || finding_fails(then) || !finding_fails(stop))) {
+        stop = then;
     }
-    if (stop != NULL) {
-        *why = stop->sentence;
-        return false;
-    }
-    return true;
+    *why = stop == NULL ? TEXT("") : finding_reason(mending->swap, stop);
+    return stop == NULL ? CURE_SURE : finding_fails(stop) ? CURE_NONE : CURE_OPEN;
 }
 
 /* ---- what is tried */
@@ -218,7 +230,10 @@ static bool try_addition(struct mending *mending, const struct finding *finding,
     mend->tried =
         text_format(mending->swap->arena, "%.*s=%.*s", TEXT_ARG(addition->pair.name),
                     TEXT_ARG(addition->pair.value));
-    mend->cures = cures(mending, finding, try_once(mending, addition), &mend->why);
+    const enum cure cure =
+        cures(mending, finding, try_once(mending, addition), &mend->why);
+    mend->cures = cure == CURE_SURE;
+    mend->may_cure = cure == CURE_OPEN;
     *out = *addition;
     return mend->cures;
 }
@@ -391,7 +406,7 @@ static bool is_cured_already(struct mending *mending, const struct finding *find
                                            TEXT_ARG(addition->pair.name),
                                            TEXT_ARG(addition->pair.value));
             if (text_equal(tried, mend.tried) &&
-                cures(mending, finding, try_once(mending, addition), &why)) {
+                cures(mending, finding, try_once(mending, addition), &why) == CURE_SURE) {
                 mend.finding = finding->id;
                 if (!ARRAY_PUSH(mending->swap->arena, &mending->mends, mend)) {
                     mending->result = arena_status(mending->swap->arena);
@@ -438,6 +453,11 @@ static status mend_finding(struct mending *mending, struct finding *finding)
         tried.is_chosen = try_mend(mending, finding, mend, &tried, &addition) &&
                           tried.is_allowed && !is_chosen;
         is_chosen = is_chosen || tried.is_chosen;
+        if (tried.may_cure && tried.is_allowed && finding->may_mend.length == 0) {
+            finding->may_mend = text_format(
+                swap->arena, "%s: %.*s: whether that cures it is not known: %.*s",
+                mend_word(tried.kind), TEXT_ARG(tried.what), TEXT_ARG(tried.why));
+        }
         if (!ARRAY_PUSH(swap->arena, &mending->mends, tried) ||
             (tried.is_chosen && !ARRAY_PUSH(swap->arena, &mending->chosen, addition))) {
             return arena_status(swap->arena);
@@ -479,8 +499,8 @@ static bool work_together(struct mending *mending, const struct answer *trial)
     text why = {"", 0};
     for (uint32_t k = 0; k < mending->mends.count; k++) {
         const struct tried_mend *mend = &mending->mends.at[k];
-        if (mend->is_chosen &&
-            !cures(mending, finding_of(mending->swap, mend->finding), trial, &why)) {
+        if (mend->is_chosen && cures(mending, finding_of(mending->swap, mend->finding),
+                                     trial, &why) != CURE_SURE) {
             return false;
         }
     }

@@ -292,7 +292,9 @@ static text show_units(struct gatherer *gatherer)
     for (uint32_t i = 0; i < gatherer->knowledge->recipe_count; i++) {
         say_unit(gatherer, &gatherer->knowledge->recipes[i]);
     }
-    return TEXT("units");
+    return gatherer->knowledge->recipe_count == 0
+               ? TEXT("units: none is loaded (--with DIR loads a folder of facts)")
+               : TEXT("units");
 }
 
 static text show_rules(struct gatherer *gatherer)

@@ -66,6 +66,9 @@ bool same_subject(const struct finding *a, const struct finding *b);
 /* Whether a finding keeps the swap from fitting: it counts, it stops, it does not hold
  * and no mend cures it. */
 bool finding_stops(const struct finding *finding);
+/* One that stops and surely fails, whatever may be tried; the others that stop are not
+ * known. */
+bool finding_fails(const struct finding *finding);
 /* What keeps a finding from holding: of one that fails its sentence, else what is not
  * known. */
 text finding_reason(struct swap *swap, const struct finding *finding);

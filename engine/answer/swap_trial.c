@@ -117,7 +117,7 @@ static bool offers_trials(const struct rule *rule)
 
 static bool is_final(const struct finding *finding)
 {
-    return finding_stops(finding) && finding->outcome == OUTCOME_FAILS &&
+    return finding_fails(finding) &&
            (finding->kind != FINDING_BY_RULE || !offers_trials(finding->rule));
 }
 
@@ -173,7 +173,7 @@ static status make_refusal(struct swap *swap, const struct finding *finding,
                             .sentence = finding_reason(swap, finding),
                             .places = resting.places.at,
                             .place_count = resting.places.count,
-                            .is_failure = finding->outcome == OUTCOME_FAILS,
+                            .is_failure = finding_fails(finding),
                             .holds_elsewhere = resting.is_sound};
     return arena_status(swap->arena);
 }
@@ -185,7 +185,7 @@ static status gather_refusals(struct swap *swap, struct swap_trial *out)
     for (uint32_t i = 0; i < swap->findings.count; i++) {
         const struct finding *finding = &swap->findings.at[i];
         struct refusal made = {0};
-        if (!finding_stops(finding) || (finding->outcome == OUTCOME_FAILS) != fails) {
+        if (!finding_stops(finding) || finding_fails(finding) != fails) {
             continue;
         }
         TRY(make_refusal(swap, finding, &made));

@@ -81,9 +81,15 @@ bool finding_stops(const struct finding *finding)
            finding->outcome != OUTCOME_HOLDS && finding->mend.length == 0;
 }
 
+bool finding_fails(const struct finding *finding)
+{
+    return finding_stops(finding) && finding->outcome == OUTCOME_FAILS &&
+           finding->may_mend.length == 0;
+}
+
 static bool stops_as(const struct finding *finding, bool wants_failure)
 {
-    return finding_stops(finding) && (finding->outcome == OUTCOME_FAILS) == wants_failure;
+    return finding_stops(finding) && finding_fails(finding) == wants_failure;
 }
 
 static bool any_stops(const struct swap *swap, bool wants_failure)
@@ -156,8 +162,11 @@ text finding_open_reason(struct swap *swap, const struct finding *finding)
 
 text finding_reason(struct swap *swap, const struct finding *finding)
 {
-    return finding->outcome == OUTCOME_FAILS ? finding->sentence
-                                             : finding_open_reason(swap, finding);
+    return finding->outcome != OUTCOME_FAILS ? finding_open_reason(swap, finding)
+           : finding_fails(finding)
+               ? finding->sentence
+               : text_format(swap->arena, "%.*s; %.*s", TEXT_ARG(finding->sentence),
+                             TEXT_ARG(finding->may_mend));
 }
 
 /* Of what is not known a rule's first finding speaks for all of them. */

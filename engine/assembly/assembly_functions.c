@@ -2,6 +2,8 @@
 /* The functions of formulas that look at a laid unit. */
 #include "assembly_private.h"
 
+#include <math.h>
+
 static bool run_cover(struct function_call *call, struct cover *out)
 {
     const struct assembly *assembly = call->world;
@@ -32,12 +34,13 @@ static bool run_covered(struct function_call *call)
     return true;
 }
 
-/* What keeps the place of a band's end from being known; NULL: nothing. */
+/* What leaves the place of a band's end open without limits; NULL: nothing. */
 static const struct deviation *missing_in(const struct form *end)
 {
     const struct deviation *missing = NULL;
     for (uint32_t i = 0; end != NULL && i < end->term_count; i++) {
-        missing = end->terms[i].of->basis == BASIS_MISSING ? end->terms[i].of : missing;
+        const struct deviation *of = end->terms[i].of;
+        missing = isinf(of->low) || isinf(of->high) ? of : missing;
     }
     return missing;
 }

@@ -260,7 +260,9 @@ bool options_read(struct options *options, const char *command, int argc, char *
 bool split_pair(const char *word, char *room, size_t size, whyfit_pair *out)
 {
     return split_pair_of(word, "this is no change",
-                         "PLACE=PART or PLACE.FEATURE.FIELD=VALUE", room, size, out);
+                         "PLACE=PART or PLACE.FEATURE.FIELD=VALUE (a name of "
+                         "several words goes in quotes)",
+                         room, size, out);
 }
 
 bool split_pair_of(const char *word, const char *message, const char *expected,

@@ -59,9 +59,10 @@ const char *const *claim_group_words(void)
 /* ---- blanks */
 
 /* What the facts name: filled in when listings are read; here one word stands for all. */
-static const struct claim_blank of_the_facts[] = {
-    {"model", {"q0", 2}}, {"short-model", {"q0", 2}}, {"part-number", {"q0", 2}},
-    {"family", {"q0", 2}}};
+static const struct claim_blank of_the_facts[] = {{"model", {"q0", 2}},
+                                                  {"short-model", {"q0", 2}},
+                                                  {"part-number", {"q0", 2}},
+                                                  {"family", {"q0", 2}}};
 enum {
     FACT_BLANKS = sizeof of_the_facts / sizeof *of_the_facts
 };

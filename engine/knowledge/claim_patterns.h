@@ -25,8 +25,8 @@
  * small letters, no accents, plain blanks and hyphens. `{word}` in a pattern stands for
  * that word's own pattern; with `text` and `each` together {each} in the text stands for
  * each pattern in turn; {model}, {short-model}, {family} and {part-number} for what the
- * facts name so. `each` gives a pattern for each value. Groups: `claim` is the stretch that is the
- * claim (else all that matched), `value` its value; the others are listed in
+ * facts name so. `each` gives a pattern for each value. Groups: `claim` is the stretch
+ * that is the claim (else all that matched), `value` its value; the others are listed in
  * CLAIM_GROUPS.
  */
 enum claim_kind {

@@ -28,7 +28,7 @@ struct given_value *given_of_piece(const struct names *names, struct given_value
 /* Fills out->taken: what each value given by part was taken for, and where it was
  * overruled; once all pieces of the swap are there. */
 MUST_USE status given_say(const struct layer *layer, const struct given_value *given,
-                            uint32_t count, struct minted_unit *out);
+                          uint32_t count, struct minted_unit *out);
 
 /* "shaft.hub-spline.from", for people. */
 text given_word(struct arena *arena, const struct names *names,

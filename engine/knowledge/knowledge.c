@@ -213,15 +213,18 @@ static status load_stages(struct loader *loader)
                     rules_read(loader->arena, &around, loader->rules.at,
                                loader->rules.count, loader->diagnostics, &made->rules)));
     loader_check_sections(loader);
-    TRY(loader_keep(loader, claim_patterns_read(loader->arena, made->names, made->vocabulary,
-                                                loader->claims.at, loader->claims.count,
-                                                loader->diagnostics, &made->claims)));
+    TRY(loader_keep(loader,
+                    claim_patterns_read(loader->arena, made->names, made->vocabulary,
+                                        loader->claims.at, loader->claims.count,
+                                        loader->diagnostics, &made->claims)));
     TRY(loader_parts(loader));
     TRY(loader_sort_parts(loader));
     TRY(loader_units(loader));
     TRY(loader_sort_units(loader));
     TRY(loader_keep(loader, needed_relations_check(made, loader->diagnostics)));
-    TRY(loader_keep(loader, knowledge_check_names(made, loader->diagnostics)));
+    TRY(loader_keep(loader,
+                    knowledge_check_names(made, loader->parts.at, loader->parts.count,
+                                          loader->diagnostics)));
     TRY(stop_if_wrong(loader));
     TRY(loader_keep(loader, knowledge_check_asks(made, loader->diagnostics)));
     made->base =

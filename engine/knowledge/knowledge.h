@@ -58,7 +58,7 @@ struct knowledge {
     const struct sheet_section *sections;
     uint32_t section_count;
     struct claim_patterns claims; /* how sellers put things */
-    const struct part *parts; /* sorted by name */
+    const struct part *parts;     /* sorted by name */
     uint32_t part_count;
     const struct recipe *recipes; /* sorted by name */
     uint32_t recipe_count;

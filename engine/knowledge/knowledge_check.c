@@ -4,12 +4,24 @@
 
 #include "unit_check.h"
 
+/* A part that is written, and at fault: that has been said. */
+static bool is_written(const struct checking *checking, text part)
+{
+    for (uint32_t i = 0; i < checking->written_count; i++) {
+        const struct node *name = node_field_of(checking->written[i], "part");
+        if (name != NULL && name->kind == NODE_WORD && text_equal(name->word, part)) {
+            return true;
+        }
+    }
+    return false;
+}
+
 static void refuse_unknown_fill(struct checking *checking, name_id name, span where)
 {
     const struct knowledge *made = checking->knowledge;
     const text word = names_text(made->names, name);
     if (text_is(word, "none") || knowledge_part(made, name) != NULL ||
-        knowledge_recipe(made, name) != NULL) {
+        knowledge_recipe(made, name) != NULL || is_written(checking, word)) {
         return;
     }
     struct nearest near = nearest_to(word);
@@ -101,9 +113,13 @@ static void check_asks(struct checking *checking)
 }
 
 status knowledge_check_names(const struct knowledge *knowledge,
+                             const struct node *const *parts, uint32_t part_count,
                              struct diagnostics *diagnostics)
 {
-    struct checking checking = {knowledge, diagnostics, false};
+    struct checking checking = {.knowledge = knowledge,
+                                .written = parts,
+                                .written_count = part_count,
+                                .diagnostics = diagnostics};
     check_names(&checking);
     return checking.is_wrong ? STATUS_INVALID : STATUS_OK;
 }
@@ -111,7 +127,7 @@ status knowledge_check_names(const struct knowledge *knowledge,
 status knowledge_check_asks(const struct knowledge *knowledge,
                             struct diagnostics *diagnostics)
 {
-    struct checking checking = {knowledge, diagnostics, false};
+    struct checking checking = {.knowledge = knowledge, .diagnostics = diagnostics};
     check_asks(&checking);
     return checking.is_wrong ? STATUS_INVALID : STATUS_OK;
 }

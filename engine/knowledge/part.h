@@ -62,12 +62,12 @@ bool part_bears(const struct part *part, text number);
 /* A value that replaces what the part's document says: for one piece, or for all of a
  * part (given.h). */
 struct given_value {
-    name_id place; /* or a part */
+    name_id place;   /* or a part */
     name_id feature; /* NAME_NONE for a field of the part itself */
     name_id field;
     text value;
     span name_where;
-    span where;   /* of the value */
+    span where; /* of the value */
     bool is_by_part;
     bool is_used; /* set when a piece took it, or would have but for its place's own */
 };

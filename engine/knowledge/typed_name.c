@@ -163,6 +163,33 @@ static void find_model(struct arena *arena, struct arena *scratch,
     (void)gather_model(arena, scratch, knowledge, &model, wanted, out);
 }
 
+/* ---- sizes */
+
+static bool starts_with_digit(text typed)
+{
+    return typed.length > 0 && typed.at[0] >= '0' && typed.at[0] <= '9';
+}
+
+/* Parts whose names end in the size that was typed: "45x62x8" means lip-45x62x8. */
+static void find_size(struct arena *arena, struct arena *scratch,
+                      const struct knowledge *knowledge, text folded, match_list *out)
+{
+    bool is_pushed = true;
+    for (uint32_t i = 0; i < knowledge->part_count && is_pushed; i++) {
+        const struct typed_match match = {.part = &knowledge->parts[i]};
+        const text name = names_text(knowledge->names, match.part->name);
+        bool is_meant = false;
+        for (size_t at = 0; at < name.length && match.part->like == NAME_NONE; at++) {
+            is_meant =
+                is_meant ||
+                (name.at[at] == '-' && name.length - at > folded.length &&
+                 text_equal(typed_folded(scratch, text_slice(name, at, name.length)),
+                            folded));
+        }
+        is_pushed = !is_meant || ARRAY_PUSH(arena, out, match);
+    }
+}
+
 /* ---- all of them */
 
 static bool find_exactly(struct arena *arena, const struct knowledge *knowledge,
@@ -204,6 +231,9 @@ status typed_find(struct arena *arena, const struct knowledge *knowledge, text t
         }
         if (found.count == 0 && folded.length > 0) {
             find_model(arena, scratch, knowledge, typed, wanted, &found);
+        }
+        if (found.count == 0 && (wanted & TYPED_PART) != 0 && starts_with_digit(folded)) {
+            find_size(arena, scratch, knowledge, folded, &found);
         }
         const status result = arena_status(scratch);
         arena_close(scratch);

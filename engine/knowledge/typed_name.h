@@ -10,7 +10,7 @@
  * and hyphens are forgiven. A name that is exactly one's own always means that one. What
  * is none of these may be a model or its first words, with or without a year: then all is
  * meant that lists say is for it (`typed-as` in the vocabulary); an end that a list does
- * not state excludes nothing.
+ * not state excludes nothing. A size, at last, means the parts whose names end in it.
  */
 struct typed_match {
     const struct part *part;     /* NULL: a unit */

@@ -7,6 +7,8 @@
 /* What the checks of names share; a fault is reported and sets `is_wrong`. */
 struct checking {
     const struct knowledge *knowledge;
+    const struct node *const *written; /* parts, sound or at fault */
+    uint32_t written_count;
     struct diagnostics *diagnostics;
     bool is_wrong;
 };

@@ -21,7 +21,7 @@ static text check_sentence(struct arena *arena, const struct compared_check *che
 {
     const struct finding *any = check->first != NULL ? check->first : check->second;
     return text_format(
-        arena, "%.*s: %.*s: %.*s, then %.*s%s", TEXT_ARG(any->name),
+        arena, "%.*s: %.*s: first %.*s; second %.*s%s", TEXT_ARG(any->name),
         TEXT_ARG(render_subject(arena, any)),
         TEXT_ARG(outcome_text(arena, check->first, check->first_outcome)),
         TEXT_ARG(outcome_text(arena, check->second, check->second_outcome)),
@@ -74,7 +74,7 @@ static void figures_of(struct arena *arena, const struct comparison *of, uint32_
                         : text_of(check_change_word(figure->change)),
                     is_same ? text_format(arena, "%.*s: %.*s, as before",
                                           TEXT_ARG(figure->of), TEXT_ARG(first))
-                            : text_format(arena, "%.*s: %.*s, then %.*s",
+                            : text_format(arena, "%.*s: first %.*s; second %.*s",
                                           TEXT_ARG(figure->of), TEXT_ARG(first),
                                           TEXT_ARG(second)),
                     (text){"", 0});
@@ -108,9 +108,10 @@ text compare_seat_words(struct arena *arena, const struct comparison *of,
                         const struct compared_seat *seat)
 {
     const text put_in = seat->holds_second ? of->first : of->second;
-    return text_format(arena, "In %.*s, which holds the %s: %.*s=%.*s",
-                       TEXT_ARG(seat->unit), seat->holds_second ? "second" : "first",
-                       TEXT_ARG(seat->place), TEXT_ARG(put_in));
+    return text_format(
+        arena, "In %.*s, which holds the %s, with the %s put in (%.*s=%.*s)",
+        TEXT_ARG(seat->unit), seat->holds_second ? "second" : "first",
+        seat->holds_second ? "first" : "second", TEXT_ARG(seat->place), TEXT_ARG(put_in));
 }
 
 text compare_seats_left_out(struct arena *arena, const struct comparison *of)

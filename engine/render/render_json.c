@@ -483,6 +483,9 @@ static json_t *mends_json(const struct answer *answer)
                  mend->tried.length > 0 ? json_text(mend->tried) : json_null());
         json_set(object, "allowed", json_boolean(mend->is_allowed));
         json_set(object, "cures", json_boolean(mend->cures));
+        if (mend->may_cure) {
+            json_set(object, "may-cure", json_true());
+        }
         json_set(object, "chosen", json_boolean(mend->is_chosen));
         json_set(object, "why_not", mend->cures ? json_null() : json_text(mend->why));
         json_push(list, object);

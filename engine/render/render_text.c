@@ -245,6 +245,7 @@ static void write_work(struct writer *writer, const struct answer *answer)
 static const char *mend_end(const struct tried_mend *mend)
 {
     return mend->is_chosen     ? "chosen"
+           : mend->may_cure    ? "may cure, not known"
            : !mend->cures      ? "does not cure"
            : !mend->is_allowed ? "would cure; cutting metal has to be allowed"
                                : "would cure too";
