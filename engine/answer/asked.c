@@ -67,13 +67,29 @@ static bool is_found(const struct swap *swap, const struct rule *rule, name_id p
     return false;
 }
 
+/* Whether a rule says that a check does not arise for a piece, whatever its kind asks. */
+static bool is_beside_the_point(const struct swap *swap, const struct rule *rule,
+                                name_id piece)
+{
+    relation_id relation = 0;
+    const name_id key[3] = {swap->swapped.name, piece, rule->name};
+    if (!store_find_relation(swap->layer.store,
+                             names_find(swap->layer.names, TEXT("does-not-arise")),
+                             &relation)) {
+        return false;
+    }
+    const struct row *row = store_find(swap->layer.store, relation, key);
+    return row != NULL && row->standing == STANDING_SURE;
+}
+
 static status ask_kind(struct swap *swap, const struct minted_place *place,
                        const struct kind *kind)
 {
     for (uint32_t i = 0; i < kind->ask_count; i++) {
         const struct rule *rule = rule_find(swap->knowledge->rules, kind->asks[i]);
         if (rule == NULL || is_found(swap, rule, place->piece) ||
-            is_as_it_ran(swap, rule, place)) {
+            is_as_it_ran(swap, rule, place) ||
+            is_beside_the_point(swap, rule, place->piece)) {
             continue;
         }
         const text shown = layer_shown(&swap->layer, place->piece);

@@ -118,6 +118,23 @@ enum {
     MOST_NAMED = 3
 }; /* of what is missing, in a line that is read aloud */
 
+/* "thrust-float, cover: A gap must leave …": the rule's sentence names no piece, so the
+ * pieces, gaps and spaces that it is about stand before it. */
+static text of_its_subject(struct swap *swap, const struct finding *finding)
+{
+    text all = {"", 0};
+    for (uint32_t i = 0; i < finding->subject_count; i++) {
+        const text value = finding->subject[i].value;
+        const bool is_said = i > 0 && text_equal(value, finding->subject[i - 1].value);
+        if (!is_said && !text_is(finding->subject[i].column, "unit")) {
+            all = text_format(swap->arena, "%.*s%s%.*s", TEXT_ARG(all),
+                              all.length > 0 ? ", " : "", TEXT_ARG(value));
+        }
+    }
+    return text_format(swap->arena, "%.*s%s%.*s", TEXT_ARG(all),
+                       all.length > 0 ? ": " : "", TEXT_ARG(finding->sentence));
+}
+
 /* What keeps a finding from being known, by name; the rule's own words where nothing is
  * named. */
 text finding_open_reason(struct swap *swap, const struct finding *finding)
@@ -147,16 +164,17 @@ text finding_open_reason(struct swap *swap, const struct finding *finding)
     if (all.length == 0 || finding->kind != FINDING_BY_RULE) {
         return finding->sentence;
     }
+    const text sentence = of_its_subject(swap, finding);
     if (finding->counted == COUNTED_MAY_BE_WORSE && !is_missing) {
         return text_format(swap->arena,
                            "%.*s Nor was it in order before; whether it is worse now is "
                            "open",
-                           TEXT_ARG(finding->sentence));
+                           TEXT_ARG(sentence));
     }
     return is_missing ? text_format(swap->arena, "%.*s Not known: %.*s",
-                                    TEXT_ARG(finding->sentence), TEXT_ARG(all))
+                                    TEXT_ARG(sentence), TEXT_ARG(all))
                       : text_format(swap->arena, "%.*s Its limits straddle: %.*s",
-                                    TEXT_ARG(finding->sentence),
+                                    TEXT_ARG(sentence),
                                     TEXT_ARG(form_write(swap->arena, finding->margin)));
 }
 

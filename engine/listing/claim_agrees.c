@@ -208,17 +208,20 @@ static enum agreement count_agrees(const struct part_show *part,
     return list.count == 0 ? AGREES_UNKNOWN : AGREES_NOT;
 }
 
+/* A circle or bolt whose thread nobody recorded may have any: it contradicts nothing. */
 static enum agreement thread_agrees(const struct part_show *part,
                                     const struct ready_claim *ready,
                                     const struct shown **out)
 {
+    bool is_unrecorded = part->threads.count == 0;
     for (uint32_t i = 0; i < part->threads.count; i++) {
         *out = &part->threads.at[i];
         if (ready->value != NAME_NONE && part->threads.at[i].word == ready->value) {
             return AGREES;
         }
+        is_unrecorded = is_unrecorded || part->threads.at[i].word == NAME_NONE;
     }
-    return part->threads.count == 0 ? AGREES_UNKNOWN : AGREES_NOT;
+    return is_unrecorded ? AGREES_UNKNOWN : AGREES_NOT;
 }
 
 enum agreement claim_agrees(const struct listing_bench *bench,

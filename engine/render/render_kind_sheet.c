@@ -33,9 +33,10 @@ text kind_sheet_gauge(struct arena *arena, const struct kind_field *field)
 {
     return field->gauge != NULL ? field->gauge->title
            : field->is_elsewhere
-               ? (field->got_by.length > 0 ? field->got_by
+               ? (field->got_by.length > 0 ? render_ways(arena, field->got_by)
                                            : TEXT("nobody says how it is got"))
-               : text_format(arena, "no gauge at hand (%.*s)", TEXT_ARG(field->got_by));
+               : text_format(arena, "no gauge at hand (%.*s)",
+                             TEXT_ARG(render_ways(arena, field->got_by)));
 }
 
 text kind_sheet_choices(struct arena *arena, const struct names *names,

@@ -75,7 +75,7 @@ text measure_gauge(struct arena *arena, const struct measurement *item)
         return item->gauges.length == 0
                    ? TEXT("nobody says how it is got")
                    : text_format(arena, "%.*s; no gauge at hand reads it",
-                                 TEXT_ARG(item->gauges));
+                                 TEXT_ARG(render_ways(arena, item->gauges)));
     }
     if (item->is_word) {
         return item->gauge;

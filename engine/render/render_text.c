@@ -136,7 +136,8 @@ const char *render_note(const struct finding *finding)
     case COUNTED_AS_FOUND:
         return "; the host's does not hold either, and this is worse";
     case COUNTED_MAY_BE_WORSE:
-        return "; the host's does not hold either, and this may be worse";
+        return "; the host's does not hold either, and within its limits this may be "
+               "worse";
     case NOT_COUNTED_NO_WORSE:
         return "; no worse than what ran";
     case NOT_COUNTED_AS_IT_RAN:
@@ -290,6 +291,24 @@ static void write_mends(struct writer *writer, const struct answer *answer)
     }
 }
 
+text render_ways(struct arena *arena, text ways)
+{
+    text all = {"", 0};
+    size_t begin = 0;
+    for (size_t at = 0; at <= ways.length; at++) {
+        if (at < ways.length && ways.at[at] != ' ') {
+            continue;
+        }
+        if (at > begin) {
+            const text one = {ways.at + begin, at - begin};
+            all = text_format(arena, "%.*s%s%.*s", TEXT_ARG(all),
+                              all.length > 0 ? " or " : "", TEXT_ARG(one));
+        }
+        begin = at + 1;
+    }
+    return all;
+}
+
 text render_missing(struct arena *arena, const struct missing_item *item)
 {
     const bool has_way = item->of->got_by.length > 0;
@@ -299,10 +318,11 @@ text render_missing(struct arena *arena, const struct missing_item *item)
         by = text_format(arena, "%.*s%s%.*s", TEXT_ARG(by), k == 0 ? "" : ", ",
                          TEXT_ARG(item->wanted_by[k]));
     }
-    return text_format(
-        arena, "%.*s%s%.*s%s%s%.*s, wanted by %.*s", TEXT_ARG(item->of->name),
-        has_way ? " (by " : "", TEXT_ARG(item->of->got_by), has_way ? ")" : "",
-        is_choice ? ", one of " : "", TEXT_ARG(item->of->one_of), TEXT_ARG(by));
+    return text_format(arena, "%.*s%s%.*s%s%s%.*s, wanted by %.*s",
+                       TEXT_ARG(item->of->name), has_way ? " (by " : "",
+                       TEXT_ARG(render_ways(arena, item->of->got_by)), has_way ? ")" : "",
+                       is_choice ? ", one of " : "", TEXT_ARG(item->of->one_of),
+                       TEXT_ARG(by));
 }
 
 /* The first that a question can give: PLACE.FIELD or PLACE.FEATURE.FIELD. */

@@ -44,6 +44,9 @@ text render_subject(struct arena *arena, const struct finding *finding);
 /* "cover=kestrel-cover-late, shaft=…" */
 text render_pairs(struct arena *arena, const struct named_pair *pairs, uint32_t count);
 /* "shaft.ring-land.to (by caliper), wanted by o-ring-needs-a-land" */
+/* "caliper or drawing": ways of getting a field, which the vocabulary lists with spaces.
+ */
+text render_ways(struct arena *arena, text ways);
 text render_missing(struct arena *arena, const struct missing_item *item);
 const char *render_verdict_colour(enum verdict verdict);
 /* A step: its row; what made it, "rule shift" or the line of a file; and a formula with
