@@ -88,6 +88,21 @@ static void take_land(struct surface *surface, const struct row *run, struct str
     }
 }
 
+/* The greater overlap; one whose place is open comes after all others; ties go by name.
+ */
+static bool is_worse_offender(const struct surface *surface, const struct row *run,
+                              const struct form *overlap)
+{
+    const double now = middle_of(overlap);
+    const double before = middle_of(surface->overlap);
+    if (isnan(now) != isnan(before)) {
+        return isnan(before);
+    }
+    return now > before ||
+           (!(now < before) && names_compare(surface->assembly->names, run->key[1],
+                                             surface->offender->key[1]) < 0);
+}
+
 static void take_offender(struct surface *surface, const struct row *run,
                           struct stretch at)
 {
@@ -99,11 +114,7 @@ static void take_offender(struct surface *surface, const struct row *run,
             return;
         }
     }
-    const double worse =
-        surface->overlap == NULL ? 1.0 : middle_of(overlap) - middle_of(surface->overlap);
-    if (worse > 0.0 ||
-        (worse == 0.0 && names_compare(surface->assembly->names, run->key[1],
-                                       surface->offender->key[1]) < 0)) {
+    if (surface->overlap == NULL || is_worse_offender(surface, run, overlap)) {
         surface->offender = run;
         surface->overlap = overlap;
     }
