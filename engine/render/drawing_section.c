@@ -28,15 +28,24 @@ static int compare_labels(const void *a, const void *b)
                : text_compare(left->words, right->words);
 }
 
+/* Places labels over the width of the page, each the first member of something `stride`
+ * bytes long; gives how many rows they take. */
+static uint32_t place_over_page(struct arena *arena, void *labels, size_t stride,
+                                uint32_t count, double width)
+{
+    struct label **each = ARENA_MANY(arena, count, struct label *);
+    for (uint32_t i = 0; each != NULL && i < count; i++) {
+        each[i] = (void *)((char *)labels + i * stride);
+    }
+    return each == NULL ? 0
+                        : labels_place_each(arena, each, count, PAGE_MARGIN / 2,
+                                            width - PAGE_MARGIN / 2);
+}
+
 void labelling_place(struct arena *arena, struct labelling *all, double width)
 {
-    struct label **each = ARENA_MANY(arena, all->count, struct label *);
-    for (uint32_t i = 0; each != NULL && i < all->count; i++) {
-        each[i] = &all->labels[i].label;
-    }
-    all->rows = each == NULL ? 0
-                             : labels_place_each(arena, each, all->count, PAGE_MARGIN / 2,
-                                                 width - PAGE_MARGIN / 2);
+    all->rows =
+        place_over_page(arena, all->labels, sizeof *all->labels, all->count, width);
 }
 
 struct labelling label_pieces(struct arena *arena, const struct half *half)
@@ -243,13 +252,8 @@ struct marking label_marks(struct arena *arena, const struct section_pair *pair,
 
 void marking_place(struct arena *arena, struct marking *all, double width)
 {
-    struct label **each = ARENA_MANY(arena, all->count, struct label *);
-    for (uint32_t i = 0; each != NULL && i < all->count; i++) {
-        each[i] = &all->labels[i].label;
-    }
-    all->rows = each == NULL ? 0
-                             : labels_place_each(arena, each, all->count, PAGE_MARGIN / 2,
-                                                 width - PAGE_MARGIN / 2);
+    all->rows =
+        place_over_page(arena, all->labels, sizeof *all->labels, all->count, width);
 }
 
 double marks_height(const struct marking *all)
